@@ -1,0 +1,72 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Studios;
+using NodaTime;
+
+namespace KilnShare.Core.Pieces;
+
+/// <summary>One glaze on a piece.</summary>
+/// <param name="GlazeId">Which of the studio's glazes.</param>
+/// <param name="Coats">How many coats.</param>
+/// <param name="Where">Where on the ware, in the maker's words.</param>
+public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where);
+
+/// <summary>What a piece is made as. Everything a maker may change until it is booked.</summary>
+/// <param name="Name">What it is.</param>
+/// <param name="Footprint">Its outline from above, without any gap.</param>
+/// <param name="Height">Its height.</param>
+/// <param name="ClayId">Its clay body.</param>
+public sealed record PieceMaking(string Name, Footprint Footprint, Length Height, Id<StudioClay> ClayId)
+{
+    /// <summary>The sign under the foot.</summary>
+    public string? Mark { get; init; }
+
+    /// <summary>Mass of one, g; null where not weighed.</summary>
+    public decimal? MassG { get; init; }
+
+    /// <summary>Its glazes, in the order they went on.</summary>
+    public IReadOnlyList<PieceLayer> Layers { get; init; } = [];
+
+    /// <summary>True when someone is to eat or drink from it.</summary>
+    public bool ForFood { get; init; }
+
+    /// <summary>Bare clay above the foot, mm; null where not measured.</summary>
+    public decimal? BareFootMm { get; init; }
+
+    /// <summary>True when it stands on a catcher.</summary>
+    public bool OnCatcher { get; init; }
+
+    /// <summary>Greatest wall thickness, mm; null where not measured.</summary>
+    public decimal? WallMm { get; init; }
+
+    /// <summary>True when it may be turned on the shelf.</summary>
+    public bool MayTurn { get; init; } = true;
+}
+
+/// <summary>Ware as one unit, or several copies alike.</summary>
+public sealed class Piece(Id<Studio> studioId, Id<Piece> id, Id<Member> memberId, PieceMaking making, int quantity, Instant createdAt)
+{
+    /// <summary>The studio.</summary>
+    public Id<Studio> StudioId { get; private set; } = studioId;
+
+    /// <summary>The identity.</summary>
+    public Id<Piece> Id { get; private set; } = id;
+
+    /// <summary>Whose it is.</summary>
+    public Id<Member> MemberId { get; private set; } = memberId;
+
+    /// <summary>What it is made as.</summary>
+    public PieceMaking Making { get; set; } = making;
+
+    /// <summary>How many alike; copies are numbered from 0.</summary>
+    public int Quantity { get; private set; } = quantity;
+
+    /// <summary>When it was written down.</summary>
+    public Instant CreatedAt { get; private set; } = createdAt;
+
+    /// <summary>From when it is no longer listed; null while it is.</summary>
+    public Instant? ArchivedAt { get; set; }
+
+    /// <summary>Raised by every edit, of its copies too.</summary>
+    public long Version { get; set; } = 1;
+}
