@@ -1,0 +1,61 @@
+using System.Text.Json;
+using Microsoft.AspNetCore.Diagnostics;
+using Npgsql;
+
+namespace KilnShare.Api.Common;
+
+/// <summary>Turns what the framework throws at the edge into problem documents; its own texts name .NET types and are not shown.</summary>
+public sealed class EdgeExceptions(ILogger<EdgeExceptions> log) : IExceptionHandler
+{
+    /// <inheritdoc/>
+    public async ValueTask<bool> TryHandleAsync(HttpContext httpContext, Exception exception, CancellationToken cancellationToken)
+    {
+        if (exception is OperationCanceledException && httpContext.RequestAborted.IsCancellationRequested) return true;
+        await Answer(exception).ExecuteAsync(httpContext);
+        return true;
+    }
+
+    private IResult Answer(Exception exception)
+    {
+        switch (exception)
+        {
+            case BadHttpRequestException { InnerException: JsonException json }:
+                return Of(json);
+            case JsonException json:
+                return Of(json);
+            case BadHttpRequestException { StatusCode: StatusCodes.Status413PayloadTooLarge }:
+                return Problems.Answer(413, "request.too-large", "The body is larger than this call takes. Send it in parts.", null, null, null);
+            case BadHttpRequestException { StatusCode: StatusCodes.Status415UnsupportedMediaType }:
+                return Problems.Answer(415, "request.media-type", "Send application/json (or application/merge-patch+json to a PATCH).", null, null, null);
+            case BadHttpRequestException { StatusCode: StatusCodes.Status408RequestTimeout }:
+                return Problems.Answer(408, "request.timed-out", "The body came too slowly. Send it again.", null, null, null);
+            case BadHttpRequestException:
+                return Problems.Answer(400, "request.malformed", "The request could not be read: a body, header or query value is missing or malformed.", null, null, null);
+            default:
+                if (Postgres.AnswerOf(exception) is { } answer) return answer;
+                log.LogError(exception, "Unexpected failure");
+                return Problems.Answer(500, "service.failed", "Something went wrong in the service. Nothing was stored unless a retry with the same key says so.", null, null, null);
+        }
+    }
+
+    private static IResult Of(JsonException json)
+    {
+        var pointer = Problems.Pointer(json.Path);
+        if (json is BadValueException bad) return Problems.Answer(400, bad.Code, bad.Message, pointer, null, null);
+        var (code, detail) = json.Message switch
+        {
+            var m when m.Contains("could not be mapped", StringComparison.Ordinal) => ("request.unknown-field", "There is no such field here. Check its spelling."),
+            var m when m.Contains("uplicate", StringComparison.Ordinal) => ("request.duplicate-field", "The field stands twice. Send it once."),
+            var m when m.Contains("missing required", StringComparison.Ordinal) => ("request.missing-field", "A required field is missing: " + Missing(m)),
+            _ => ("request.malformed", "The JSON could not be read here: a value is missing, null, or of another type than this field takes."),
+        };
+        return Problems.Answer(400, code, detail, pointer, null, null);
+    }
+
+    /// <summary>The names of missing fields, out of the reader's message, which lists them in quotes after a colon.</summary>
+    private static string Missing(string message)
+    {
+        var names = message.Split('\'').Where((_, i) => i % 2 == 1).Skip(1).ToList();
+        return names.Count == 0 ? "see the document of this call." : string.Join(", ", names) + ".";
+    }
+}

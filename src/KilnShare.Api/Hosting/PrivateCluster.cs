@@ -1,0 +1,202 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Runtime.Versioning;
+using System.Security.Cryptography;
+using System.Text;
+using Npgsql;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>
+/// A PostgreSQL cluster of the service's own: made once, then run under a shell that stops it when our end of its standard input closes
+/// (clean stop, crash and kill -9 alike). Reached over a Unix socket in a folder of mode 0700; no TCP port.
+/// </summary>
+/// <param name="folder">The data folder.</param>
+/// <param name="log">Where it says what it does.</param>
+[SupportedOSPlatform("linux")]
+public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposable
+{
+    /// <summary>The account the server runs as when this process is root, which PostgreSQL refuses to be.</summary>
+    public const string ServerAccount = "postgres";
+
+    private const int Port = 5432; // names the socket file only
+    private const int LongestSocketFolder = 90; // bytes: sun_path holds 107 with the file's name
+
+    private const string Guard =
+        """
+        trap '' INT TERM HUP
+        exec 3<&0 </dev/null
+        "$@" 3<&- & server=$!
+        (cat >/dev/null; kill -INT $server 2>/dev/null) <&3 & leash=$!
+        exec 3<&-
+        wait $server; code=$?
+        kill -9 $leash 2>/dev/null
+        exit $code
+        """;
+
+    private readonly string root = Path.GetFullPath(folder);
+    private FileStream? folderLock;
+    private Process? guard;
+
+    private string Data => Path.Combine(root, "pgdata");
+
+    private string Socket => Encoding.UTF8.GetByteCount(Path.Combine(root, "run")) <= LongestSocketFolder
+        ? Path.Combine(root, "run")
+        : Path.Combine(Path.GetTempPath(), "kilnshare-" + Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(root)))[..16]);
+
+    /// <summary>How to connect as its superuser.</summary>
+    public string AdminConnection => new NpgsqlConnectionStringBuilder
+    {
+        Host = Socket,
+        Port = Port,
+        Username = "postgres",
+        Database = "postgres",
+        GssEncryptionMode = GssEncryptionMode.Disable,
+    }.ConnectionString;
+
+    /// <summary>Makes the cluster if there is none, and starts it.</summary>
+    /// <exception cref="InvalidOperationException">It cannot be started; the message says why and what to do.</exception>
+    public async Task Start(CancellationToken cancellation)
+    {
+        LockFolder();
+        foreach (var path in new[] { Data, Socket }) await MakeFolder(path, cancellation);
+        var programs = new PostgresPrograms();
+        if (!File.Exists(Path.Combine(Data, "PG_VERSION")))
+        {
+            await Run(programs.Path("initdb"), ["-D", Data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-instructions"], cancellation);
+            log.LogInformation("Made a private PostgreSQL cluster in {Folder}", Data);
+        }
+
+        await programs.CheckVersion(await File.ReadAllTextAsync(Path.Combine(Data, "PG_VERSION"), cancellation), cancellation);
+        await WaitForEarlierServer(cancellation);
+        guard = StartGuard(programs);
+        await WaitUntilAnswering(guard, cancellation);
+    }
+
+    /// <summary>Stops the server and waits for it.</summary>
+    public async ValueTask DisposeAsync()
+    {
+        if (guard is { HasExited: false })
+        {
+            guard.StandardInput.Close();
+            using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30));
+            try
+            {
+                await guard.WaitForExitAsync(limit.Token);
+            }
+            catch (OperationCanceledException)
+            {
+                guard.Kill(entireProcessTree: true);
+            }
+        }
+
+        guard?.Dispose();
+        guard = null;
+        if (folderLock is not null) await folderLock.DisposeAsync();
+        folderLock = null;
+    }
+
+    private void LockFolder()
+    {
+        Directory.CreateDirectory(root);
+        try
+        {
+            folderLock = new FileStream(Path.Combine(root, "service.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+        }
+        catch (IOException)
+        {
+            throw new InvalidOperationException($"Another KilnShare service already uses the data folder {root}. Stop it, or choose another folder with --data.");
+        }
+    }
+
+    private Process StartGuard(PostgresPrograms programs)
+    {
+        var start = As("setsid", [
+            "/bin/sh", "-c", Guard, "sh", programs.Path("postgres"), "-D", Data, "-p", Port.ToString(CultureInfo.InvariantCulture), "-k", Socket,
+            "-c", "listen_addresses=", "-c", "unix_socket_permissions=0700", "-c", "logging_collector=off", "-c", "log_line_prefix=%m [%p] "]);
+        start.RedirectStandardInput = start.RedirectStandardError = start.RedirectStandardOutput = true;
+        var process = Process.Start(start)!;
+        process.ErrorDataReceived += (_, line) => log.LogDebug("postgres: {Line}", line.Data);
+        process.BeginErrorReadLine();
+        process.BeginOutputReadLine();
+        return process;
+    }
+
+    private async Task WaitUntilAnswering(Process server, CancellationToken cancellation)
+    {
+        for (var waited = Stopwatch.StartNew(); ;)
+        {
+            if (server.HasExited)
+                throw new InvalidOperationException($"PostgreSQL ended with code {server.ExitCode} while starting in {Data}. Run with Logging__LogLevel__Default=Debug to see its words.");
+            try
+            {
+                await using var connection = new NpgsqlConnection(AdminConnection + ";Pooling=false;Timeout=2");
+                await connection.OpenAsync(cancellation);
+                return;
+            }
+            catch (Exception e) when (e is NpgsqlException or IOException && waited.Elapsed < TimeSpan.FromSeconds(60))
+            {
+                await Task.Delay(50, cancellation);
+            }
+        }
+    }
+
+    /// <summary>A server left by a killed service is still going down: wait for it, and drop a lock file that names some other process.</summary>
+    private async Task WaitForEarlierServer(CancellationToken cancellation)
+    {
+        var pidFile = Path.Combine(Data, "postmaster.pid");
+        for (var tries = 0; File.Exists(pidFile); tries++)
+        {
+            var first = (await File.ReadAllLinesAsync(pidFile, cancellation)).FirstOrDefault();
+            if (!int.TryParse(first, out var pid) || FolderOf(pid) != Data)
+            {
+                File.Delete(pidFile);
+                return;
+            }
+
+            if (tries == 600) throw new InvalidOperationException($"An earlier PostgreSQL (process {pid}) still runs on {Data}. Stop it first.");
+            await Task.Delay(100, cancellation);
+        }
+    }
+
+    private static string? FolderOf(int pid)
+    {
+        try
+        {
+            return Directory.ResolveLinkTarget($"/proc/{pid}/cwd", returnFinalTarget: false)?.FullName;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
+
+    private static async Task MakeFolder(string path, CancellationToken cancellation)
+    {
+        Directory.CreateDirectory(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        if (Environment.IsPrivilegedProcess) await Finish(new ProcessStartInfo("chown", ["-R", ServerAccount + ":", path]), cancellation);
+    }
+
+    private static Task Run(string program, IReadOnlyList<string> arguments, CancellationToken cancellation) => Finish(As(program, arguments), cancellation);
+
+    private static async Task Finish(ProcessStartInfo start, CancellationToken cancellation)
+    {
+        start.RedirectStandardOutput = start.RedirectStandardError = true;
+        using var process = Process.Start(start)!;
+        var output = process.StandardOutput.ReadToEndAsync(cancellation);
+        var error = await process.StandardError.ReadToEndAsync(cancellation);
+        await process.WaitForExitAsync(cancellation);
+        if (process.ExitCode == 0) return;
+        throw new InvalidOperationException(
+            $"{start.FileName} failed: {error.Trim()} {(await output).Trim()} The account {ServerAccount} must be able to reach the data folder: choose another with --data.");
+    }
+
+    private static ProcessStartInfo As(string program, IReadOnlyList<string> arguments)
+    {
+        var start = new ProcessStartInfo(program, arguments) { UseShellExecute = false, WorkingDirectory = "/" };
+        if (Environment.IsPrivilegedProcess) start.UserName = ServerAccount;
+        foreach (var name in start.Environment.Keys.Where(k => k.StartsWith("PG", StringComparison.Ordinal)).ToList()) start.Environment.Remove(name);
+        start.Environment["LC_ALL"] = "C";
+        return start;
+    }
+}

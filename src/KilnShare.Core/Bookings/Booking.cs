@@ -1,0 +1,63 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
+using NodaTime;
+
+namespace KilnShare.Core.Bookings;
+
+/// <summary>Where a booking stands.</summary>
+public enum BookingState
+{
+    /// <summary>Its copies have their places.</summary>
+    Confirmed,
+
+    /// <summary>It waits.</summary>
+    Waiting,
+
+    /// <summary>Taken back.</summary>
+    Withdrawn,
+}
+
+/// <summary>What a waiting booking waits for.</summary>
+public enum WaitsFor
+{
+    /// <summary>Room on a shelf.</summary>
+    Room,
+
+    /// <summary>A technician's yes to what is not known.</summary>
+    Technician,
+}
+
+/// <summary>A member's copies of pieces in a firing.</summary>
+public sealed class Booking(Id<Studio> studioId, Id<Booking> id, Id<Firing> firingId, Id<Member> memberId, Instant createdAt)
+{
+    /// <summary>The studio.</summary>
+    public Id<Studio> StudioId { get; private set; } = studioId;
+
+    /// <summary>The identity.</summary>
+    public Id<Booking> Id { get; private set; } = id;
+
+    /// <summary>The firing.</summary>
+    public Id<Firing> FiringId { get; private set; } = firingId;
+
+    /// <summary>Whose booking it is.</summary>
+    public Id<Member> MemberId { get; private set; } = memberId;
+
+    /// <summary>Where it stands.</summary>
+    public BookingState State { get; set; }
+
+    /// <summary>What it waits for; null unless it waits.</summary>
+    public WaitsFor? WaitsFor { get; set; }
+
+    /// <summary>The rules whose word the member accepts.</summary>
+    public IReadOnlyList<string> Accepts { get; set; } = [];
+
+    /// <summary>Why a technician said yes to what is not known; null where nobody had to.</summary>
+    public string? TechnicianReason { get; set; }
+
+    /// <summary>When it was made: the order of those who wait.</summary>
+    public Instant CreatedAt { get; private set; } = createdAt;
+
+    /// <summary>Raised by every change.</summary>
+    public long Version { get; set; } = 1;
+}

@@ -1,0 +1,74 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
+using KilnShare.Storage.Common;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Storage.Bookings;
+
+internal static class BookingTables
+{
+    public static void Map(ModelBuilder model)
+    {
+        MapBookings(model);
+        MapPlan(model);
+    }
+
+    private static void MapBookings(ModelBuilder model)
+    {
+        model.Entity<FiringLoad>(t =>
+        {
+            t.ToTable("firing_load", c => c.HasCheckConstraint("ck_firing_load_mass", "booked_mass_g >= 0 and (mass_limit_g is null or booked_mass_g <= mass_limit_g)"));
+            t.HasKey(l => new { l.StudioId, l.FiringId });
+            t.HasOne<Firing>().WithOne().HasForeignKey<FiringLoad>(l => new { l.StudioId, l.FiringId }).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<Booking>(t =>
+        {
+            t.ToTable("booking", c => c.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)"));
+            t.HasKey(b => new { b.StudioId, b.Id });
+            t.HasIndex(b => new { b.StudioId, b.FiringId });
+            t.HasOne<Firing>().WithMany().HasForeignKey(b => new { b.StudioId, b.FiringId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(b => new { b.StudioId, b.MemberId }).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<BookedCopy>(t =>
+        {
+            t.ToTable("booked_copy", c => c.HasCheckConstraint("ck_booked_copy_place", "(state = 'Confirmed') = (shelf_no is not null)"));
+            t.HasKey(c => new { c.StudioId, c.BookingId, c.PieceId, c.Copy });
+            t.Ignore(c => c.Place);
+            t.Property(c => c.Frozen).AsJson();
+            t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy, c.Step }).IsUnique().HasFilter("state <> 'Withdrawn'").HasDatabaseName("ux_booked_copy_live");
+            t.HasIndex(c => new { c.StudioId, c.FiringId });
+            t.HasOne<Booking>().WithMany().HasForeignKey(c => new { c.StudioId, c.BookingId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<PieceCopy>().WithMany().HasForeignKey(c => new { c.StudioId, c.PieceId, c.Copy }).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<LoadItem>(t =>
+        {
+            t.ToTable("load_item", c => c.HasCheckConstraint("ck_load_item_reason", "(fate = 'LeftBehind') = (reason is not null)"));
+            t.HasKey(i => new { i.StudioId, i.FiringId, i.PieceId, i.Copy });
+            t.Property(i => i.Frozen).AsJson();
+            t.Property(i => i.Reason).HasMaxLength(StudioLimits.MaxNote);
+            t.HasOne<Firing>().WithMany().HasForeignKey(i => new { i.StudioId, i.FiringId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<PieceCopy>().WithMany().HasForeignKey(i => new { i.StudioId, i.PieceId, i.Copy }).OnDelete(DeleteBehavior.Restrict);
+        });
+    }
+
+    private static void MapPlan(ModelBuilder model)
+    {
+        model.Entity<PlanShelf>(t =>
+        {
+            t.ToTable("plan_shelf");
+            t.HasKey(s => new { s.StudioId, s.FiringId, s.ShelfNo });
+            t.Property(s => s.AreaUse).HasPrecision(6, 3);
+            t.HasOne<Firing>().WithMany().HasForeignKey(s => new { s.StudioId, s.FiringId }).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<PlanPost>(t =>
+        {
+            t.ToTable("plan_post");
+            t.HasKey(p => new { p.StudioId, p.FiringId, p.PostNo });
+            t.Property(p => p.From).HasColumnName("from_um");
+            t.Property(p => p.To).HasColumnName("to_um");
+            t.HasOne<Firing>().WithMany().HasForeignKey(p => new { p.StudioId, p.FiringId }).OnDelete(DeleteBehavior.Restrict);
+        });
+    }
+}

@@ -1,0 +1,20 @@
+using KilnShare.Core.Energy;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Storage.Energy;
+
+internal static class EnergyTables
+{
+    public static void Map(ModelBuilder model) => model.Entity<MeterReading>(t =>
+    {
+        t.ToTable("meter_reading", c => c.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event is null) = (event_kwh is null)"));
+        t.HasKey(r => new { r.StudioId, r.Id });
+        t.Property(r => r.RegisterKwh).HasPrecision(14, 3);
+        t.Property(r => r.EventKwh).HasPrecision(14, 3);
+        t.HasIndex(r => new { r.StudioId, r.FiringId, r.ReadAt }).IsUnique();
+        t.HasOne<Firing>().WithMany().HasForeignKey(r => new { r.StudioId, r.FiringId }).OnDelete(DeleteBehavior.Restrict);
+        t.HasOne<Member>().WithMany().HasForeignKey(r => new { r.StudioId, r.MemberId }).OnDelete(DeleteBehavior.Restrict);
+    });
+}

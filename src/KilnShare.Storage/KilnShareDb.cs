@@ -1,0 +1,77 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Energy;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Outcomes;
+using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
+using KilnShare.Storage.Bookings;
+using KilnShare.Storage.Common;
+using KilnShare.Storage.Costs;
+using KilnShare.Storage.Energy;
+using KilnShare.Storage.Firings;
+using KilnShare.Storage.Kilns;
+using KilnShare.Storage.Materials;
+using KilnShare.Storage.Outcomes;
+using KilnShare.Storage.Pieces;
+using KilnShare.Storage.Studios;
+using Microsoft.EntityFrameworkCore;
+using Npgsql;
+
+namespace KilnShare.Storage;
+
+/// <summary>The studio's rows. Every table begins with <c>studio_id</c> and is walled by row-level security.</summary>
+public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbContext(options)
+{
+    /// <summary>Points the options at PostgreSQL.</summary>
+    public static void Configure(DbContextOptionsBuilder options, NpgsqlDataSource source) => options
+        .UseNpgsql(source, n => n.UseNodaTime().SetPostgresVersion(15, 0))
+        .UseSnakeCaseNamingConvention();
+
+    /// <summary>A pool of connections to a database.</summary>
+    public static NpgsqlDataSource Connect(string connectionString)
+    {
+        var builder = new NpgsqlDataSourceBuilder(connectionString) { Name = "kilnshare" };
+        builder.UseNodaTime();
+        return builder.Build();
+    }
+
+    /// <inheritdoc/>
+    protected override void ConfigureConventions(ModelConfigurationBuilder configurationBuilder)
+    {
+        Identify<Studio>(configurationBuilder);
+        Identify<Member>(configurationBuilder);
+        Identify<AccessToken>(configurationBuilder);
+        Identify<Kiln>(configurationBuilder);
+        Identify<StudioClay>(configurationBuilder);
+        Identify<StudioGlaze>(configurationBuilder);
+        Identify<Piece>(configurationBuilder);
+        Identify<Firing>(configurationBuilder);
+        Identify<Booking>(configurationBuilder);
+        Identify<MeterReading>(configurationBuilder);
+        Identify<Outcome>(configurationBuilder);
+        configurationBuilder.Properties<Enum>().HaveConversion<string>().HaveMaxLength(24);
+        configurationBuilder.Properties<Cone>().HaveConversion<ConeConverter>().HaveMaxLength(4);
+    }
+
+    /// <inheritdoc/>
+    protected override void OnModelCreating(ModelBuilder modelBuilder)
+    {
+        modelBuilder.HasPostgresExtension("btree_gist");
+        StudioTables.Map(modelBuilder);
+        KilnTables.Map(modelBuilder);
+        MaterialTables.Map(modelBuilder);
+        PieceTables.Map(modelBuilder);
+        FiringTables.Map(modelBuilder);
+        BookingTables.Map(modelBuilder);
+        EnergyTables.Map(modelBuilder);
+        CostTables.Map(modelBuilder);
+        OutcomeTables.Map(modelBuilder);
+        ServiceTables.Map(modelBuilder);
+    }
+
+    private static void Identify<T>(ModelConfigurationBuilder configuration) => configuration.Properties<Id<T>>().HaveConversion<IdConverter<T>>();
+}
