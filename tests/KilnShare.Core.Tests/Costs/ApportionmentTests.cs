@@ -1,0 +1,71 @@
+using System.Numerics;
+using CsCheck;
+using KilnShare.Core.Costs;
+
+namespace KilnShare.Core.Tests.Costs;
+
+public sealed class ApportionmentTests
+{
+    private static readonly Gen<long[]> Weights = Gen.Long[0, 1_000_000_000].Array[1, 30].Where(w => w.Sum() > 0);
+
+    // TRADE.md section 7: the first two published, the rest arithmetic. In the second 28.5 and 34.9… leave ties to the largest remainders.
+    [Theory]
+    [InlineData(42, new long[] { 247, 185, 459, 400, 413 }, new long[] { 6, 5, 11, 10, 10 })]
+    [InlineData(250, new long[] { 1003200, 1228600, 4990700, 813000, 764500 }, new long[] { 28, 35, 142, 23, 22 })]
+    [InlineData(1000, new long[] { 1, 1, 1 }, new long[] { 334, 333, 333 })]
+    [InlineData(2750, new long[] { 96, 36, 300, 225 }, new long[] { 402, 150, 1256, 942 })]
+    public void Published_apportionments_come_out(long total, long[] weights, long[] expected) =>
+        Assert.Equal(expected, Divide(total, weights));
+
+    [Fact]
+    public void Shares_add_up_and_stay_within_one_unit_of_the_exact_share() =>
+        Gen.Select(Gen.Long[-1_000_000_000_000, 1_000_000_000_000], Weights).Sample((total, weights) =>
+        {
+            var shares = Divide(total, weights);
+            var sum = weights.Aggregate(BigInteger.Zero, (s, w) => s + w);
+            Assert.Equal(total, shares.Sum());
+            for (var i = 0; i < shares.Length; i++)
+                Assert.True(BigInteger.Abs(shares[i] * sum - (BigInteger)total * weights[i]) < sum, "a whole unit away");
+        });
+
+    [Fact]
+    public void Weight_zero_pays_nothing_and_more_weight_never_pays_less() =>
+        Gen.Select(Gen.Long[0, 10_000], Gen.Long[0, 50].Array[1, 30].Where(w => w.Sum() > 0)).Sample((total, weights) =>
+        {
+            var shares = Divide(total, weights);
+            for (var i = 0; i < weights.Length; i++)
+            {
+                if (weights[i] == 0) Assert.Equal(0, shares[i]);
+                for (var j = 0; j < weights.Length; j++)
+                {
+                    if (weights[i] > weights[j]) Assert.True(shares[i] >= shares[j], "more weight, smaller share");
+                    if (weights[i] == weights[j]) Assert.InRange(shares[i] - shares[j], -1, 1);
+                }
+            }
+        });
+
+    [Fact]
+    public void Scaling_all_weights_changes_nothing() =>
+        Gen.Select(Gen.Long[0, 1_000_000], Weights, Gen.Long[1, 1_000]).Sample((total, weights, factor) =>
+            Assert.Equal(Divide(total, weights), Divide(total, weights.Select(w => w * factor).ToArray())));
+
+    [Fact]
+    public void A_refund_is_the_mirror_image() =>
+        Gen.Select(Gen.Long[0, 1_000_000], Weights).Sample((total, weights) =>
+            Assert.Equal(Divide(total, weights).Select(s => -s), Divide(-total, weights)));
+
+    [Fact]
+    public void Ten_thousand_members_with_the_largest_weights_share_the_largest_amount_exactly()
+    {
+        var weights = Enumerable.Range(0, CostLimits.MostMembers).Select(i => (BigInteger)(CostLimits.MostWeight * 1000) - i).ToArray();
+        var shares = Apportionment.Divide(CostLimits.MostMinor, weights, Enumerable.Range(0, weights.Length).ToArray());
+        Assert.Equal(CostLimits.MostMinor, shares.Sum());
+        Assert.All(shares, s => Assert.InRange(s, CostLimits.MostMinor / weights.Length - 1, CostLimits.MostMinor / weights.Length + 1));
+    }
+
+    [Fact]
+    public void Nothing_to_go_by_is_a_broken_precondition() => Assert.Throws<ArgumentException>(() => Divide(10, [0, 0]));
+
+    private static long[] Divide(long total, long[] weights) =>
+        Apportionment.Divide(total, weights.Select(w => (BigInteger)w).ToArray(), Enumerable.Range(0, weights.Length).ToArray());
+}
