@@ -6,18 +6,18 @@ namespace KilnShare.Api.Access;
 public static class AccessTable
 {
     /// <summary>Open to all.</summary>
-    public static readonly Access Anyone = new(null, false);
+    public static readonly AccessRow Anyone = new(null, false);
 
     /// <summary>Needs the installation's own token.</summary>
-    public static readonly Access Installation = new(null, true);
+    public static readonly AccessRow Installation = new(null, true);
 
-    private static readonly Access Viewer = new(Role.Viewer, false);
-    private static readonly Access Potter = new(Role.Potter, false);
-    private static readonly Access Technician = new(Role.Technician, false);
-    private static readonly Access Owner = new(Role.Owner, false);
+    private static readonly AccessRow Viewer = new(Role.Viewer, false);
+    private static readonly AccessRow Potter = new(Role.Potter, false);
+    private static readonly AccessRow Technician = new(Role.Technician, false);
+    private static readonly AccessRow Owner = new(Role.Owner, false);
 
     /// <summary>The rows.</summary>
-    public static IReadOnlyDictionary<string, Access> Rows { get; } = new Dictionary<string, Access>(StringComparer.Ordinal)
+    public static IReadOnlyDictionary<string, AccessRow> Rows { get; } = new Dictionary<string, AccessRow>(StringComparer.Ordinal)
     {
         ["healthLive"] = Anyone,
         ["healthReady"] = Anyone,
@@ -72,4 +72,4 @@ public static class AccessTable
 /// <summary>Who may call an operation: a least role, the installation's token, or anyone.</summary>
 /// <param name="Least">The least role; null where no member is needed.</param>
 /// <param name="NeedsInstallation">True where the installation's token is needed.</param>
-public sealed record Access(Role? Least, bool NeedsInstallation);
+public sealed record AccessRow(Role? Least, bool NeedsInstallation);

@@ -1,6 +1,5 @@
 using System.Text.Json;
 using Microsoft.AspNetCore.Diagnostics;
-using Npgsql;
 
 namespace KilnShare.Api.Common;
 

@@ -16,7 +16,7 @@ public sealed class PostgresPrograms
     /// <exception cref="InvalidOperationException">They do not fit; the message says what to do.</exception>
     public async Task CheckVersion(string written, CancellationToken cancellation)
     {
-        using var process = Process.Start(new ProcessStartInfo(Path("postgres"), ["--version"]) { RedirectStandardOutput = true })!;
+        using var process = Process.Start(new ProcessStartInfo(Path("postgres"), ["--version"]) { RedirectStandardOutput = true, UseShellExecute = false })!;
         var words = (await process.StandardOutput.ReadToEndAsync(cancellation)).Split(' ');
         await process.WaitForExitAsync(cancellation);
         var have = words.First(w => char.IsAsciiDigit(w[0])).Split('.')[0].Trim();

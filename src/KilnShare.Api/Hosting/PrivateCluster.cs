@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using System.Runtime.Versioning;
 using System.Security.Cryptography;
 using System.Text;
 using Npgsql;
@@ -13,7 +12,6 @@ namespace KilnShare.Api.Hosting;
 /// </summary>
 /// <param name="folder">The data folder.</param>
 /// <param name="log">Where it says what it does.</param>
-[SupportedOSPlatform("linux")]
 public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposable
 {
     /// <summary>The account the server runs as when this process is root, which PostgreSQL refuses to be.</summary>
@@ -103,9 +101,9 @@ public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposabl
         {
             folderLock = new FileStream(Path.Combine(root, "service.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
         }
-        catch (IOException)
+        catch (IOException e)
         {
-            throw new InvalidOperationException($"Another KilnShare service already uses the data folder {root}. Stop it, or choose another folder with --data.");
+            throw new InvalidOperationException($"Another KilnShare service already uses the data folder {root}. Stop it, or choose another folder with --data.", e);
         }
     }
 

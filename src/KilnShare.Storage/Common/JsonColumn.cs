@@ -4,6 +4,7 @@ using System.Text.Json.Serialization.Metadata;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Pieces;
+using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 using Microsoft.EntityFrameworkCore.Storage.ValueConversion;

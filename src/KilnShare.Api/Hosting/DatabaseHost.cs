@@ -1,0 +1,105 @@
+using System.Security.Cryptography;
+using KilnShare.Storage;
+using KilnShare.Storage.Setup;
+using Npgsql;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>The pools of connections, made once the database stands.</summary>
+public sealed class Databases
+{
+    private NpgsqlDataSource? app;
+    private NpgsqlDataSource? worker;
+
+    /// <summary>The serving role's pool.</summary>
+    /// <exception cref="InvalidOperationException">The database does not stand yet.</exception>
+    public NpgsqlDataSource App => app ?? throw new InvalidOperationException("The database is not ready.");
+
+    /// <summary>The worker role's pool; null where no jobs are done.</summary>
+    public NpgsqlDataSource? Worker => worker;
+
+    /// <summary>Opens the pools.</summary>
+    public void Connect(string appConnection, string? workerConnection)
+    {
+        app = KilnShareDb.Connect(appConnection);
+        worker = workerConnection is null ? null : KilnShareDb.Connect(workerConnection);
+    }
+
+    /// <summary>Closes the pools.</summary>
+    public async Task Close()
+    {
+        if (app is not null) await app.DisposeAsync();
+        if (worker is not null) await worker.DisposeAsync();
+    }
+}
+
+/// <summary>Sees to the database before the first request and after the last one.</summary>
+public sealed class DatabaseHost(ServiceSettings settings, Databases databases, ILogger<DatabaseHost> log) : IHostedLifecycleService
+{
+    private const string DatabaseName = "kilnshare";
+    private PrivateCluster? cluster;
+
+    /// <inheritdoc/>
+    public async Task StartingAsync(CancellationToken cancellationToken)
+    {
+        if (settings.AppConnection is { } ready)
+        {
+            databases.Connect(ready, settings.WorkerConnection);
+            return;
+        }
+
+        var links = settings.Database is { } outside
+            ? new DatabaseLinks(outside, await Secret(cancellationToken))
+            : await StartCluster(cancellationToken);
+        await DatabaseSetup.Migrate(links, cancellationToken);
+        await DatabaseSetup.CheckDurable(links.App, cancellationToken);
+        databases.Connect(links.App, links.Worker);
+        log.LogInformation("The database is ready");
+    }
+
+    /// <inheritdoc/>
+    public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public Task StoppingAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    /// <inheritdoc/>
+    public async Task StoppedAsync(CancellationToken cancellationToken)
+    {
+        await databases.Close();
+        if (cluster is not null) await cluster.DisposeAsync();
+    }
+
+    private async Task<DatabaseLinks> StartCluster(CancellationToken cancellation)
+    {
+        cluster = new PrivateCluster(settings.DataFolder!, log);
+        await cluster.Start(cancellation);
+        await DatabaseSetup.CreateDatabase(cluster.AdminConnection, DatabaseName, cancellation);
+        return new DatabaseLinks(new NpgsqlConnectionStringBuilder(cluster.AdminConnection) { Database = DatabaseName }.ConnectionString, null);
+    }
+
+    /// <summary>The secret that the roles' passwords on an outside server are made from, kept in the data folder.</summary>
+    private async Task<byte[]> Secret(CancellationToken cancellation)
+    {
+        var path = Path.Combine(settings.DataFolder!, "database-secret");
+        Directory.CreateDirectory(settings.DataFolder!);
+        if (!File.Exists(path))
+        {
+            await using var file = new FileStream(path, new FileStreamOptions
+            {
+                Mode = FileMode.CreateNew,
+                Access = FileAccess.Write,
+                UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite,
+            });
+            await file.WriteAsync(RandomNumberGenerator.GetBytes(32), cancellation);
+        }
+
+        return await File.ReadAllBytesAsync(path, cancellation);
+    }
+}

@@ -1,0 +1,67 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
+using Microsoft.OpenApi;
+using NodaTime;
+using Swashbuckle.AspNetCore.SwaggerGen;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>The OpenAPI document at /openapi/v1.json and its reader page at /docs.</summary>
+public static class Document
+{
+    private const string Introduction =
+        "Shared kilns: bookings, shelf packing, co-firing, cones, cost split. Lengths are millimetres, money whole minor units beside an ISO 4217 code, "
+        + "times RFC 3339 with an offset. Refusals are problem documents (RFC 9457) with a stable code.";
+
+    /// <summary>Registers the document.</summary>
+    public static void AddKilnShareDocument(this IServiceCollection services)
+    {
+        services.AddEndpointsApiExplorer();
+        services.AddSwaggerGen(o =>
+        {
+            o.SwaggerDoc("v1", new OpenApiInfo { Title = "KilnShare", Version = "1", Description = Introduction, License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" } });
+            o.IncludeXmlComments(typeof(Program).Assembly);
+            o.IncludeXmlComments(typeof(Length).Assembly);
+            o.SupportNonNullableReferenceTypes();
+            o.NonNullableReferenceTypesAsRequired();
+            o.UseAllOfToExtendReferenceSchemas();
+            MapTypes(o);
+            o.AddSecurityDefinition("token", new OpenApiSecurityScheme { Type = SecuritySchemeType.Http, Scheme = "bearer", BearerFormat = "ks_…", Description = "A member's token, or the installation's own where a call says so." });
+            o.AddSecurityRequirement(document => new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("token", document)] = [] });
+            o.SchemaFilter<EnumWordsFilter>();
+        });
+        services.ConfigureSwagger(o => o.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
+    }
+
+    /// <summary>Serves the document and its page, to anyone.</summary>
+    public static void UseKilnShareDocument(this WebApplication app)
+    {
+        app.UseSwagger(o => o.RouteTemplate = "openapi/{documentName}.{extension:regex(^(json|ya?ml)$)}");
+        app.UseSwaggerUI(o =>
+        {
+            o.RoutePrefix = "docs";
+            o.SwaggerEndpoint("/openapi/v1.json", "v1");
+            o.DocumentTitle = "KilnShare";
+        });
+    }
+
+    private static void MapTypes(SwaggerGenOptions options)
+    {
+        options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, MultipleOf = 0.001m, Description = "Millimetres, three decimals at most." });
+        options.MapType<decimal>(() => new OpenApiSchema { Type = JsonSchemaType.Number });
+        options.MapType<Instant>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date-time", Examples = ["2026-03-14T09:30:00+01:00"] });
+        options.MapType<Cone>(() => new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Cone.All.Select(c => (System.Text.Json.Nodes.JsonNode)c.Name)], Description = "A cone by its number as text; the leading zero counts." });
+    }
+
+    /// <summary>Shows enums by the words they have in JSON.</summary>
+    private sealed class EnumWordsFilter : ISchemaFilter
+    {
+        public void Apply(IOpenApiSchema schema, SchemaFilterContext context)
+        {
+            if (schema is not OpenApiSchema { } open || !context.Type.IsEnum) return;
+            open.Type = JsonSchemaType.String;
+            open.Format = null;
+            open.Enum = [.. Enum.GetNames(context.Type).Select(n => (System.Text.Json.Nodes.JsonNode)System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(n))];
+        }
+    }
+}

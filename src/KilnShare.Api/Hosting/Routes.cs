@@ -1,0 +1,28 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Api.Studios;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>Every route of the service.</summary>
+public static class Routes
+{
+    /// <summary>Maps them, and refuses to start with one that has no row in the access table.</summary>
+    /// <exception cref="InvalidOperationException">A route has no row, or a row no route.</exception>
+    public static void MapKilnShare(this WebApplication app)
+    {
+        app.MapHealth();
+        var v1 = app.MapGroup("/v1").AddEndpointFilterFactory(Validation.Filter);
+        v1.MapStudios();
+        CheckAccessTable(app);
+    }
+
+    private static void CheckAccessTable(IEndpointRouteBuilder routes)
+    {
+        var names = routes.DataSources.SelectMany(d => d.Endpoints)
+            .Select(e => e.Metadata.GetMetadata<IEndpointNameMetadata>()?.EndpointName ?? throw new InvalidOperationException($"The route {e.DisplayName} has no name."))
+            .ToHashSet(StringComparer.Ordinal);
+        names.SymmetricExceptWith(AccessTable.Rows.Keys);
+        if (names.Count > 0) throw new InvalidOperationException($"Routes and rows of the access table differ: {string.Join(", ", names)}.");
+    }
+}

@@ -1,0 +1,74 @@
+using FluentValidation;
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Storage;
+using KilnShare.Storage.Common;
+using KilnShare.Storage.Studios;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>Puts the service together: what it is made of, and in which order a request passes through.</summary>
+public static class ServiceBuilding
+{
+    private const int LargestBodyBytes = 4 * 1024 * 1024;
+    private const int LargestHeadersBytes = 16 * 1024;
+
+    /// <summary>Registers everything.</summary>
+    public static void AddKilnShare(this WebApplicationBuilder builder)
+    {
+        Validation.NameFieldsAsJson();
+        builder.WebHost.ConfigureKestrel(k =>
+        {
+            k.AddServerHeader = false;
+            k.Limits.MaxRequestBodySize = LargestBodyBytes;
+            k.Limits.MaxRequestHeadersTotalSize = LargestHeadersBytes;
+        });
+        var services = builder.Services;
+        services.AddSingleton(_ => ServiceSettings.Read(builder.Configuration));
+        services.AddSingleton(s => new InstallationToken(s.GetRequiredService<ServiceSettings>().InstallationTokenHash));
+        services.AddSingleton<Databases>();
+        services.AddHostedService<DatabaseHost>();
+        services.AddSingleton<IClock>(SystemTime.Clock);
+        services.AddSingleton(TimeProvider.System);
+        services.AddScoped<CurrentStudio>().AddScoped<StudioConnectionInterceptor>().AddScoped<TokenLookup>();
+        services.AddDbContext<KilnShareDb>((s, options) =>
+        {
+            KilnShareDb.Configure(options, s.GetRequiredService<Databases>().App);
+            options.AddInterceptors(s.GetRequiredService<StudioConnectionInterceptor>());
+        });
+        services.AddSingleton<SearchGate>();
+        services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
+        services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);
+        services.AddExceptionHandler<EdgeExceptions>();
+        services.AddProblemDetails();
+        services.AddValidatorsFromAssemblyContaining<Program>(includeInternalTypes: true);
+        services.AddKilnShareDocument();
+        services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(15));
+    }
+
+    /// <summary>Lines up what a request passes through, and the routes at the end of it.</summary>
+    public static void UseKilnShare(this WebApplication app)
+    {
+        app.UseExceptionHandler();
+        app.UseStatusCodePages(async context =>
+        {
+            var status = context.HttpContext.Response.StatusCode;
+            var answer = status == StatusCodes.Status404NotFound
+                ? Problems.Answer(404, "request.no-such-path", "There is no such path. The document at /openapi/v1.json lists them.", null, null, null)
+                : Problems.Answer(status, "request.refused", Problems.TitleOf(status) + ".", null, null, null);
+            await answer.ExecuteAsync(context.HttpContext);
+        });
+        app.Use((context, next) =>
+        {
+            context.Response.Headers.XContentTypeOptions = "nosniff";
+            context.Response.Headers.CacheControl = "private, no-cache";
+            return next(context);
+        });
+        app.UseKilnShareDocument();
+        app.UseRouting();
+        app.UseMiddleware<AccessCheck>();
+        app.MapKilnShare();
+    }
+}

@@ -1,0 +1,30 @@
+using System.Security.Cryptography;
+using System.Text;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>What the service is told at its start, by environment variables or configuration.</summary>
+/// <param name="DataFolder">Folder of the private cluster; null: none is wanted.</param>
+/// <param name="Database">Connection string of an existing PostgreSQL, with a login that may create roles; null: a private cluster.</param>
+/// <param name="AppConnection">Connection string of the serving role in a database that is set up already; null: this start sets it up.</param>
+/// <param name="WorkerConnection">The same for the worker role; null: no jobs are done here.</param>
+/// <param name="InstallationTokenHash">SHA-256 of the token that makes studios; null: none can be made.</param>
+public sealed record ServiceSettings(string? DataFolder, string? Database, string? AppConnection, string? WorkerConnection, byte[]? InstallationTokenHash)
+{
+    private const int ShortestInstallationToken = 24;
+
+    /// <summary>Reads and checks the settings.</summary>
+    /// <exception cref="InvalidOperationException">Something is missing or unsafe; the message says what to set.</exception>
+    public static ServiceSettings Read(IConfiguration configuration)
+    {
+        var token = configuration["KILNSHARE_INSTALLATION_TOKEN"];
+        if (token is not null && token.Length < ShortestInstallationToken)
+            throw new InvalidOperationException($"KILNSHARE_INSTALLATION_TOKEN has fewer than {ShortestInstallationToken} characters. Make a long random one.");
+        var settings = new ServiceSettings(
+            configuration["KILNSHARE_DATA"], configuration["KILNSHARE_DATABASE"], configuration["KILNSHARE_DATABASE_APP"], configuration["KILNSHARE_DATABASE_WORKER"],
+            token is null ? null : SHA256.HashData(Encoding.UTF8.GetBytes(token)));
+        if (settings is { DataFolder: null, AppConnection: null })
+            throw new InvalidOperationException("Set KILNSHARE_DATA to a folder of the service's own. It keeps a private PostgreSQL cluster there, or the passwords for the server named by KILNSHARE_DATABASE.");
+        return settings;
+    }
+}

@@ -1,0 +1,221 @@
+using System.Text.Json.Serialization;
+using FluentValidation;
+using KilnShare.Api.Common;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Materials;
+
+namespace KilnShare.Api.Materials;
+
+/// <summary>From one cone to another, both included.</summary>
+public sealed record ConeRangeContract
+{
+    /// <summary>The coolest.</summary>
+    /// <example>5</example>
+    public required Cone From { get; init; }
+
+    /// <summary>The hottest.</summary>
+    /// <example>6</example>
+    public required Cone To { get; init; }
+
+    /// <summary>The series of both, where it is known. Ranges of different series are never converted.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ConeSeries? Series { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public ConeRange ToCore() => new(From, To, Series);
+
+    /// <summary>The contract of a range.</summary>
+    public static ConeRangeContract? Of(ConeRange? range) => range is null ? null : new() { From = range.From, To = range.To, Series = range.Series };
+}
+
+/// <summary>A substance in a material.</summary>
+public sealed record IngredientContract
+{
+    /// <summary>Which.</summary>
+    /// <example>tin</example>
+    public required Substance What { get; init; }
+
+    /// <summary>Percent by mass; absent where not known.</summary>
+    /// <example>6</example>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public decimal? Percent { get; init; }
+}
+
+/// <summary>What a clay body and a glaze have in common. What is left out is not known.</summary>
+public abstract record MaterialContract
+{
+    /// <summary>Its name.</summary>
+    /// <example>grey stoneware</example>
+    public string Name { get; init; } = "unnamed";
+
+    /// <summary>The range it is to be fired in. The top of a clay body's range is a hard limit.</summary>
+    public required ConeRangeContract Cones { get; init; }
+
+    /// <summary>The atmospheres it is for.</summary>
+    public IReadOnlyList<Atmosphere>? Atmospheres { get; init; }
+
+    /// <summary>Mean linear expansion, ×10⁻⁶ per °C.</summary>
+    public decimal? ExpansionPpmPerC { get; init; }
+
+    /// <summary>How that figure was come by; figures of different methods are not compared.</summary>
+    /// <example>dilatometer 20-500 C</example>
+    public string? ExpansionMethod { get; init; }
+
+    /// <summary>Hazardous or volatile substances in it; an empty list says there are none, absence that it is not known.</summary>
+    public IReadOnlyList<IngredientContract>? Contains { get; init; }
+
+    /// <summary>The expansion in Core's terms.</summary>
+    protected Expansion? ExpansionToCore() => ExpansionPpmPerC is { } ppm ? new Expansion(ppm, ExpansionMethod) : null;
+
+    /// <summary>The substances in Core's terms.</summary>
+    protected IReadOnlyList<Ingredient>? ContainsToCore() => Contains?.Select(c => new Ingredient(c.What, c.Percent)).ToList();
+
+    /// <summary>The contract of substances.</summary>
+    protected static IReadOnlyList<IngredientContract>? ContainsOf(IReadOnlyList<Ingredient>? contains) =>
+        contains?.Select(c => new IngredientContract { What = c.What, Percent = c.Percent }).ToList();
+}
+
+/// <summary>A clay body.</summary>
+public record ClayContract : MaterialContract
+{
+    /// <summary>The range its bisque should be fired in.</summary>
+    public ConeRangeContract? BisqueCones { get; init; }
+
+    /// <summary>Water absorption when mature, percent of the dry mass.</summary>
+    /// <example>2.0</example>
+    public decimal? AbsorptionPercent { get; init; }
+
+    /// <summary>Linear shrinkage from wet to fired, percent.</summary>
+    public decimal? ShrinkagePercent { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public ClayBody ToCore() => new(Name, Cones.ToCore())
+    {
+        BisqueCones = BisqueCones?.ToCore(),
+        Atmospheres = Atmospheres,
+        Expansion = ExpansionToCore(),
+        AbsorptionPercent = AbsorptionPercent,
+        ShrinkagePercent = ShrinkagePercent,
+        Contains = ContainsToCore(),
+    };
+
+    /// <summary>The contract of a clay body, in an answer of that type.</summary>
+    protected static T Fill<T>(ClayBody body, Func<ClayContract, T> make) => make(new ClayContract
+    {
+        Name = body.Name,
+        Cones = ConeRangeContract.Of(body.Cones)!,
+        BisqueCones = ConeRangeContract.Of(body.BisqueCones),
+        Atmospheres = body.Atmospheres,
+        ExpansionPpmPerC = body.Expansion?.PpmPerC,
+        ExpansionMethod = body.Expansion?.Method,
+        AbsorptionPercent = body.AbsorptionPercent,
+        ShrinkagePercent = body.ShrinkagePercent,
+        Contains = ContainsOf(body.Contains),
+    });
+}
+
+/// <summary>A glaze, underglaze, engobe, lustre, enamel or decal.</summary>
+public record GlazeContract : MaterialContract
+{
+    /// <summary>What sort of coat it is.</summary>
+    /// <example>glaze</example>
+    public GlazeKind Kind { get; init; } = GlazeKind.Glaze;
+
+    /// <summary>How it behaves at its cone.</summary>
+    /// <example>stable</example>
+    public Movement? Movement { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public Glaze ToCore() => new(Name, Cones.ToCore())
+    {
+        Kind = Kind,
+        Atmospheres = Atmospheres,
+        Expansion = ExpansionToCore(),
+        Contains = ContainsToCore(),
+        Movement = Movement,
+    };
+
+    /// <summary>The contract of a glaze, in an answer of that type.</summary>
+    protected static T Fill<T>(Glaze glaze, Func<GlazeContract, T> make) => make(new GlazeContract
+    {
+        Name = glaze.Name,
+        Cones = ConeRangeContract.Of(glaze.Cones)!,
+        Kind = glaze.Kind,
+        Atmospheres = glaze.Atmospheres,
+        ExpansionPpmPerC = glaze.Expansion?.PpmPerC,
+        ExpansionMethod = glaze.Expansion?.Method,
+        Contains = ContainsOf(glaze.Contains),
+        Movement = glaze.Movement,
+    });
+}
+
+/// <summary>A clay body of the studio.</summary>
+public sealed record ClayAnswer : ClayContract
+{
+    [System.Diagnostics.CodeAnalysis.SetsRequiredMembers]
+    private ClayAnswer(ClayContract body, Guid id, long version)
+        : base(body)
+    {
+        Id = id;
+        Version = version;
+    }
+
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>Raised by every edit; also the ETag.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The answer for a clay.</summary>
+    public static ClayAnswer Of(StudioClay clay) => Fill(clay.Body, body => new ClayAnswer(body, clay.Id.Value, clay.Version));
+}
+
+/// <summary>A glaze of the studio.</summary>
+public sealed record GlazeAnswer : GlazeContract
+{
+    [System.Diagnostics.CodeAnalysis.SetsRequiredMembers]
+    private GlazeAnswer(GlazeContract glaze, Guid id, long version)
+        : base(glaze)
+    {
+        Id = id;
+        Version = version;
+    }
+
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>Raised by every edit; also the ETag.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The answer for a glaze.</summary>
+    public static GlazeAnswer Of(StudioGlaze glaze) => Fill(glaze.Glaze, body => new GlazeAnswer(body, glaze.Id.Value, glaze.Version));
+}
+
+internal abstract class MaterialValidator<T> : AbstractValidator<T>
+    where T : MaterialContract
+{
+    protected MaterialValidator()
+    {
+        RuleFor(m => m.Name).Name();
+        RuleFor(m => m.Cones).Must(IsRange).WithErrorCode("cones.range-backwards").WithMessage("The range runs backwards: from is the cooler cone. Remember that 06 is cooler than 6.");
+        RuleFor(m => m.Atmospheres).AtMost(5);
+        RuleFor(m => m.ExpansionPpmPerC).Within(0m, 50m, 3);
+        RuleFor(m => m.ExpansionMethod).OptionalLine(120);
+        RuleFor(m => m.Contains).AtMost(20);
+        RuleForEach(m => m.Contains).ChildRules(i => i.RuleFor(c => c.Percent).Within(0m, 100m, 3));
+    }
+
+    protected static bool IsRange(ConeRangeContract? range) => range is null || range.From <= range.To;
+}
+
+internal sealed class ClayValidator : MaterialValidator<ClayContract>
+{
+    public ClayValidator()
+    {
+        RuleFor(c => c.BisqueCones).Must(IsRange).WithErrorCode("cones.range-backwards").WithMessage("The range runs backwards: from is the cooler cone.");
+        RuleFor(c => c.AbsorptionPercent).Within(0m, 60m, 3);
+        RuleFor(c => c.ShrinkagePercent).Within(0m, 40m, 3);
+    }
+}
+
+internal sealed class GlazeValidator : MaterialValidator<GlazeContract>;

@@ -1,0 +1,176 @@
+using FluentValidation;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Studios;
+using NodaTime;
+
+namespace KilnShare.Api.Studios;
+
+/// <summary>A studio to be made, with its first owner.</summary>
+public sealed record StudioBody
+{
+    /// <summary>What its members call it.</summary>
+    /// <example>Riverside shared kilns</example>
+    public required string Name { get; init; }
+
+    /// <summary>IANA time zone.</summary>
+    /// <example>Europe/Berlin</example>
+    public required string TimeZone { get; init; }
+
+    /// <summary>ISO 4217 code of the money it keeps its books in.</summary>
+    /// <example>EUR</example>
+    public required string Currency { get; init; }
+
+    /// <summary>Flat price of a kWh, major units as a decimal string, six places at most.</summary>
+    /// <example>0.3120</example>
+    public required string PerKwh { get; init; }
+
+    /// <summary>The first owner's name.</summary>
+    /// <example>Ada</example>
+    public required string OwnerName { get; init; }
+}
+
+/// <summary>A studio.</summary>
+public sealed record StudioAnswer
+{
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>Its name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>IANA time zone.</summary>
+    public required string TimeZone { get; init; }
+
+    /// <summary>ISO 4217 code.</summary>
+    public required string Currency { get; init; }
+
+    /// <summary>Flat price of a kWh, major units.</summary>
+    public required string PerKwh { get; init; }
+
+    /// <summary>Raised by every edit; also the ETag.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The answer for a studio.</summary>
+    public static StudioAnswer Of(Studio studio) => new()
+    {
+        Id = studio.StudioId.Value,
+        Name = studio.Name,
+        TimeZone = studio.TimeZone,
+        Currency = studio.Currency,
+        PerKwh = Prices.Write(studio.PerKwh),
+        Version = studio.Version,
+    };
+}
+
+/// <summary>A studio just made, its owner and the owner's token, which is shown this once.</summary>
+public sealed record StudioMade
+{
+    /// <summary>The studio.</summary>
+    public required StudioAnswer Studio { get; init; }
+
+    /// <summary>Its first owner.</summary>
+    public required MemberAnswer Owner { get; init; }
+
+    /// <summary>The owner's token. Keep it: it is not shown again.</summary>
+    public required string Token { get; init; }
+}
+
+/// <summary>A member to be taken in.</summary>
+public sealed record MemberBody
+{
+    /// <summary>The name others know this person by.</summary>
+    /// <example>Bo</example>
+    public required string Name { get; init; }
+
+    /// <summary>What this person may do.</summary>
+    /// <example>potter</example>
+    public required Role Role { get; init; }
+}
+
+/// <summary>A member.</summary>
+public sealed record MemberAnswer
+{
+    /// <summary>The identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>The name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>The role.</summary>
+    public required Role Role { get; init; }
+
+    /// <summary>Raised by every edit; also the ETag.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The answer for a member.</summary>
+    public static MemberAnswer Of(Member member) => new() { Id = member.Id.Value, Name = member.Name, Role = member.Role, Version = member.Version };
+}
+
+/// <summary>A token to be made.</summary>
+public sealed record TokenBody
+{
+    /// <summary>What it is used for.</summary>
+    /// <example>phone</example>
+    public required string Label { get; init; }
+
+    /// <summary>From when it is refused; absent: until revoked.</summary>
+    public Instant? ExpiresAt { get; init; }
+}
+
+/// <summary>A token just made; its text is shown this once.</summary>
+public sealed record TokenMade
+{
+    /// <summary>Its identity, by which it is revoked.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>What it is used for.</summary>
+    public required string Label { get; init; }
+
+    /// <summary>From when it is refused.</summary>
+    public required Instant? ExpiresAt { get; init; }
+
+    /// <summary>The token. Keep it: it is not shown again.</summary>
+    public required string Token { get; init; }
+}
+
+/// <summary>Who the token is.</summary>
+public sealed record WhoAnswer
+{
+    /// <summary>The studio.</summary>
+    public required Guid StudioId { get; init; }
+
+    /// <summary>The member.</summary>
+    public required Guid MemberId { get; init; }
+
+    /// <summary>The member's name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>The member's role.</summary>
+    public required Role Role { get; init; }
+}
+
+internal sealed class StudioValidator : AbstractValidator<StudioBody>
+{
+    public StudioValidator()
+    {
+        RuleFor(s => s.Name).Name();
+        RuleFor(s => s.OwnerName).Name();
+        RuleFor(s => s.TimeZone).Must(z => DateTimeZoneProviders.Tzdb.GetZoneOrNull(z) is not null && z.Length <= StudioLimits.MaxTimeZone)
+            .WithErrorCode("studios.no-such-zone").WithMessage("Takes an IANA time zone such as Europe/Berlin.");
+        RuleFor(s => s.Currency).Must(c => Currency.Parse(c) is not null).WithErrorCode("studios.no-such-currency")
+            .WithMessage("Takes an ISO 4217 code of three capital letters, such as EUR.");
+        RuleFor(s => s.PerKwh).Must(p => Prices.TryRead(p, out var price) && price <= StudioLimits.MaxPerKwh).WithErrorCode("request.not-a-price")
+            .WithMessage("Takes a price as text in major units, six decimals at most, such as \"0.3120\".");
+    }
+}
+
+internal sealed class MemberValidator : AbstractValidator<MemberBody>
+{
+    public MemberValidator() => RuleFor(m => m.Name).Name();
+}
+
+internal sealed class TokenValidator : AbstractValidator<TokenBody>
+{
+    public TokenValidator() => RuleFor(t => t.Label).Name();
+}

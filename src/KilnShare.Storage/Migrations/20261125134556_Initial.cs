@@ -1,0 +1,820 @@
+﻿using System;
+using Microsoft.EntityFrameworkCore.Migrations;
+using NodaTime;
+
+#nullable disable
+
+namespace KilnShare.Storage.Migrations
+{
+    /// <inheritdoc />
+    public partial class Initial : Migration
+    {
+        /// <inheritdoc />
+        protected override void Up(MigrationBuilder migrationBuilder)
+        {
+            migrationBuilder.AlterDatabase()
+                .Annotation("Npgsql:PostgresExtension:btree_gist", ",,");
+
+            migrationBuilder.CreateTable(
+                name: "studio",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: false),
+                    time_zone = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    currency = table.Column<string>(type: "character(3)", fixedLength: true, maxLength: 3, nullable: false),
+                    per_kwh = table.Column<decimal>(type: "numeric(16,6)", precision: 16, scale: 6, nullable: false),
+                    allows_overtaking = table.Column<bool>(type: "boolean", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_studio", x => x.studio_id);
+                    table.CheckConstraint("ck_studio_per_kwh", "per_kwh between 0 and 1000000");
+                });
+
+            migrationBuilder.CreateTable(
+                name: "account",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    account = table.Column<string>(type: "text", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_account", x => new { x.studio_id, x.account });
+                    table.ForeignKey(
+                        name: "fk_account_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "audit",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    action = table.Column<string>(type: "text", nullable: false),
+                    subject = table.Column<string>(type: "text", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_audit", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_audit_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "clay",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    body = table.Column<string>(type: "jsonb", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_clay", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_clay_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "glaze",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    glaze = table.Column<string>(type: "jsonb", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_glaze", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_glaze_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "job",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "text", nullable: false),
+                    subject = table.Column<Guid>(type: "uuid", nullable: false),
+                    run_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    done_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    attempts = table.Column<int>(type: "integer", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_job", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_job_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "kiln",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    making = table.Column<string>(type: "jsonb", nullable: false),
+                    furniture = table.Column<string>(type: "jsonb", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_kiln", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_kiln_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "member",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: false),
+                    role = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_member", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_member_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "outbox",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    kind = table.Column<string>(type: "text", nullable: false),
+                    payload = table.Column<string>(type: "jsonb", nullable: false),
+                    delivered_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_outbox", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_outbox_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "ledger_entry",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    debit = table.Column<string>(type: "text", nullable: false),
+                    credit = table.Column<string>(type: "text", nullable: false),
+                    amount_minor = table.Column<long>(type: "bigint", nullable: false),
+                    currency = table.Column<string>(type: "character(3)", fixedLength: true, maxLength: 3, nullable: false),
+                    subject = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    part = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_ledger_entry", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_ledger_entry_accounts", "debit <> credit");
+                    table.CheckConstraint("ck_ledger_entry_amount", "amount_minor > 0");
+                    table.ForeignKey(
+                        name: "fk_ledger_entry_account_studio_id_credit",
+                        columns: x => new { x.studio_id, x.credit },
+                        principalTable: "account",
+                        principalColumns: new[] { "studio_id", "account" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_ledger_entry_account_studio_id_debit",
+                        columns: x => new { x.studio_id, x.debit },
+                        principalTable: "account",
+                        principalColumns: new[] { "studio_id", "account" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "firing",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kiln_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    aim = table.Column<string>(type: "jsonb", nullable: false),
+                    state = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    outcome = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
+                    starts_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    firing_hours = table.Column<decimal>(type: "numeric(8,3)", precision: 8, scale: 3, nullable: false),
+                    cooling_hours = table.Column<decimal>(type: "numeric(8,3)", precision: 8, scale: 3, nullable: false),
+                    ends_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    lit_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    unloaded_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_firing", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_firing_time", "ends_at > starts_at");
+                    table.ForeignKey(
+                        name: "fk_firing_kiln_studio_id_kiln_id",
+                        columns: x => new { x.studio_id, x.kiln_id },
+                        principalTable: "kiln",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "access_token",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    hash = table.Column<byte[]>(type: "bytea", nullable: false),
+                    label = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    expires_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    revoked_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_access_token", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_access_token_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "idempotency",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    key = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: false),
+                    request_hash = table.Column<byte[]>(type: "bytea", nullable: false),
+                    status = table.Column<int>(type: "integer", nullable: false),
+                    body = table.Column<string>(type: "text", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_idempotency", x => new { x.studio_id, x.member_id, x.key });
+                    table.ForeignKey(
+                        name: "fk_idempotency_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "piece",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    making = table.Column<string>(type: "jsonb", nullable: false),
+                    quantity = table.Column<int>(type: "integer", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_piece", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_piece_quantity", "quantity between 1 and 500");
+                    table.ForeignKey(
+                        name: "fk_piece_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "booking",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    state = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    waits_for = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
+                    accepts = table.Column<string[]>(type: "text[]", nullable: false),
+                    technician_reason = table.Column<string>(type: "text", nullable: true),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_booking", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
+                    table.ForeignKey(
+                        name: "fk_booking_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_booking_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "firing_load",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    load_version = table.Column<long>(type: "bigint", nullable: false),
+                    accepting = table.Column<bool>(type: "boolean", nullable: false),
+                    booked_mass_g = table.Column<decimal>(type: "numeric", nullable: false),
+                    mass_limit_g = table.Column<decimal>(type: "numeric", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_firing_load", x => new { x.studio_id, x.firing_id });
+                    table.CheckConstraint("ck_firing_load_mass", "booked_mass_g >= 0 and (mass_limit_g is null or booked_mass_g <= mass_limit_g)");
+                    table.ForeignKey(
+                        name: "fk_firing_load_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "meter_reading",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    read_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    register_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: false),
+                    @event = table.Column<string>(name: "event", type: "character varying(24)", maxLength: 24, nullable: true),
+                    event_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: true),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_meter_reading", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event is null) = (event_kwh is null)");
+                    table.ForeignKey(
+                        name: "fk_meter_reading_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_meter_reading_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "plan_post",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    post_no = table.Column<int>(type: "integer", nullable: false),
+                    x = table.Column<long>(type: "bigint", nullable: false),
+                    y = table.Column<long>(type: "bigint", nullable: false),
+                    from_um = table.Column<long>(type: "bigint", nullable: false),
+                    to_um = table.Column<long>(type: "bigint", nullable: false),
+                    heights = table.Column<long[]>(type: "bigint[]", nullable: false),
+                    stands_on = table.Column<int>(type: "integer", nullable: true),
+                    carries = table.Column<int[]>(type: "integer[]", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_plan_post", x => new { x.studio_id, x.firing_id, x.post_no });
+                    table.ForeignKey(
+                        name: "fk_plan_post_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "plan_shelf",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    shelf_no = table.Column<int>(type: "integer", nullable: false),
+                    shelf_id = table.Column<string>(type: "text", nullable: false),
+                    x = table.Column<long>(type: "bigint", nullable: false),
+                    y = table.Column<long>(type: "bigint", nullable: false),
+                    rotation_thousandths = table.Column<int>(type: "integer", nullable: false),
+                    top = table.Column<long>(type: "bigint", nullable: false),
+                    clear_above = table.Column<long>(type: "bigint", nullable: false),
+                    area_use = table.Column<decimal>(type: "numeric(6,3)", precision: 6, scale: 3, nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_plan_shelf", x => new { x.studio_id, x.firing_id, x.shelf_no });
+                    table.ForeignKey(
+                        name: "fk_plan_shelf_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "settlement",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    revision = table.Column<int>(type: "integer", nullable: false),
+                    energy_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: false),
+                    split = table.Column<string>(type: "jsonb", nullable: false),
+                    currency = table.Column<string>(type: "character(3)", fixedLength: true, maxLength: 3, nullable: false),
+                    settled_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_settlement", x => new { x.studio_id, x.firing_id, x.revision });
+                    table.CheckConstraint("ck_settlement_revision", "revision >= 1");
+                    table.ForeignKey(
+                        name: "fk_settlement_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "piece_copy",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    stage = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    step = table.Column<int>(type: "integer", nullable: false),
+                    bisqued_at = table.Column<string>(type: "character varying(4)", maxLength: 4, nullable: true),
+                    dryness = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
+                    dry_since = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    layers_fired_at = table.Column<string>(type: "jsonb", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_piece_copy", x => new { x.studio_id, x.piece_id, x.copy });
+                    table.ForeignKey(
+                        name: "fk_piece_copy_piece_studio_id_piece_id",
+                        columns: x => new { x.studio_id, x.piece_id },
+                        principalTable: "piece",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "booked_copy",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    booking_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    step = table.Column<int>(type: "integer", nullable: false),
+                    frozen = table.Column<string>(type: "jsonb", nullable: false),
+                    state = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    shelf_no = table.Column<int>(type: "integer", nullable: true),
+                    x = table.Column<long>(type: "bigint", nullable: true),
+                    y = table.Column<long>(type: "bigint", nullable: true),
+                    rotation_thousandths = table.Column<int>(type: "integer", nullable: true),
+                    stack_level = table.Column<int>(type: "integer", nullable: true),
+                    open_above = table.Column<bool>(type: "boolean", nullable: true),
+                    core_x = table.Column<long>(type: "bigint", nullable: true),
+                    core_y = table.Column<long>(type: "bigint", nullable: true),
+                    core_radius = table.Column<long>(type: "bigint", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_booked_copy", x => new { x.studio_id, x.booking_id, x.piece_id, x.copy });
+                    table.CheckConstraint("ck_booked_copy_place", "(state = 'Confirmed') = (shelf_no is not null)");
+                    table.ForeignKey(
+                        name: "fk_booked_copy_booking_studio_id_booking_id",
+                        columns: x => new { x.studio_id, x.booking_id },
+                        principalTable: "booking",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_booked_copy_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "load_item",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    fate = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    frozen = table.Column<string>(type: "jsonb", nullable: false),
+                    reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    shelf_no = table.Column<int>(type: "integer", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_load_item", x => new { x.studio_id, x.firing_id, x.piece_id, x.copy });
+                    table.CheckConstraint("ck_load_item_reason", "(fate = 'LeftBehind') = (reason is not null)");
+                    table.ForeignKey(
+                        name: "fk_load_item_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_load_item_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "outcome",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    grade = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    defects = table.Column<string>(type: "jsonb", nullable: false),
+                    note = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_outcome", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_outcome_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_outcome_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_outcome_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_access_token_studio_id_hash",
+                table: "access_token",
+                columns: new[] { "studio_id", "hash" },
+                unique: true);
+
+            migrationBuilder.CreateIndex(
+                name: "ix_access_token_studio_id_member_id",
+                table: "access_token",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booked_copy_studio_id_firing_id",
+                table: "booked_copy",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ux_booked_copy_live",
+                table: "booked_copy",
+                columns: new[] { "studio_id", "piece_id", "copy", "step" },
+                unique: true,
+                filter: "state <> 'Withdrawn'");
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_studio_id_firing_id",
+                table: "booking",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_studio_id_member_id",
+                table: "booking",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_firing_studio_id_kiln_id_starts_at",
+                table: "firing",
+                columns: new[] { "studio_id", "kiln_id", "starts_at" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_job_studio_id_kind_subject",
+                table: "job",
+                columns: new[] { "studio_id", "kind", "subject" },
+                unique: true,
+                filter: "done_at is null");
+
+            migrationBuilder.CreateIndex(
+                name: "ix_ledger_entry_studio_id_credit_at",
+                table: "ledger_entry",
+                columns: new[] { "studio_id", "credit", "at" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_ledger_entry_studio_id_debit_at",
+                table: "ledger_entry",
+                columns: new[] { "studio_id", "debit", "at" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_ledger_entry_studio_id_subject",
+                table: "ledger_entry",
+                columns: new[] { "studio_id", "subject" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_load_item_studio_id_piece_id_copy",
+                table: "load_item",
+                columns: new[] { "studio_id", "piece_id", "copy" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_meter_reading_studio_id_firing_id_read_at",
+                table: "meter_reading",
+                columns: new[] { "studio_id", "firing_id", "read_at" },
+                unique: true);
+
+            migrationBuilder.CreateIndex(
+                name: "ix_meter_reading_studio_id_member_id",
+                table: "meter_reading",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_outcome_studio_id_firing_id_piece_id_copy",
+                table: "outcome",
+                columns: new[] { "studio_id", "firing_id", "piece_id", "copy" },
+                unique: true);
+
+            migrationBuilder.CreateIndex(
+                name: "ix_outcome_studio_id_member_id",
+                table: "outcome",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_outcome_studio_id_piece_id_copy",
+                table: "outcome",
+                columns: new[] { "studio_id", "piece_id", "copy" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_piece_studio_id_member_id",
+                table: "piece",
+                columns: new[] { "studio_id", "member_id" });
+        }
+
+        /// <inheritdoc />
+        protected override void Down(MigrationBuilder migrationBuilder)
+        {
+            migrationBuilder.DropTable(
+                name: "access_token");
+
+            migrationBuilder.DropTable(
+                name: "audit");
+
+            migrationBuilder.DropTable(
+                name: "booked_copy");
+
+            migrationBuilder.DropTable(
+                name: "clay");
+
+            migrationBuilder.DropTable(
+                name: "firing_load");
+
+            migrationBuilder.DropTable(
+                name: "glaze");
+
+            migrationBuilder.DropTable(
+                name: "idempotency");
+
+            migrationBuilder.DropTable(
+                name: "job");
+
+            migrationBuilder.DropTable(
+                name: "ledger_entry");
+
+            migrationBuilder.DropTable(
+                name: "load_item");
+
+            migrationBuilder.DropTable(
+                name: "meter_reading");
+
+            migrationBuilder.DropTable(
+                name: "outbox");
+
+            migrationBuilder.DropTable(
+                name: "outcome");
+
+            migrationBuilder.DropTable(
+                name: "plan_post");
+
+            migrationBuilder.DropTable(
+                name: "plan_shelf");
+
+            migrationBuilder.DropTable(
+                name: "settlement");
+
+            migrationBuilder.DropTable(
+                name: "booking");
+
+            migrationBuilder.DropTable(
+                name: "account");
+
+            migrationBuilder.DropTable(
+                name: "piece_copy");
+
+            migrationBuilder.DropTable(
+                name: "firing");
+
+            migrationBuilder.DropTable(
+                name: "piece");
+
+            migrationBuilder.DropTable(
+                name: "kiln");
+
+            migrationBuilder.DropTable(
+                name: "member");
+
+            migrationBuilder.DropTable(
+                name: "studio");
+        }
+    }
+}
