@@ -1,0 +1,28 @@
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>Who may fire with whom.</summary>
+public static class CoFiringCheck
+{
+    /// <summary>Every rule's word on a load, with the verdicts and the gate that follow.</summary>
+    /// <param name="firing">The firing.</param>
+    /// <param name="pieces">One piece or more, each with an id of its own.</param>
+    /// <exception cref="ArgumentException">No pieces, or two of one id.</exception>
+    public static CoFiringAnswer Check(FiringPlan firing, IReadOnlyList<Ware> pieces)
+    {
+        if (pieces.Count == 0) throw new ArgumentException("A load has at least one piece.", nameof(pieces));
+        if (pieces.Select(piece => piece.Id).Distinct(StringComparer.Ordinal).Count() != pieces.Count)
+            throw new ArgumentException("Each piece has an id of its own.", nameof(pieces));
+        var load = new CheckedLoad(firing, pieces);
+        var own = new IReadOnlyList<Finding>[pieces.Count];
+        for (var i = 0; i < own.Length; i++) own[i] = OtherFirings.Offer(firing, pieces[i], OnPiece(load, i));
+        List<Finding> between = [.. CoFiringRules.OnLoads.SelectMany(rule => rule.Look(load))];
+        return Verdicts.Answer(pieces, own, between, load.Window.ToRange());
+    }
+
+    internal static List<Finding> OnPiece(CheckedLoad load, int index)
+    {
+        var found = new List<Finding>();
+        foreach (var rule in CoFiringRules.OnPieces) found.AddRange(rule.Look(load, index));
+        return found;
+    }
+}

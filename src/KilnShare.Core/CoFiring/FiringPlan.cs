@@ -1,0 +1,31 @@
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using NodaTime;
+
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>The firing that ware is checked against.</summary>
+/// <param name="Kind">What it is to do.</param>
+/// <param name="Cone">How hot.</param>
+/// <param name="Series">The series <paramref name="Cone"/> belongs to.</param>
+/// <param name="Atmosphere">What burns in the kiln, and with how much air.</param>
+public sealed record FiringPlan(FiringKind Kind, Cone Cone, ConeSeries Series, Atmosphere Atmosphere)
+{
+    /// <summary>The hottest cone the kiln's maker allows, in the same series.</summary>
+    public Cone? KilnRatedCone { get; init; }
+
+    /// <summary>When it is to be lit.</summary>
+    public Instant? At { get; init; }
+
+    /// <summary>True when the programme begins as slowly as a bisque; null: as usual for its kind.</summary>
+    public bool? BisqueStart { get; init; }
+
+    /// <summary>What the studio itself permits; null where it has no rules of its own.</summary>
+    public HouseRules? HouseRules { get; init; }
+
+    /// <summary>Body and glaze are to be matured by it.</summary>
+    internal bool Matures => Kind is FiringKind.Glaze or FiringKind.SingleFire;
+
+    internal bool StartsSlowly => BisqueStart ?? Kind is FiringKind.Bisque or FiringKind.SingleFire;
+}

@@ -1,0 +1,45 @@
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>The firings in which a piece's next step can be done within every range that counts for it.</summary>
+/// <param name="Kind">The kind.</param>
+/// <param name="Window">The cones.</param>
+/// <param name="Atmospheres">The atmospheres nothing is known to speak against.</param>
+internal sealed record NextFiring(FiringKind Kind, ConeSpan Window, IReadOnlyList<Atmosphere> Atmospheres)
+{
+    /// <summary>Usual cones of a bisque where the body names none; source: kiln makers' published manuals.</summary>
+    private static readonly ConeSpan UsualBisque = new(Cone.Parse("010").Order, Cone.Parse("04").Order);
+
+    /// <summary>For a step of the piece's route.</summary>
+    public static NextFiring Of(Ware ware, FiringKind kind, ConeSeries series) =>
+        new(kind, ConeBounds.Window(series, ConeBounds.Of(kind, ware)), [.. Suited(ware, kind)]);
+
+    /// <summary>The way of a piece from here on.</summary>
+    public static Route RouteOf(Ware ware) =>
+        Route.Of(ware.Stage, [.. ware.Layers.Where(layer => layer.IsRaw).Select(layer => layer.Glaze.Kind)], ware.SingleFire);
+
+    /// <summary>A firing that suits the piece better than this one, as near to it as can be; null where its ranges never meet.</summary>
+    public static FiringPlan? Instead(Ware ware, FiringPlan firing)
+    {
+        var open = RouteOf(ware).Open.Select(step => step.Kind).ToArray();
+        if (open.Length == 0) return null;
+        var next = Of(ware, open.Contains(firing.Kind) ? firing.Kind : open[0], firing.Series);
+        if (next.Window.IsEmpty || next.Atmospheres.Count == 0) return null;
+        var atmosphere = next.Atmospheres.Contains(firing.Atmosphere) ? firing.Atmosphere : next.Atmospheres[0];
+        return firing with { Kind = next.Kind, Cone = Best(next, firing.Cone), Atmosphere = atmosphere, BisqueStart = null };
+    }
+
+    private static Cone Best(NextFiring next, Cone wished)
+    {
+        var usual = next.Window.And(UsualBisque);
+        return (next.Kind == FiringKind.Bisque && !usual.IsEmpty ? usual : next.Window).Nearest(wished);
+    }
+
+    private static IEnumerable<Atmosphere> Suited(Ware ware, FiringKind kind) => CoFiring.Atmospheres.All.Where(atmosphere =>
+        (!CoFiring.Atmospheres.CountsForBody(kind, atmosphere) || CoFiring.Atmospheres.Stands(ware.Clay.Atmospheres, atmosphere) != false)
+        && ware.Layers.All(layer => !layer.IsRaw || CoFiring.Atmospheres.Stands(layer.Glaze.Atmospheres, atmosphere) != false));
+}

@@ -1,0 +1,31 @@
+using KilnShare.Core.Cones;
+
+namespace KilnShare.Core.CoFiring.Rules;
+
+/// <summary>Cone numbers of different series do not mean the same heat and are never converted.</summary>
+internal sealed class ConeSeriesDiffer() : PieceRule(
+    "cone-series-differ", "Published cone tables, 2016 edition: one number, other temperatures in each series", "the series of each cone range",
+    CoFiring.Touches.Kiln)
+{
+    public override IEnumerable<Finding> Look(CheckedLoad load, int index)
+    {
+        var ware = load.Pieces[index];
+        var others = load.Bounds(index).ToArray().Where(bound => !bound.IsComparable(load.Firing.Series)).ToArray();
+        if (others.Length == 0) yield break;
+        var names = others.Select(bound => bound.Layer?.Glaze.Name ?? ware.Clay.Name).Distinct(StringComparer.Ordinal).ToArray();
+        yield return Say(
+            [ware.Id], CoFiring.Touches.Kiln, Verdict.Unknown,
+            $"The range of {string.Join(", ", names)} is given in {others[0].Range.Series} cones and this firing in {load.Firing.Series} cones. "
+            + "The numbers do not mean the same heat and are not converted: ask the maker for the range in this firing's cones.",
+            Cures(load), ("firingSeries", load.Firing.Series.ToString()), ("rangeSeries", others[0].Range.Series!.ToString()), ("materials", names));
+    }
+
+    private static Cure[] Cures(CheckedLoad load)
+    {
+        var named = new HashSet<ConeSeries>();
+        for (var i = 0; i < load.Pieces.Count; i++)
+            foreach (var bound in load.Bounds(i))
+                if (bound.Range.Series is { } series) named.Add(series);
+        return named.Count == 1 ? [new Cure(CureChange.FiringSeries, []) { Series = named.First() }] : [];
+    }
+}

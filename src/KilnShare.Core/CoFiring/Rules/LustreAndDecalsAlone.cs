@@ -1,0 +1,37 @@
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+
+namespace KilnShare.Core.CoFiring.Rules;
+
+/// <summary>Lustre and decals give off smoke and metal: nothing else is in the kiln with them.</summary>
+internal sealed class LustreAndDecalsAlone() : LoadRule(
+    "lustre-and-decals-alone", Reach.Pair, "Kiln makers' published manuals: lustre and decals vented until the smell ends, alone",
+    "the sort of each raw layer", CoFiring.Touches.Others)
+{
+    public override IEnumerable<Finding> Look(CheckedLoad load)
+    {
+        var smoking = load.Where(i => load.Pieces[i].HasRaw(GlazeKind.Lustre) || load.Pieces[i].HasRaw(GlazeKind.Decal));
+        if (smoking.Count == 0 || smoking.Count == load.Pieces.Count) yield break;
+        var among = smoking.ToHashSet();
+        var enamelled = load.Where(i => !among.Contains(i) && load.Pieces[i].HasRaw(GlazeKind.Enamel));
+        var others = load.Where(i => !among.Contains(i) && !load.Pieces[i].HasRaw(GlazeKind.Enamel));
+        if (others.Count > 0)
+        {
+            yield return Beside(
+                load, smoking, others, Verdict.Incompatible,
+                "Lustre and decals are fired with nothing else, vented until the smell ends: put them into a firing of their own.");
+        }
+
+        if (enamelled.Count > 0)
+            yield return Beside(load, smoking, enamelled, Verdict.Caution, "Their smoke can dull enamel: keep shelves between them, vent well, or fire apart.");
+    }
+
+    private Finding Beside(CheckedLoad load, List<int> smoking, List<int> others, Verdict verdict, string then)
+    {
+        string[] givers = load.Ids(smoking), takers = load.Ids(others);
+        return Say(
+            [.. givers, .. takers], CoFiring.Touches.Others, verdict,
+            $"{Names.Of(givers)} carry lustre or decals and give off smoke and metal fume over {Names.Of(takers)}. {then}",
+            [Cure.Elsewhere(givers, FiringKind.Overglaze, load.Firing.Cone, load.Firing.Atmosphere)], ("lustreOrDecals", givers), ("beside", takers));
+    }
+}

@@ -1,0 +1,79 @@
+using KilnShare.Core.Cones;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using NodaTime;
+
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>One coat of colour or glaze on a piece.</summary>
+/// <param name="Glaze">What it is.</param>
+/// <param name="Coats">How many coats.</param>
+/// <param name="Where">Where on the piece; <c>inside</c> and <c>outside</c> are understood, anything else is only repeated.</param>
+/// <param name="FiredAt">The cone it was fired at; null while it is raw.</param>
+public sealed record Layer(Glaze Glaze, int Coats, string? Where, Cone? FiredAt)
+{
+    /// <summary>Not fired yet.</summary>
+    public bool IsRaw => FiredAt is null;
+
+    internal bool IsInsideOnly => string.Equals(Where, "inside", StringComparison.OrdinalIgnoreCase);
+
+    internal bool IsOutsideOnly => string.Equals(Where, "outside", StringComparison.OrdinalIgnoreCase);
+}
+
+/// <summary>A piece as the co-firing rules see it. Null is "not known", except where a property says what absence means.</summary>
+/// <param name="Id">Its identity within the load.</param>
+/// <param name="Stage">What it has been fired to.</param>
+/// <param name="Clay">Its body.</param>
+/// <param name="Layers">Its coats, first one lowest.</param>
+public sealed record Ware(string Id, Stage Stage, ClayBody Clay, IReadOnlyList<Layer> Layers)
+{
+    /// <summary>The cone of its bisque.</summary>
+    public Cone? BisquedAt { get; init; }
+
+    /// <summary>Meant to hold food or drink; absent means it is not.</summary>
+    public bool? ForFood { get; init; }
+
+    /// <summary>Height from the shelf that is kept free of glaze, mm.</summary>
+    public decimal? BareFootMm { get; init; }
+
+    /// <summary>Stands on a catcher wider than its foot; absent means it does not.</summary>
+    public bool? OnCatcher { get; init; }
+
+    /// <summary>Stands on stilts; absent means it does not.</summary>
+    public bool? OnStilts { get; init; }
+
+    /// <summary>How dry it is; matters for greenware.</summary>
+    public Dryness? Dryness { get; init; }
+
+    /// <summary>Since when it has been drying in the open.</summary>
+    public Instant? DrySince { get; init; }
+
+    /// <summary>Thickest wall, mm.</summary>
+    public decimal? WallMm { get; init; }
+
+    /// <summary>True: declared for one single firing; false: never to be; null: nothing declared.</summary>
+    public bool? SingleFire { get; init; }
+
+    /// <summary>Whose it is.</summary>
+    public string? Owner { get; init; }
+
+    /// <summary>Made of clay or glaze brought in from outside the studio; absent means it is not.</summary>
+    public bool? OutsideMaterial { get; init; }
+
+    /// <summary>A test of these very materials has been fired in this studio; absent means it has not.</summary>
+    public bool? Tested { get; init; }
+
+    /// <summary>A laboratory's release figures for this ware.</summary>
+    public ReleaseReport? Release { get; init; }
+
+    internal bool IsForFood => ForFood == true;
+
+    internal bool HasRaw(GlazeKind kind)
+    {
+        foreach (var layer in Layers)
+            if (layer.IsRaw && layer.Glaze.Kind == kind) return true;
+        return false;
+    }
+
+    internal bool HasRawOverglaze => HasRaw(GlazeKind.Lustre) || HasRaw(GlazeKind.Enamel) || HasRaw(GlazeKind.Decal);
+}

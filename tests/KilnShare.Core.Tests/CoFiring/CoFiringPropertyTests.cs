@@ -1,0 +1,124 @@
+using CsCheck;
+using KilnShare.Core.CoFiring;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+public sealed class CoFiringPropertyTests
+{
+    private const long Loads = 4000;
+
+    [Fact]
+    public void Every_cure_that_is_offered_removes_its_finding()
+    {
+        var tried = new HashSet<CureChange>();
+        RandomLoads.Any.Sample(
+            load =>
+            {
+                foreach (var finding in CoFiringCheck.Check(load.Firing, load.Pieces).Findings())
+                {
+                    foreach (var cure in finding.Cures)
+                    {
+                        lock (tried) tried.Add(cure.Change);
+                        if (!Removes(cure, finding, load.Firing, load.Pieces)) return false;
+                    }
+                }
+
+                return true;
+            },
+            iter: Loads, print: Print);
+        Assert.Contains(CureChange.AnotherFiring, tried);
+        Assert.Contains(CureChange.FiringCone, tried);
+    }
+
+    [Fact]
+    public void A_piece_sent_to_another_firing_meets_nothing_incompatible_there() => RandomLoads.Any.Sample(
+        load =>
+        {
+            foreach (var finding in CoFiringCheck.Check(load.Firing, load.Pieces).Pieces.SelectMany(piece => piece.Findings))
+            {
+                foreach (var cure in finding.Cures.Where(cure => cure.Change == CureChange.AnotherFiring))
+                {
+                    var other = load.Firing with { Kind = cure.Kind!.Value, Cone = cure.Cone!.Value, Atmosphere = cure.Atmosphere!.Value };
+                    var there = CoFiringCheck.Check(other, [load.Pieces.Single(piece => Same(piece.Id, cure.Pieces[0]))]);
+                    if (there.Verdict == Verdict.Incompatible || there.Find(finding.Rule) is not null) return false;
+                }
+            }
+
+            return true;
+        },
+        iter: Loads, print: Print);
+
+    [Fact]
+    public void Verdicts_and_gate_follow_from_the_findings_by_the_contract() => RandomLoads.Any.Sample(
+        load =>
+        {
+            var answer = CoFiringCheck.Check(load.Firing, load.Pieces);
+            foreach (var piece in answer.Pieces)
+            {
+                var all = piece.Findings.Concat(answer.Between.Where(finding => finding.Pieces.Contains(piece.Id, StringComparer.Ordinal))).ToArray();
+                if (piece.Verdict != Worst(all, Touches.Kiln, Touches.Others) || piece.Self != Worst(all, Touches.Self)) return false;
+                var forFood = load.Pieces.Single(ware => Same(ware.Id, piece.Id)).ForFood == true;
+                if (piece.Use != (forFood ? (Verdict)Math.Min((int)Verdict.Caution, (int)Worst(all, Touches.Use)) : null)) return false;
+            }
+
+            return answer.Verdict == Worst([.. answer.Findings()], Touches.Kiln, Touches.Others) && answer.Gate == GateOf([.. answer.Findings()]);
+        },
+        iter: Loads, print: Print);
+
+    [Fact]
+    public void The_window_is_the_cones_at_which_no_range_speaks()
+    {
+        string[] ranges =
+        [
+            "body-top-cone", "body-bottom-cone", "glaze-top-cone", "glaze-bottom-cone", "fired-layer-top-cone", "cone-series-differ",
+        ];
+        RandomLoads.Any.Where(load => load.Firing.Kind != KilnShare.Core.Firings.FiringKind.Bisque).Sample(
+            load =>
+            {
+                var window = CoFiringCheck.Check(load.Firing, load.Pieces).ConeWindow;
+                return KilnShare.Core.Cones.Cone.All.All(cone =>
+                {
+                    var at = CoFiringCheck.Check(load.Firing with { Cone = cone }, load.Pieces);
+                    return (window?.Holds(cone) ?? false) == !at.Findings().Any(finding => ranges.Contains(finding.Rule, StringComparer.Ordinal));
+                });
+            },
+            iter: 300, print: Print);
+    }
+
+    [Fact]
+    public void The_order_of_the_pieces_changes_nothing_said_of_each() => RandomLoads.Any.Sample(
+        load =>
+        {
+            var there = CoFiringCheck.Check(load.Firing, load.Pieces);
+            var back = CoFiringCheck.Check(load.Firing, [.. load.Pieces.Reverse()]);
+            return there.Gate == back.Gate && there.Verdict == back.Verdict && there.ConeWindow == back.ConeWindow
+                && there.Pieces.Select(piece => (piece.Id, piece.Verdict, piece.Self, piece.Use))
+                    .SequenceEqual(back.Pieces.Reverse().Select(piece => (piece.Id, piece.Verdict, piece.Self, piece.Use)));
+        },
+        iter: Loads, print: Print);
+
+    private static bool Same(string a, string b) => string.Equals(a, b, StringComparison.Ordinal);
+
+    private static bool Removes(Cure cure, Finding finding, FiringPlan firing, Ware[] pieces)
+    {
+        var (changed, rest) = cure.Apply(firing, pieces);
+        if (rest.Count == 0) return true;
+        return !CoFiringCheck.Check(changed, rest).Findings().Any(again => Same(again.Rule, finding.Rule) && again.Verdict == finding.Verdict
+            && (finding.Pieces.Count == 0 || again.Pieces.Intersect(cure.Pieces.Count == 0 ? finding.Pieces : cure.Pieces, StringComparer.Ordinal).Any()));
+    }
+
+    private static Verdict Worst(IEnumerable<Finding> findings, params Touches[] touches) =>
+        findings.Where(finding => touches.Contains(finding.Touches)).Select(finding => finding.Verdict).DefaultIfEmpty(Verdict.Compatible).Min();
+
+    private static Gate GateOf(Finding[] findings)
+    {
+        if (findings.Any(finding => finding.Verdict == Verdict.Incompatible)) return Gate.Refused;
+        if (findings.Any(finding => finding is { Verdict: Verdict.Unknown, Touches: Touches.Kiln or Touches.Others })) return Gate.NeedsTechnician;
+        return findings.Length > 0 ? Gate.NeedsAccepts : Gate.Open;
+    }
+
+    private static string Print((FiringPlan Firing, Ware[] Pieces) load) =>
+        $"{load.Firing}\n{string.Join('\n', load.Pieces.Select(piece => $"{piece} [{string.Join("; ", piece.Layers)}]"))}\n"
+        + string.Join('\n', CoFiringCheck.Check(load.Firing, load.Pieces).Findings()
+            .Select(finding => $"{finding.Rule} {finding.Verdict} [{string.Join(',', finding.Pieces)}] {string.Join(" | ", finding.Cures)}"));
+}

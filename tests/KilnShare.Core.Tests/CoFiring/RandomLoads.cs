@@ -1,0 +1,99 @@
+using CsCheck;
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using NodaTime;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+/// <summary>Loads of any sort, sensible or not.</summary>
+internal static class RandomLoads
+{
+    private static readonly Instant Lit = Instant.FromUtc(2030, 5, 1, 8, 0);
+
+    private static readonly Gen<ConeSeries?> GenSeries = Gen.Frequency(
+        (8, Gen.Const((ConeSeries?)null)), (2, Gen.Const((ConeSeries?)ConeSeries.SelfSupporting)), (1, Gen.Const((ConeSeries?)ConeSeries.Large)));
+
+    private static readonly Gen<ConeRange> GenRange = Gen.Select(Gen.Int[0, 37], Gen.Int[0, 6], GenSeries, (from, width, series) =>
+        new ConeRange(Cone.At(from), Cone.At(Math.Min(37, from + width)), series));
+
+    private static readonly Gen<ConeRange> GenBodyRange = Gen.Select(Gen.Int[14, 37], Gen.Int[0, 6], GenSeries, (from, width, series) =>
+        new ConeRange(Cone.At(from), Cone.At(Math.Min(37, from + width)), series));
+
+    private static readonly Gen<Atmosphere> GenAtmosphere =
+        Gen.Frequency((4, Gen.Const(Atmosphere.Oxidation)), (1, Gen.Enum<Atmosphere>()));
+
+    private static readonly Gen<IReadOnlyList<Atmosphere>?> GenAtmospheres =
+        Gen.Frequency(
+            (1, OneOf<IReadOnlyList<Atmosphere>?>((IReadOnlyList<Atmosphere>?)null)), (4, GenAtmosphere.Array[1, 3].Select(all => (IReadOnlyList<Atmosphere>?)all)));
+
+    private static readonly Gen<Expansion?> GenExpansion = Gen.Frequency(
+        (1, OneOf<Expansion?>((Expansion?)null)),
+        (3, Gen.Select(Gen.Int[40, 90], OneOf<string?>("a", "a", "b", null), (tenths, method) => (Expansion?)new Expansion(tenths / 10m, method))));
+
+    private static readonly Gen<IReadOnlyList<Ingredient>?> GenContents = Gen.Frequency(
+        (1, OneOf<IReadOnlyList<Ingredient>?>((IReadOnlyList<Ingredient>?)null)),
+        (4, Gen.Select(Gen.Enum<Substance>(), Gen.Int[0, 15], (what, percent) => new Ingredient(what, percent == 0 ? null : percent)).Array[0, 2]
+            .Select(all => (IReadOnlyList<Ingredient>?)all)));
+
+    private static readonly Gen<ClayBody> GenClay = Gen.Select(
+        GenBodyRange, GenRange.Null(0.5), GenAtmospheres, GenExpansion, GenContents, Gen.Int[0, 20],
+        (cones, bisque, atmospheres, expansion, contains, absorption) => new ClayBody($"clay {absorption}", cones)
+        {
+            BisqueCones = bisque,
+            Atmospheres = atmospheres,
+            Expansion = expansion,
+            Contains = contains,
+            AbsorptionPercent = absorption == 0 ? null : absorption,
+        });
+
+    private static readonly Gen<Layer> GenLayer = Gen.Select(
+        Gen.Select(GenRange, Gen.Enum<GlazeKind>(), GenAtmospheres, GenExpansion, GenContents, Gen.Enum<Movement>().Nullable(0.3)),
+        Gen.Int[0, 37].Nullable(0.6), OneOf<string?>(null, "inside", "outside"),
+        (glaze, fired, where) => new Layer(
+            new Glaze($"glaze {glaze.Item1.From}", glaze.Item1)
+            {
+                Kind = glaze.Item2,
+                Atmospheres = glaze.Item3,
+                Expansion = glaze.Item4,
+                Contains = glaze.Item5,
+                Movement = glaze.Item6,
+            }, 2, where, fired is { } cone ? Cone.At(cone) : null));
+
+    private static readonly Gen<Ware> GenWare = Gen.Select(
+        Gen.Select(Gen.Frequency((9, Gen.Enum<Stage>().Where(stage => stage != Stage.Lost)), (1, Gen.Const(Stage.Lost))), GenClay, GenLayer.Array[0, 3]),
+        Gen.Select(Gen.Bool, Gen.Int[0, 25].Nullable(0.3), Gen.Bool, Gen.Bool, Gen.Bool.Nullable(0.5), Gen.Bool, Gen.Bool),
+        Gen.Select(Gen.Enum<Dryness>().Nullable(0.2), Gen.Int[0, 200].Nullable(0.3), Gen.Int[3, 30].Nullable(0.3), Gen.Int[12, 20].Nullable(0.3)),
+        (what, how, dry) => new Ware("", what.Item1, what.Item2, what.Item3)
+        {
+            ForFood = how.Item1,
+            BareFootMm = how.Item2,
+            OnCatcher = how.Item3,
+            OnStilts = how.Item4,
+            SingleFire = how.Item5,
+            OutsideMaterial = how.Item6,
+            Tested = how.Item7,
+            Dryness = dry.Item1,
+            DrySince = dry.Item2 is { } hours ? Lit - Duration.FromHours(hours) : null,
+            WallMm = dry.Item3,
+            BisquedAt = dry.Item4 is { } bisqued ? Cone.At(bisqued) : null,
+        });
+
+    private static readonly Gen<FiringPlan> GenFiring = Gen.Select(
+        Gen.Enum<FiringKind>(), Gen.Int[0, 37], GenAtmosphere, Gen.Bool, Gen.Int[0, 37].Nullable(0.6), (kind, cone, atmosphere, dated, rated) =>
+            new FiringPlan(kind, Cone.At(cone), ConeSeries.SelfSupporting, atmosphere)
+            {
+                At = dated ? Lit : null,
+                KilnRatedCone = rated is { } most ? Cone.At(most) : null,
+            });
+
+    private static Gen<T> OneOf<T>(params T[] values) => Gen.Int[0, values.Length - 1].Select(i => values[i]);
+
+    public static Gen<(FiringPlan Firing, Ware[] Pieces)> Any { get; } = Gen.Select(GenFiring, GenWare.Array[1, 6], (firing, pieces) =>
+        (firing, pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray()));
+
+    public static Gen<Ware[]> Pieces(int least, int most) =>
+        GenWare.Array[least, most].Select(pieces => pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray());
+}

@@ -1,0 +1,139 @@
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using NodaTime;
+using static KilnShare.Core.Tests.CoFiring.Samples;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+/// <summary>For every rule at least one fault, planted in ware that is otherwise sound.</summary>
+internal static partial class RuleCases
+{
+    private static readonly Instant Lit = Instant.FromUtc(2030, 5, 1, 8, 0);
+
+    private static readonly ClayBody Earthenware = Stoneware with { Name = "red earthenware", Cones = Range("06", "04") };
+
+    public static IEnumerable<RuleCase> All => [.. OfCones, .. OfStage, .. OfAtmosphere, .. OfNeighbours, .. OfSelfAndUse, .. More];
+
+    private static RuleCase Case(string rule, Verdict verdict, Touches touches, FiringPlan firing, Ware faulty, Ware sound) =>
+        new(rule, verdict, touches, firing, [faulty], (firing, [sound]));
+
+    private static RuleCase Case(string rule, Verdict verdict, Touches touches, FiringPlan firing, Ware[] faulty, Ware[] sound) =>
+        new(rule, verdict, touches, firing, faulty, (firing, sound));
+
+    private static RuleCase Case(string rule, Verdict verdict, Touches touches, FiringPlan faulty, FiringPlan sound, Ware ware) =>
+        new(rule, verdict, touches, faulty, [ware], (sound, [ware]));
+
+    private static Ware Low(Movement? movement) => Bisqued("a", Stoneware with { Cones = Range("5", "9") }, White with { Movement = movement });
+
+    // Kiln makers' published manuals and kiln-care pages; the verdicts by movement are common practice, no source.
+    private static IEnumerable<RuleCase> OfCones =>
+    [
+        Case("body-top-cone", Verdict.Incompatible, Touches.Kiln, Glaze6, Bisqued("a", Earthenware), Bisqued("a")),
+        Case("body-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Bisque, "03"), Greenware("a", Earthenware), Greenware("a")),
+        Case("body-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Overglaze, "016"),
+            Glazed("a", Raw(Enamel)) with { Clay = Stoneware with { Cones = Range("020", "017") } }, Glazed("a", Raw(Enamel))),
+        Case("body-bottom-cone", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "4"), Firing(FiringKind.Glaze, "5"), Bisqued("a")),
+        Case("body-bottom-cone", Verdict.Caution, Touches.Self, Firing(FiringKind.SingleFire, "4"), Bisque06, Greenware("a")),
+        Case("bisque-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Bisque, "09"), Bisque06, Greenware("a")),
+        Case("bisque-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Bisque, "03"), Bisque06, Greenware("a")),
+        Case("bisque-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Bisque, "011"), Bisque06,
+            Greenware("a", Stoneware with { BisqueCones = null })),
+        Case("glaze-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Runs)),
+        Case("glaze-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Moves)),
+        Case("glaze-top-cone", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(null)),
+        Case("glaze-top-cone", Verdict.Caution, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Stable)),
+        Case("glaze-bottom-cone", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "4"), Glaze6, Bisqued("a")),
+        Case("fired-layer-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6,
+            Glazed("a") with { Layers = [Fired(White with { Movement = Movement.Runs }, "6")] }),
+        Case("fired-layer-melts-again", Verdict.Caution, Touches.Self, Glaze6, Firing(FiringKind.Glaze, "4"), Glazed("a")),
+        Case("cone-series-differ", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Large) }),
+            Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.SelfSupporting) })),
+        Case("cone-series-differ", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", glaze: White with { Cones = Range("5", "6", ConeSeries.Small) }),
+            Bisqued("a")),
+    ];
+
+    // Ceramic society firing chart (2005): free water to steam at 100 °C, combined water at 450 to 700 °C. Drying times: common practice, no source.
+    private static IEnumerable<RuleCase> OfStage =>
+    [
+        Case("stage-and-kind", Verdict.Incompatible, Touches.Kiln, Glaze6, Bisqued("a") with { Stage = Stage.Lost }, Bisqued("a")),
+        Case("stage-and-kind", Verdict.Incompatible, Touches.Others, Glaze6, Bisque06, Greenware("a")),
+        Case("stage-and-kind", Verdict.Incompatible, Touches.Others, Firing(FiringKind.UnderglazeSet, "06"), Bisque06, Greenware("a")),
+        Case("stage-and-kind", Verdict.Incompatible, Touches.Others, Glaze6, Glaze6 with { BisqueStart = true }, Greenware("a") with { SingleFire = true }),
+        Case("stage-and-kind", Verdict.Incompatible, Touches.Self, Overglaze018 with { BisqueStart = true }, Bisque06, Greenware("a")),
+        Case("stage-and-kind", Verdict.Incompatible, Touches.Others, Firing(FiringKind.SingleFire, "6"),
+            Greenware("a") with { SingleFire = false }, Greenware("a") with { SingleFire = true }),
+        Case("stage-and-kind", Verdict.Caution, Touches.Self, Firing(FiringKind.SingleFire, "6"), Greenware("a"), Greenware("a") with { SingleFire = true }),
+        Case("stage-and-kind", Verdict.Caution, Touches.Others, Bisque06, Greenware("a") with { Layers = [Raw(White)] }, Greenware("a")),
+        Case("stage-and-kind", Verdict.Caution, Touches.Self, Bisque06, Bisqued("a") with { Layers = [] }, Bisqued("a")),
+        Case("stage-and-kind", Verdict.Caution, Touches.Self, Overglaze018, Bisqued("a") with { Layers = [Raw(Lustre)] }, Glazed("a", Raw(Lustre))),
+        Case("stage-and-kind", Verdict.Caution, Touches.Self, Overglaze018, Glazed("a"), Glazed("a", Raw(Lustre))),
+        Case("stage-and-kind", Verdict.Caution, Touches.Self, Glaze6, Glazed("a"), Bisqued("a")),
+        Case("greenware-dryness", Verdict.Incompatible, Touches.Others, Bisque06, Greenware("a") with { Dryness = Dryness.Wet }, Greenware("a")),
+        Case("greenware-dryness", Verdict.Incompatible, Touches.Others, Bisque06, Greenware("a") with { Dryness = Dryness.LeatherHard }, Greenware("a")),
+        Case("greenware-dryness", Verdict.Unknown, Touches.Others, Bisque06, Greenware("a") with { Dryness = null }, Greenware("a")),
+        Case("drying-time", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit },
+            Greenware("a") with { DrySince = Lit - Duration.FromHours(47) }, Greenware("a") with { DrySince = Lit - Duration.FromHours(48) }),
+        Case("drying-time", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit },
+            Greenware("a") with { DrySince = Lit - Duration.FromHours(71), WallMm = 9m }, Greenware("a") with { DrySince = Lit - Duration.FromHours(72), WallMm = 9m }),
+        Case("greenware-beside-glazed-ware", Verdict.Caution, Touches.Others, Firing(FiringKind.SingleFire, "6"),
+            [Greenware("a") with { SingleFire = true }, Bisqued("b")], [Greenware("a") with { SingleFire = true }, Greenware("b") with { SingleFire = true }]),
+    ];
+
+    // One atmosphere a firing, salt and soda only with their own kind: common practice, no source.
+    private static IEnumerable<RuleCase> OfAtmosphere =>
+    [
+        Case("body-atmosphere", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.SaltSoda), Glaze6, Bisqued("a")),
+        Case("body-atmosphere", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Bisque, "06", Atmosphere.Wood), Bisque06, Greenware("a")),
+        Case("body-atmosphere", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", Stoneware with { Atmospheres = null }), Bisqued("a")),
+        Case("glaze-atmosphere", Verdict.Incompatible, Touches.Others, Glaze6, Bisqued("a", glaze: White with { Atmospheres = [Atmosphere.Reduction] }), Bisqued("a")),
+        Case("glaze-atmosphere", Verdict.Unknown, Touches.Others, Glaze6, Bisqued("a", glaze: White with { Atmospheres = null }), Bisqued("a")),
+        Case("salt-outside-salt-firing", Verdict.Incompatible, Touches.Kiln, Glaze6, Firing(FiringKind.Glaze, "6", Atmosphere.SaltSoda),
+            Bisqued("a", glaze: Containing(Substance.Salt))),
+    ];
+
+    // Lead, lustre and decals: kiln makers' published manuals. Cadmium: from memory.
+    private static IEnumerable<RuleCase> OfNeighbours =>
+    [
+        Case("lead-beside-food-ware", Verdict.Incompatible, Touches.Others, Glaze6,
+            [Bisqued("a", glaze: Containing(Substance.Lead)), Bisqued("b").ForFood()], [Bisqued("a", glaze: Containing(Substance.Lead)), Bisqued("b")]),
+        Case("lead-beside-food-ware", Verdict.Incompatible, Touches.Others, Overglaze018,
+            [Glazed("a", Raw(Enamel)) with { Layers = [Fired(Containing(Substance.Lead), "6"), Raw(Enamel)] }, Glazed("b", Raw(Enamel)).ForFood()],
+            [Glazed("a", Raw(Enamel)), Glazed("b", Raw(Enamel)).ForFood()]),
+        Case("cadmium-beside-food-ware", Verdict.Unknown, Touches.Others, Glaze6,
+            [Bisqued("a", glaze: Containing(Substance.Cadmium)), Bisqued("b").ForFood()], [Bisqued("a"), Bisqued("b").ForFood()]),
+        Case("unlisted-glaze-beside-food-ware", Verdict.Unknown, Touches.Others, Glaze6,
+            [Bisqued("a", glaze: White with { Contains = null }), Bisqued("b").ForFood()], [Bisqued("a"), Bisqued("b").ForFood()]),
+        Case("overglaze-in-other-firing", Verdict.Incompatible, Touches.Others, Glaze6, Glazed("a", Raw(Lustre)), Glazed("a")),
+        Case("lustre-and-decals-alone", Verdict.Incompatible, Touches.Others, Overglaze018,
+            [Glazed("a", Raw(Lustre)), Glazed("b")], [Glazed("a", Raw(Lustre)), Glazed("b", Raw(Lustre with { Kind = GlazeKind.Decal }))]),
+        Case("lustre-and-decals-alone", Verdict.Caution, Touches.Others, Overglaze018,
+            [Glazed("a", Raw(Lustre)), Glazed("b", Raw(Enamel))], [Glazed("a", Raw(Enamel)), Glazed("b", Raw(Enamel))]),
+        Case("harmful-fume", Verdict.Caution, Touches.Kiln, Glaze6,
+            Bisqued("a", glaze: Containing(Substance.Manganese, 5.1m)), Bisqued("a", glaze: Containing(Substance.Manganese, 5m))),
+        Case("harmful-fume", Verdict.Caution, Touches.Kiln, Glaze6, Bisqued("a", glaze: Containing(Substance.Manganese)), Bisqued("a")),
+        Case("harmful-fume", Verdict.Caution, Touches.Kiln, Glaze6, Bisqued("a", glaze: Containing(Substance.Vanadium, 1m)), Bisqued("a")),
+    ];
+
+    // Expansion limits: from memory and common practice. Hazards under food: FDA CPG 545.400/450 and EU 84/500/EEC for lead and cadmium, else from memory.
+    private static IEnumerable<RuleCase> OfSelfAndUse =>
+    [
+        Case("glaze-body-expansion", Verdict.Caution, Touches.Self, Glaze6, Fit(6.1m), Fit(6.2m)),
+        Case("glaze-body-expansion", Verdict.Caution, Touches.Self, Glaze6, Fit(7.8m), Fit(7.7m)),
+        Case("glaze-body-expansion", Verdict.Unknown, Touches.Self, Glaze6,
+            Bisqued("a", Stoneware with { Expansion = new Expansion(6.9m, "computed") }), Bisqued("a")),
+        Case("glaze-body-expansion", Verdict.Unknown, Touches.Self, Glaze6, Bisqued("a", Stoneware with { Expansion = null }), Bisqued("a")),
+        Case("food-release-not-measured", Verdict.Unknown, Touches.Use, Glaze6, Bisqued("a").ForFood(), Bisqued("a")),
+        Case("hazard-on-food-ware", Verdict.Incompatible, Touches.Use, Glaze6,
+            Bisqued("a", glaze: Containing(Substance.Barium)).ForFood(),
+            Bisqued("a").ForFood() with { Layers = [Raw(Containing(Substance.Barium)) with { Where = "outside" }] }),
+        Case("hazard-on-food-ware", Verdict.Incompatible, Touches.Use, Glaze6,
+            Bisqued("a").ForFood() with { Layers = [Raw(Containing(Substance.Lead)) with { Where = "outside" }] }, Bisqued("a", glaze: Containing(Substance.Lead))),
+        Case("hazard-on-food-ware", Verdict.Incompatible, Touches.Use, Glaze6,
+            Bisqued("a", glaze: Containing(Substance.Manganese, 8m)).ForFood(), Bisqued("a", glaze: Containing(Substance.Manganese, 2m)).ForFood()),
+    ];
+
+    private static Ware Fit(decimal bodyPpmPerC) => Bisqued("a", Stoneware with { Expansion = new Expansion(bodyPpmPerC, Dilatometer) });
+}
