@@ -97,6 +97,13 @@ public sealed class ChargesTests
     }
 
     [Fact]
+    public void A_quote_of_a_rebate_still_has_its_low_end_first()
+    {
+        var rebate = Request with { Parts = [new("energy", -1000, CostBasis.Mass)], Members = [new("a", MassG: 1)] };
+        Assert.Equal([new Quote("a", -1200, -1000, -800)], Quotes.Of(rebate, new HashSet<string>(StringComparer.Ordinal) { "energy" }, 20).Value);
+    }
+
+    [Fact]
     public void A_quote_is_an_interval_whatever_is_split() =>
         Gen.Select(CostSplitPropertyTests.Request, Gen.Int[0, 60]).Sample((request, width) =>
         {
