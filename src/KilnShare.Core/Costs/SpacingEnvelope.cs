@@ -21,43 +21,12 @@ public static class SpacingEnvelope
     }
 
     /// <summary>The area of a footprint itself, cm² to three decimals.</summary>
-    public static decimal FootprintCm2(Footprint footprint) => Rounded(AreaUm2(footprint) / Um2PerCm2);
+    public static decimal FootprintCm2(Footprint footprint) => Rounded(FootprintMeasure.AreaUm2(footprint) / Um2PerCm2);
 
     private static double GrownUm2(Footprint footprint, double grownByUm) =>
         footprint is Footprint.Polygon polygon && !IsConvex(polygon.Points)
             ? GrownPolygon.AreaUm2(polygon.Points, grownByUm)
-            : AreaUm2(footprint) + PerimeterUm(footprint) * grownByUm + Math.PI * grownByUm * grownByUm;
-
-    private static double AreaUm2(Footprint footprint) => footprint switch
-    {
-        Footprint.Circle c => Math.PI / 4 * Square(c.Diameter),
-        Footprint.Rectangle r => (double)r.Width.Micrometres * r.Depth.Micrometres,
-        Footprint.Octagon o => 2 * (Math.Sqrt(2) - 1) * Square(o.AcrossFlats),
-        Footprint.HalfCircle h => Math.PI / 8 * Square(h.Diameter),
-        Footprint.Polygon p => (double)TwiceAreaUm2(p.Points) / 2,
-        _ => throw new ArgumentOutOfRangeException(nameof(footprint)),
-    };
-
-    private static double PerimeterUm(Footprint footprint) => footprint switch
-    {
-        Footprint.Circle c => Math.PI * c.Diameter.Micrometres,
-        Footprint.Rectangle r => 2.0 * (r.Width + r.Depth).Micrometres,
-        Footprint.Octagon o => 8 * (Math.Sqrt(2) - 1) * o.AcrossFlats.Micrometres,
-        Footprint.HalfCircle h => (1 + Math.PI / 2) * h.Diameter.Micrometres,
-        Footprint.Polygon p => p.Points.Select((a, i) => Distance(a, p.Points[(i + 1) % p.Points.Count])).Sum(),
-        _ => throw new ArgumentOutOfRangeException(nameof(footprint)),
-    };
-
-    private static Int128 TwiceAreaUm2(IReadOnlyList<PlanPoint> points)
-    {
-        Int128 twice = 0;
-        for (var i = 0; i < points.Count; i++)
-        {
-            var (a, b) = (points[i], points[(i + 1) % points.Count]);
-            twice += (Int128)a.X * b.Y - (Int128)b.X * a.Y;
-        }
-        return Int128.Abs(twice);
-    }
+            : FootprintMeasure.AreaUm2(footprint) + FootprintMeasure.PerimeterUm(footprint) * grownByUm + Math.PI * grownByUm * grownByUm;
 
     private static bool IsConvex(IReadOnlyList<PlanPoint> points)
     {
@@ -68,10 +37,6 @@ public static class SpacingEnvelope
         }
         return true;
     }
-
-    private static double Square(Length length) => (double)length.Micrometres * length.Micrometres;
-
-    private static double Distance(PlanPoint a, PlanPoint b) => Math.Sqrt(Math.Pow(a.X - b.X, 2) + Math.Pow(a.Y - b.Y, 2));
 
     private static decimal Rounded(double value) => Math.Round((decimal)value, 3, MidpointRounding.AwayFromZero);
 }

@@ -90,4 +90,24 @@ public sealed class CostSplitPropertyTests
             [new("a", MassG: 1), new("b", MassG: 9), new("c", MassG: 10)], MinimumMinor: 200);
         Assert.Equal([200, 415, 1385], CostSplit.Split(request).Value.Shares.Select(s => s.AmountMinor));
     }
+
+    [Fact]
+    public void With_one_part_the_rest_follows_its_weights_and_not_the_rounded_shares()
+    {
+        // 30 by 47:2:34:15 is 14, 1, 10, 5; the 28 left by 47:34:15 are 13.7, 9.9, 4.4; by the shares before they would be 13, 10, 5.
+        var request = new CostSplitRequest(
+            CostSplitTests.Euro, [new("x", 30, CostBasis.Mass)], [new("a", MassG: 47), new("b", MassG: 2), new("c", MassG: 34), new("d", MassG: 15)], MinimumMinor: 2);
+        Assert.Equal([14, 2, 10, 4], CostSplit.Split(request).Value.Shares.Select(s => s.AmountMinor));
+    }
+
+    [Fact]
+    public void A_studio_in_credit_keeps_its_credit_when_members_are_raised()
+    {
+        // A credit of 100 by volume leaves the studio −50, a −40, b −10; with 300 to a and 10 to b: 260, 0, −50. b is raised to 20, out of a's share.
+        var request = new CostSplitRequest(
+            CostSplitTests.Euro,
+            [new("rebate", -100, CostBasis.Volume), new("a", 300, CostBasis.Direct, "a"), new("b", 10, CostBasis.Direct, "b")],
+            [new("a", VolumeCm3: 40), new("b", VolumeCm3: 10)], "", 20, UnusedSpace.Studio, 100);
+        Assert.Equal([240, 20, -50], CostSplit.Split(request).Value.Shares.Select(s => s.AmountMinor));
+    }
 }
