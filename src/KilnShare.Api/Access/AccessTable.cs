@@ -24,7 +24,6 @@ public static class AccessTable
         ["createStudio"] = Installation,
         ["whoAmI"] = Viewer,
         ["readStudio"] = Viewer,
-        ["editStudio"] = Owner,
         ["createMember"] = Owner,
         ["listMembers"] = Viewer,
         ["readMember"] = Viewer,

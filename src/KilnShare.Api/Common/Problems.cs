@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using System.Text.Json;
 using System.Text.Json.Serialization;
 using FluentValidation.Results;
 using KilnShare.Core.Common;

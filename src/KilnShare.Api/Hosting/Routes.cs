@@ -1,5 +1,16 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
+using KilnShare.Api.CoFiring;
 using KilnShare.Api.Common;
+using KilnShare.Api.Cones;
+using KilnShare.Api.Costs;
+using KilnShare.Api.Energy;
+using KilnShare.Api.Firings;
+using KilnShare.Api.Kilns;
+using KilnShare.Api.Loading;
+using KilnShare.Api.Materials;
+using KilnShare.Api.Outcomes;
+using KilnShare.Api.Pieces;
 using KilnShare.Api.Studios;
 
 namespace KilnShare.Api.Hosting;
@@ -14,6 +25,22 @@ public static class Routes
         app.MapHealth();
         var v1 = app.MapGroup("/v1").AddEndpointFilterFactory(Validation.Filter);
         v1.MapStudios();
+        v1.MapCones();
+        v1.MapCoFiring();
+        v1.MapLoading();
+        v1.MapCostSplit();
+        var studio = v1.MapGroup("/studios/{studioId}");
+        studio.MapKilns();
+        studio.MapMaterials();
+        studio.MapPieces();
+        studio.MapFirings();
+        studio.MapBookings();
+        studio.MapLoads();
+        studio.MapMeters();
+        studio.MapSettlements();
+        studio.MapAccounts();
+        studio.MapOutcomes();
+        studio.MapEvidence();
         CheckAccessTable(app);
     }
 

@@ -1,5 +1,6 @@
 using FluentValidation;
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Storage;
 using KilnShare.Storage.Common;
@@ -38,7 +39,9 @@ public static class ServiceBuilding
             KilnShareDb.Configure(options, s.GetRequiredService<Databases>().App);
             options.AddInterceptors(s.GetRequiredService<StudioConnectionInterceptor>());
         });
-        services.AddSingleton<SearchGate>();
+        services.AddSingleton<SearchGate>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
+        services.AddScoped<Idempotency>().AddScoped<PlanWriter>();
+        services.AddHostedService<JobRunner>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
         services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);
         services.AddExceptionHandler<EdgeExceptions>();

@@ -34,4 +34,13 @@ public sealed class PieceCopy(Id<Studio> studioId, Id<Piece> pieceId, int copy, 
 
     /// <summary>The cones its first layers were fired at; layers beyond are raw.</summary>
     public IReadOnlyList<Cone> LayersFiredAt { get; set; } = [];
+
+    /// <summary>What a firing of that kind and cone makes of it: a stage further, its raw layers fired, one step of its route done.</summary>
+    public void MoveOn(Cone cone, Stage stage, int layers)
+    {
+        if (Stage == Stage.Greenware && stage == Stage.Bisque) BisquedAt = cone;
+        LayersFiredAt = [.. LayersFiredAt, .. Enumerable.Repeat(cone, Math.Max(0, layers - LayersFiredAt.Count))];
+        Stage = stage;
+        Step++;
+    }
 }

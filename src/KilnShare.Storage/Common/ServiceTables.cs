@@ -32,7 +32,7 @@ internal static class ServiceTables
         {
             t.ToTable("job");
             t.HasKey(r => new { r.StudioId, r.Id });
-            t.HasIndex(r => new { r.StudioId, r.Kind, r.Subject }).IsUnique().HasFilter("done_at is null");
+            t.HasIndex(r => new { r.StudioId, r.RunAt }).HasFilter("done_at is null");
             t.HasOne<Studio>().WithMany().HasForeignKey(r => r.StudioId).OnDelete(DeleteBehavior.Restrict);
         });
     }

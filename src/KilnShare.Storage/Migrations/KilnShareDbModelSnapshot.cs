@@ -1123,9 +1123,8 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_job");
 
-                    b.HasIndex("StudioId", "Kind", "Subject")
-                        .IsUnique()
-                        .HasDatabaseName("ix_job_studio_id_kind_subject")
+                    b.HasIndex("StudioId", "RunAt")
+                        .HasDatabaseName("ix_job_studio_id_run_at")
                         .HasFilter("done_at is null");
 
                     b.ToTable("job", (string)null);

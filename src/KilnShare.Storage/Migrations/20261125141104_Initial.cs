@@ -682,10 +682,9 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "kiln_id", "starts_at" });
 
             migrationBuilder.CreateIndex(
-                name: "ix_job_studio_id_kind_subject",
+                name: "ix_job_studio_id_run_at",
                 table: "job",
-                columns: new[] { "studio_id", "kind", "subject" },
-                unique: true,
+                columns: new[] { "studio_id", "run_at" },
                 filter: "done_at is null");
 
             migrationBuilder.CreateIndex(

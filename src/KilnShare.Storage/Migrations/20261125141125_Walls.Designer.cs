@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125134602_Walls")]
+    [Migration("20261125141125_Walls")]
     partial class Walls
     {
         /// <inheritdoc />
@@ -1126,9 +1126,8 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_job");
 
-                    b.HasIndex("StudioId", "Kind", "Subject")
-                        .IsUnique()
-                        .HasDatabaseName("ix_job_studio_id_kind_subject")
+                    b.HasIndex("StudioId", "RunAt")
+                        .HasDatabaseName("ix_job_studio_id_run_at")
                         .HasFilter("done_at is null");
 
                     b.ToTable("job", (string)null);

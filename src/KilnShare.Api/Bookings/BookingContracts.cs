@@ -1,0 +1,149 @@
+using System.Text.Json.Serialization;
+using FluentValidation;
+using KilnShare.Api.CoFiring;
+using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
+using KilnShare.Core.Studios;
+using NodaTime;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>Copies of one piece.</summary>
+public sealed record BookedPieceContract
+{
+    /// <summary>The piece.</summary>
+    public required Guid PieceId { get; init; }
+
+    /// <summary>Which copies, from 0; absent: all of them.</summary>
+    public IReadOnlyList<int>? Copies { get; init; }
+}
+
+/// <summary>Room wanted in a firing.</summary>
+public sealed record BookingBody
+{
+    /// <summary>The ware, all of one member.</summary>
+    public required IReadOnlyList<BookedPieceContract> Pieces { get; init; }
+
+    /// <summary>The rules whose word the member has read and accepts.</summary>
+    public IReadOnlyList<string> Accepts { get; init; } = [];
+
+    /// <summary>True: wait when there is no room now.</summary>
+    public bool MayWait { get; init; }
+}
+
+/// <summary>A technician's yes to what is not known.</summary>
+public sealed record ApprovalBody
+{
+    /// <summary>Why it may go in all the same.</summary>
+    /// <example>I fired this body beside this glaze last month.</example>
+    public required string Reason { get; init; }
+}
+
+/// <summary>One booked copy and where it stands.</summary>
+public sealed record BookedCopyAnswer
+{
+    /// <summary>The piece.</summary>
+    public required Guid PieceId { get; init; }
+
+    /// <summary>Which copy.</summary>
+    public required int Copy { get; init; }
+
+    /// <summary>The sign under its foot.</summary>
+    public required string? Mark { get; init; }
+
+    /// <summary>Index of its shelf in the plan; null while it has no place.</summary>
+    public required int? Shelf { get; init; }
+
+    /// <summary>Of its footprint's origin.</summary>
+    public required Length? XMm { get; init; }
+
+    /// <summary>Of its footprint's origin.</summary>
+    public required Length? YMm { get; init; }
+
+    /// <summary>The answer for a copy.</summary>
+    public static BookedCopyAnswer Of(HeldCopy held) => new()
+    {
+        PieceId = held.PieceId.Value,
+        Copy = held.Copy,
+        Mark = held.Frozen.Mark,
+        Shelf = held.Place?.ShelfNo,
+        XMm = held.Place?.X,
+        YMm = held.Place?.Y,
+    };
+}
+
+/// <summary>A booking.</summary>
+public sealed record BookingAnswer
+{
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>The firing.</summary>
+    public required Guid FiringId { get; init; }
+
+    /// <summary>Whose it is.</summary>
+    public required Guid MemberId { get; init; }
+
+    /// <summary>Where it stands.</summary>
+    public required BookingState State { get; init; }
+
+    /// <summary>What it waits for.</summary>
+    public required WaitsFor? WaitsFor { get; init; }
+
+    /// <summary>The version of the plan that holds it.</summary>
+    public required long LoadVersion { get; init; }
+
+    /// <summary>The rules accepted.</summary>
+    public required IReadOnlyList<string> Accepts { get; init; }
+
+    /// <summary>Its copies.</summary>
+    public required IReadOnlyList<BookedCopyAnswer> Copies { get; init; }
+
+    /// <summary>What the rules say of it, when it was booked.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<FindingContract>? Findings { get; init; }
+
+    /// <summary>When it was made.</summary>
+    public required Instant CreatedAt { get; init; }
+
+    /// <summary>The answer for a booking with its copies.</summary>
+    public static BookingAnswer Of(Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings) => new()
+    {
+        Id = booking.Id.Value,
+        FiringId = booking.FiringId.Value,
+        MemberId = booking.MemberId.Value,
+        State = booking.State,
+        WaitsFor = booking.WaitsFor,
+        LoadVersion = loadVersion,
+        Accepts = booking.Accepts,
+        Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
+        Findings = findings?.Select(FindingContract.Of).ToList(),
+        CreatedAt = booking.CreatedAt,
+    };
+}
+
+internal sealed class BookingValidator : AbstractValidator<BookingBody>
+{
+    private const int MostPieces = 200;
+    private const int MostAccepts = 60;
+
+    public BookingValidator()
+    {
+        RuleFor(b => b.Pieces).NotEmpty().WithErrorCode("bookings.no-pieces").WithMessage("Takes one piece at the least.");
+        RuleFor(b => b.Pieces).AtMost(MostPieces);
+        RuleFor(b => b.Pieces).Must(p => p.Select(x => x.PieceId).Distinct().Count() == p.Count)
+            .WithErrorCode("bookings.same-piece").WithMessage("A piece stands twice in this booking. Name it once, with all its copies.");
+        RuleForEach(b => b.Pieces).ChildRules(piece => piece.RuleFor(p => p.Copies)
+            .Must(c => c is null || (c.Count > 0 && c.Distinct().Count() == c.Count && c.All(i => i >= 0)))
+            .WithMessage("Takes copies from 0, each once; leave it out for all of them."));
+        RuleFor(b => b.Accepts).AtMost(MostAccepts);
+        RuleForEach(b => b.Accepts).Line(60);
+    }
+}
+
+internal sealed class ApprovalValidator : AbstractValidator<ApprovalBody>
+{
+    public ApprovalValidator() => RuleFor(a => a.Reason).Line(StudioLimits.MaxNote);
+}

@@ -1,0 +1,40 @@
+using KilnShare.Api.Access;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using KilnShare.Storage.Common;
+using NodaTime;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>The rows that a booking leaves behind.</summary>
+internal static class BookingRows
+{
+    /// <summary>Booking and copies, with the audit and outbox rows of their making.</summary>
+    public static void Add(KilnShareDb db, WantedRoom wanted, BookingState state, Caller caller, IClock clock)
+    {
+        db.Add(wanted.Booking);
+        db.AddRange(wanted.Copies.Select((held, i) =>
+            new BookedCopy(caller.StudioId, wanted.Booking.FiringId, held.PieceId, held.Copy, wanted.Steps[i], wanted.Booking.Id, held.Frozen) { State = state }));
+        Note(db, caller.StudioId, caller.MemberId, "bookings.create", wanted.Booking.Id.Value, clock);
+    }
+
+    /// <summary>Who did what, and the event of it.</summary>
+    public static void Note(KilnShareDb db, Id<Studio> studio, Id<Member>? member, string action, Guid subject, IClock clock)
+    {
+        var now = clock.GetCurrentInstant();
+        db.Add(new AuditRow(studio, NewGuid(now), now, member, action, subject.ToString()));
+        db.Add(new OutboxRow(studio, NewGuid(now), now, action, $$"""{"id":"{{subject}}"}"""));
+    }
+
+    /// <summary>Lets those who wait for room be tried again.</summary>
+    public static JobRow Promotion(Id<Studio> studio, Id<Firing> firing, IClock clock)
+    {
+        var now = clock.GetCurrentInstant();
+        return new JobRow(studio, NewGuid(now), "promote", firing.Value, now);
+    }
+
+    private static Guid NewGuid(Instant now) => Guid.CreateVersion7(now.ToDateTimeOffset());
+}

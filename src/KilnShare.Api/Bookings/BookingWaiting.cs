@@ -1,0 +1,32 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Storage;
+using NodaTime;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>Writes a booking down that waits: for room, or for a technician's yes.</summary>
+internal static class BookingWaiting
+{
+    /// <summary>Answers 201 with the waiting booking, or the answer once given under the key.</summary>
+    public static async Task<IResult> Write(
+        WantedRoom wanted, WaitsFor reason, Caller caller, IdempotencyKey key, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+    {
+        db.ChangeTracker.Clear();
+        wanted.Booking.State = BookingState.Waiting;
+        wanted.Booking.WaitsFor = reason;
+        BookingRows.Add(db, wanted, BookingState.Waiting, caller, clock);
+        var answer = BookingAnswer.Of(wanted.Booking, wanted.Copies, 0, null);
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation))
+        {
+            await writing.RollbackAsync(cancellation);
+            return (await idempotency.Replay(caller, key, cancellation))!;
+        }
+
+        await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
+        return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{wanted.Booking.FiringId}/bookings/{wanted.Booking.Id}", answer);
+    }
+}

@@ -1,0 +1,49 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+using NodaTime;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>A waiting booking finds its place: a technician agreed (with a reason), or room was freed (without).</summary>
+public sealed class ConfirmationChange(
+    KilnShareDb db, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
+{
+    /// <inheritdoc/>
+    public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
+    {
+        var stored = await StoredBooking.Read(db, studio, bookingId, cancellation);
+        if (stored.Booking.State != BookingState.Waiting)
+            return Refusal.Conflict("bookings.not-waiting", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()}: there is nothing to say yes to.");
+        if (!snapshot.Load.Accepting) return Refusal.Conflict("firings.not-accepting", "This firing takes no bookings now. Open it again first.");
+        return stored;
+    }
+
+    /// <inheritdoc/>
+    public override Result<BookingDecision> Decide(RoomSnapshot snapshot, StoredBooking read, bool insertOnly, CancellationToken cancellation)
+    {
+        var findings = BookingDecision.FindingsOn(snapshot.Room, read.Held);
+        var agreed = (reason ?? read.Booking.TechnicianReason) is not null;
+        return BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal
+            ? refusal : BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+    }
+
+    /// <inheritdoc/>
+    public override BookingAnswer Write(RoomSnapshot snapshot, StoredBooking read, BookingDecision decision)
+    {
+        foreach (var copy in read.Copies)
+        {
+            copy.State = BookingState.Confirmed;
+            copy.MoveTo(decision.Copies.Single(c => c.BookingId == bookingId && c.PieceId == copy.PieceId && c.Copy == copy.Copy).Place);
+        }
+
+        read.Booking.State = BookingState.Confirmed;
+        read.Booking.WaitsFor = null;
+        read.Booking.TechnicianReason = reason ?? read.Booking.TechnicianReason;
+        read.Booking.Version++;
+        BookingRows.Note(db, studio, technician, reason is null ? "bookings.promote" : "bookings.approve", bookingId.Value, clock);
+        return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings);
+    }
+}

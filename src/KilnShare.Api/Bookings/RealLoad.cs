@@ -1,0 +1,84 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>From what a loader wrote down to the lines of the real load.</summary>
+internal static class RealLoad
+{
+    /// <summary>The lines, or what is missing or named twice.</summary>
+    public static Result<List<LoadItem>> Of(LoadBody body, RoomSnapshot snapshot, IReadOnlyList<CopyNow> now)
+    {
+        var held = snapshot.Room.Held.ToDictionary(h => (h.PieceId.Value, h.Copy));
+        var items = new Dictionary<(Guid, int), LoadItem>();
+        for (var i = 0; i < body.Placed.Count; i++)
+        {
+            if (Add(body.Placed[i].PieceId, body.Placed[i].Copies, LoadFate.Placed, null, $"/placed/{i}") is { } refusal) return refusal;
+        }
+
+        for (var i = 0; i < body.LeftBehind.Count; i++)
+        {
+            if (Add(body.LeftBehind[i].PieceId, body.LeftBehind[i].Copies, LoadFate.LeftBehind, body.LeftBehind[i].Reason, $"/leftBehind/{i}") is { } refusal) return refusal;
+        }
+
+        var missing = held.Values.Where(h => !items.ContainsKey((h.PieceId.Value, h.Copy))).ToList();
+        return missing.Count == 0 ? items.Values.ToList() : Refusal.Rule(
+            "bookings.copies-unaccounted", $"{missing.Count} booked copies stand in neither list, the first is {missing[0].Frozen.Name} ({missing[0].Frozen.Mark ?? "no mark"}). Say of each whether it went in.", "/placed") with
+        {
+            Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["copies"] = missing.Select(m => new { pieceId = m.PieceId.Value, copy = m.Copy }).ToList() },
+        };
+
+        Refusal? Add(Guid pieceId, IReadOnlyList<int>? copies, LoadFate fate, string? reason, string pointer)
+        {
+            var all = now.Where(c => c.Piece.Id.Value == pieceId).ToList();
+            var chosen = copies is null ? all.Where(c => held.ContainsKey((pieceId, c.Copy.Copy)) || held.Keys.All(k => k.Item1 != pieceId)).ToList() : all.Where(c => copies.Contains(c.Copy.Copy)).ToList();
+            if (chosen.Count == 0 || (copies is not null && chosen.Count != copies.Count))
+                return Refusal.Rule("bookings.no-such-copy", "There is no such piece or copy in your studio. Check the id and the copies.", pointer + "/pieceId");
+            foreach (var copy in chosen)
+            {
+                var booked = held.GetValueOrDefault((pieceId, copy.Copy.Copy));
+                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, booked?.Frozen ?? copy.Frozen)
+                {
+                    Reason = reason,
+                    ShelfNo = fate == LoadFate.Placed ? booked?.Place?.ShelfNo : null,
+                };
+                if (!items.TryAdd((pieceId, copy.Copy.Copy), item))
+                    return Refusal.Rule("bookings.copy-twice", $"Copy {copy.Copy.Copy} of {copy.Frozen.Name} stands twice.", pointer + "/copies");
+            }
+
+            return null;
+        }
+    }
+
+    /// <summary>What the rules say of what really went in.</summary>
+    public static IReadOnlyList<Finding> FindingsOn(IReadOnlyList<LoadItem> items, FiringRoom room)
+    {
+        var placed = items.Where(i => i.Fate == LoadFate.Placed).Select(i => new HeldCopy(default, i.PieceId, i.Copy, i.Frozen, null)).ToList();
+        if (placed.Count == 0) return [];
+        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares(placed));
+        return [.. answer.Pieces.SelectMany(p => p.Findings), .. answer.Between];
+    }
+
+    /// <summary>Replaces the stored lines; what stayed behind is free to be booked again.</summary>
+    public static async Task Store(KilnShareDb db, Firing firing, IReadOnlyList<LoadItem> items, CancellationToken cancellation)
+    {
+        await db.Set<LoadItem>().Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id).ExecuteDeleteAsync(cancellation);
+        db.AddRange(items);
+        var left = items.Where(i => i.Fate == LoadFate.LeftBehind).Select(i => (i.PieceId, i.Copy)).ToHashSet();
+        foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed).ToListAsync(cancellation))
+        {
+            if (!left.Contains((copy.PieceId, copy.Copy))) continue;
+            copy.State = BookingState.Withdrawn;
+            copy.MoveTo(null);
+        }
+
+        var stored = await db.Set<Firing>().SingleAsync(f => f.StudioId == firing.StudioId && f.Id == firing.Id, cancellation);
+        stored.State = FiringState.Loaded;
+        stored.Version++;
+    }
+}

@@ -1,0 +1,58 @@
+using KilnShare.Api.Access;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Loading;
+using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+using NodaTime;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>Takes a booking out of a firing's plan; the rest stays where it is.</summary>
+public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> bookingId, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
+{
+    /// <inheritdoc/>
+    public override bool EvenIfClosed => true;
+
+    /// <inheritdoc/>
+    public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
+    {
+        if (snapshot.Firing.State > FiringState.Fixed)
+            return Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
+        return await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
+    }
+
+    /// <inheritdoc/>
+    public override Result<BookingDecision> Decide(RoomSnapshot snapshot, StoredBooking read, bool insertOnly, CancellationToken cancellation)
+    {
+        var room = snapshot.Room with { Held = [.. snapshot.Room.Held.Where(c => c.BookingId != bookingId)] };
+        var still = new BookingDecision(room.CurrentPlan(), room.Held, []);
+        if (room.Held.Count == 0) return new BookingDecision(new LoadPlan([], [], [], Length.Zero, 0, 0, StopReason.Proven, 0), [], []);
+        if (room.Problem([], Keep.All).TryGet(out var problem, out _) && LoadChecks.Violations(problem, still.Plan).Count == 0) return still;
+        var search = BookingSearch.Of(snapshot);
+        return BookingDecision.FindRoom(room, [], [], search, insertOnly, cancellation).TryGet(out var moved, out _) ? moved : still;
+    }
+
+    /// <inheritdoc/>
+    public override BookingAnswer Write(RoomSnapshot snapshot, StoredBooking read, BookingDecision decision)
+    {
+        var (booking, copies) = read;
+        if (booking.State != BookingState.Withdrawn)
+        {
+            foreach (var copy in copies)
+            {
+                copy.State = BookingState.Withdrawn;
+                copy.MoveTo(null);
+            }
+
+            booking.State = BookingState.Withdrawn;
+            booking.WaitsFor = null;
+            booking.Version++;
+            BookingRows.Note(db, caller.StudioId, caller.MemberId, "bookings.withdraw", bookingId.Value, clock);
+            if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
+        }
+
+        return BookingAnswer.Of(booking, copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null);
+    }
+}

@@ -1,0 +1,110 @@
+using FluentValidation;
+using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Energy;
+using KilnShare.Core.Firings;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Energy;
+
+/// <summary>A meter read for a firing.</summary>
+public record MeterReadingBody
+{
+    /// <summary>When it was read.</summary>
+    public required Instant ReadAt { get; init; }
+
+    /// <summary>What the register showed, kWh, three decimals at most.</summary>
+    /// <example>4821.4</example>
+    public required decimal RegisterKwh { get; init; }
+
+    /// <summary>What happened to the register since the reading before, where it did not simply climb.</summary>
+    public RegisterEvent? Event { get; init; }
+
+    /// <summary>At a rollover, one more than the register's highest figure; at an exchange, the old meter's last figure.</summary>
+    public decimal? EventKwh { get; init; }
+}
+
+/// <summary>A reading written down.</summary>
+public sealed record MeterReadingAnswer : MeterReadingBody
+{
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>The answer for a reading.</summary>
+    public static MeterReadingAnswer Of(MeterReading reading) => new()
+    {
+        Id = reading.Id.Value,
+        ReadAt = reading.ReadAt,
+        RegisterKwh = reading.RegisterKwh,
+        Event = reading.Event,
+        EventKwh = reading.EventKwh,
+    };
+}
+
+/// <summary>Meter readings of a firing.</summary>
+public static class MeterEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapMeters(this RouteGroupBuilder studio)
+    {
+        var readings = studio.MapGroup("/firings/{firingId:guid}/meter-readings").WithTags("Energy");
+        readings.MapPost("", Create).WithName("createMeterReading").Answers<MeterReadingAnswer>(201).Refuses(409, 422);
+        readings.MapGet("", List).WithName("listMeterReadings").Answers<Page<MeterReadingAnswer>>();
+    }
+
+    /// <summary>Write a meter reading down</summary>
+    /// <remarks>One at the start and one at the end are enough. Needs an Idempotency-Key.</remarks>
+    private static async Task<IResult> Create(
+        Guid firingId, MeterReadingBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+    {
+        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
+        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        if (firing.State == FiringState.Settled)
+            return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
+        var last = (await ReadingsOf(db, firing, cancellation)).LastOrDefault();
+        var reading = new MeterReading(caller.StudioId, NewId.Of<MeterReading>(clock), firing.Id, body.ReadAt, body.RegisterKwh)
+        {
+            Event = body.Event,
+            EventKwh = body.EventKwh,
+            MemberId = caller.MemberId,
+        };
+        if (MeteredEnergy.Check(last, reading) is { } wrong) return Problems.Of(wrong);
+        var answer = MeterReadingAnswer.Of(reading);
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
+        db.Add(reading);
+        BookingRows.Note(db, caller.StudioId, caller.MemberId, "meters.read", reading.Id.Value, clock);
+        await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
+        return TypedResults.Created((string?)null, answer);
+    }
+
+    /// <summary>List a firing's meter readings</summary>
+    private static async Task<IResult> List(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        var readings = await ReadingsOf(db, firing, cancellation);
+        return TypedResults.Ok(new Page<MeterReadingAnswer> { Items = [.. readings.Select(MeterReadingAnswer.Of)], Next = null });
+    }
+
+    /// <summary>A firing's readings, the earliest first.</summary>
+    internal static Task<List<MeterReading>> ReadingsOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
+        db.Set<MeterReading>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
+}
+
+internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody>
+{
+    private const decimal Highest = 99_999_999.999m;
+
+    public MeterReadingValidator()
+    {
+        RuleFor(r => r.RegisterKwh).Within(0m, Highest, 3);
+        RuleFor(r => r.EventKwh).Within(0m, Highest, 3);
+        RuleFor(r => r.EventKwh).Must((r, kwh) => kwh is null == r.Event is null).WithMessage("event and eventKwh belong together.");
+    }
+}

@@ -1,0 +1,100 @@
+using FluentValidation;
+using KilnShare.Api.CoFiring;
+using KilnShare.Api.Common;
+using KilnShare.Api.Cones;
+using KilnShare.Core.Firings;
+using NodaTime;
+
+namespace KilnShare.Api.Firings;
+
+/// <summary>A firing to be planned.</summary>
+public record FiringBody : FiringAimContract
+{
+    /// <summary>The kiln.</summary>
+    public required Guid KilnId { get; init; }
+
+    /// <summary>When the kiln is to be switched on.</summary>
+    public required Instant StartsAt { get; init; }
+
+    /// <summary>Hours from switching on to switching off, as you expect them.</summary>
+    /// <example>11</example>
+    public required decimal FiringHours { get; init; }
+
+    /// <summary>Hours from switching off until it may be unloaded, as you expect them.</summary>
+    /// <example>20</example>
+    public required decimal CoolingHours { get; init; }
+}
+
+/// <summary>A firing.</summary>
+public sealed record FiringAnswer : FiringBody
+{
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>Where it stands.</summary>
+    public required FiringState State { get; init; }
+
+    /// <summary>How it came out; null while not known.</summary>
+    public required FiringOutcome? Outcome { get; init; }
+
+    /// <summary>Until when the kiln is kept for it.</summary>
+    public required Instant EndsAt { get; init; }
+
+    /// <summary>Where the hours come from: entered by a person.</summary>
+    /// <example>entered</example>
+    public required string HoursBasis { get; init; }
+
+    /// <summary>The cone with its temperature, so that 6 and 06 are not confused.</summary>
+    public required ConeEquivalentContract? ConeEquivalent { get; init; }
+
+    /// <summary>When it was really switched on.</summary>
+    public required Instant? LitAt { get; init; }
+
+    /// <summary>When it was really unloaded.</summary>
+    public required Instant? UnloadedAt { get; init; }
+
+    /// <summary>Raised by every edit of people; also the ETag.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The answer for a firing.</summary>
+    public static FiringAnswer Of(Firing firing) => new()
+    {
+        Id = firing.Id.Value,
+        KilnId = firing.KilnId.Value,
+        Kind = firing.Aim.Kind,
+        Cone = firing.Aim.Cone,
+        Series = firing.Aim.Series,
+        Atmosphere = firing.Aim.Atmosphere,
+        State = firing.State,
+        Outcome = firing.Outcome,
+        StartsAt = firing.StartsAt,
+        FiringHours = firing.FiringHours,
+        CoolingHours = firing.CoolingHours,
+        EndsAt = firing.EndsAt,
+        HoursBasis = "entered",
+        ConeEquivalent = ConeEquivalentContract.At(firing.Aim.Series, firing.Aim.Cone),
+        LitAt = firing.LitAt,
+        UnloadedAt = firing.UnloadedAt,
+        Version = firing.Version,
+    };
+}
+
+/// <summary>The next state of a firing.</summary>
+public sealed record FiringStateBody
+{
+    /// <summary>The state. It becomes loaded by writing its load, and settled by its settlement.</summary>
+    /// <example>accepting</example>
+    public required FiringState State { get; init; }
+
+    /// <summary>How it came out; with unloaded.</summary>
+    public FiringOutcome? Outcome { get; init; }
+}
+
+internal sealed class FiringValidator : AbstractValidator<FiringBody>
+{
+    public FiringValidator()
+    {
+        RuleFor(f => f.FiringHours).Within(0.5m, FiringLimits.MostHours, 3);
+        RuleFor(f => f.CoolingHours).Within(0.5m, FiringLimits.MostHours, 3);
+    }
+}

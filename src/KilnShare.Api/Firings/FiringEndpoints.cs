@@ -1,0 +1,96 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
+using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Firings;
+
+/// <summary>Firings and their states.</summary>
+public static class FiringEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapFirings(this RouteGroupBuilder studio)
+    {
+        var firings = studio.MapGroup("/firings").WithTags("Firings");
+        firings.MapPost("", Create).WithName("createFiring").Answers<FiringAnswer>(201).Refuses(409, 422);
+        firings.MapGet("", List).WithName("listFirings").Answers<Page<FiringAnswer>>();
+        firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").Answers<FiringAnswer>();
+        firings.MapPut("/{firingId:guid}/state", Move).WithName("moveFiring").Answers<FiringAnswer>().Refuses(409, 422);
+    }
+
+    /// <summary>Plan a firing</summary>
+    /// <remarks>It begins as a draft. The kiln is kept for it from startsAt for its firing and cooling hours.</remarks>
+    private static async Task<IResult> Create(
+        FiringBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(body.KilnId)], cancellation) is not { ArchivedAt: null } kiln)
+            return Problems.Of(Refusal.Rule("firings.no-such-kiln", "There is no such kiln in your studio. Write it down first, or check the id.", "/kilnId"));
+        if (CheckCone(body, kiln) is { } refusal) return Problems.Of(refusal);
+        var firing = new Firing(
+            caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, body.FiringHours, body.CoolingHours, clock.GetCurrentInstant());
+        db.Add(firing);
+        db.Add(new FiringLoad(caller.StudioId, firing.Id, kiln.Making.MassLimitG));
+        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.create", firing.Id.Value, clock);
+        await db.SaveChangesAsync(cancellation);
+        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/firings/{firing.Id}", FiringAnswer.Of(firing), firing.Version);
+    }
+
+    /// <summary>List the firings</summary>
+    private static async Task<IResult> List(
+        Caller caller, HttpContext context, KilnShareDb db, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<Firing>(from);
+        var rows = await db.Set<Firing>().AsNoTracking()
+            .Where(f => f.StudioId == caller.StudioId && EF.Functions.GreaterThan(ValueTuple.Create(f.Id), ValueTuple.Create(start)))
+            .OrderBy(f => f.Id).Take(take + 1).ToListAsync(cancellation);
+        return Pages.Answer(context, rows, take, f => f.Id.Value, FiringAnswer.Of);
+    }
+
+    /// <summary>Read a firing</summary>
+    private static async Task<IResult> Read(Guid firingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
+        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is { } firing
+            ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
+
+    /// <summary>Move a firing to its next state</summary>
+    private static async Task<IResult> Move(
+        Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        if (body.State is FiringState.Loaded or FiringState.Settled)
+            return Problems.Of(Refusal.Rule("firings.by-its-papers", "A firing becomes loaded by writing its load, and settled by its settlement.", "/state"));
+        if (FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
+        firing.State = body.State;
+        firing.Version++;
+        var now = clock.GetCurrentInstant();
+        if (body.State == FiringState.Heating) firing.LitAt = now;
+        if (body.State == FiringState.Unloaded)
+        {
+            firing.UnloadedAt = now;
+            firing.Outcome = body.Outcome ?? FiringOutcome.Sound;
+            await FiringEffects.Apply(db, firing, cancellation);
+        }
+
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
+            .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
+        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
+        await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
+        return Versions.Ok(context, FiringAnswer.Of(firing), firing.Version);
+    }
+
+    private static Refusal? CheckCone(FiringBody body, Kiln kiln)
+    {
+        if (ConeTables.At(body.Series, body.Cone, ConeTables.TabulatedRatesCPerHour(body.Series)[0]).Refusal is { } unknown) return unknown with { Pointer = "/cone" };
+        return kiln.Making.RatedCone is { } rated && body.Cone > rated
+            ? Refusal.Rule("firings.kiln-rating", $"The kiln is rated to cone {rated}; cone {body.Cone} would be beyond it. Choose another kiln or a cooler cone.", "/cone") : null;
+    }
+}

@@ -1,0 +1,115 @@
+using KilnShare.Api.Bookings;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using KilnShare.Storage.Common;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+using Npgsql;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>
+/// Does the jobs that lie in the database: so far, giving freed room to those who wait. Any number of services share them, since each job is
+/// claimed with <c>for update skip locked</c> by the worker role, and done under its own studio by the ordinary role.
+/// </summary>
+public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, JobSignal signal, IClock clock, ILogger<JobRunner> log) : BackgroundService
+{
+    private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
+
+    /// <inheritdoc/>
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            try
+            {
+                while (databases.Worker is { } worker && await DoOne(worker, stoppingToken))
+                {
+                    // until none is left
+                }
+
+                await signal.Wait(Pause, stoppingToken);
+            }
+            catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception e) when (e is NpgsqlException or DbUpdateException or InvalidOperationException)
+            {
+                log.LogWarning(e, "A job failed and is tried again");
+                await Task.Delay(Pause, stoppingToken);
+            }
+        }
+    }
+
+    private async Task<bool> DoOne(NpgsqlDataSource worker, CancellationToken cancellation)
+    {
+        await using var connection = await worker.OpenConnectionAsync(cancellation);
+        await using var transaction = await connection.BeginTransactionAsync(cancellation);
+        if (await Claim(connection, cancellation) is not { } job) return false;
+        await Promote(job.Studio, job.Subject, cancellation);
+        await using var done = new NpgsqlCommand("update job set done_at = $1 where studio_id = $2 and id = $3", connection)
+        {
+            Parameters = { new() { Value = clock.GetCurrentInstant() }, new() { Value = job.Studio.Value }, new() { Value = job.Id } },
+        };
+        await done.ExecuteNonQueryAsync(cancellation);
+        await transaction.CommitAsync(cancellation);
+        return true;
+    }
+
+    private async Task<(Id<Studio> Studio, Guid Id, Id<Firing> Subject)?> Claim(NpgsqlConnection connection, CancellationToken cancellation)
+    {
+        const string Sql = "select studio_id, id, subject from job where done_at is null and run_at <= $1 order by run_at limit 1 for update skip locked";
+        await using var claim = new NpgsqlCommand(Sql, connection) { Parameters = { new() { Value = clock.GetCurrentInstant() } } };
+        await using var row = await claim.ExecuteReaderAsync(cancellation);
+        return await row.ReadAsync(cancellation)
+            ? (new Id<Studio>(row.GetGuid(0)), row.GetGuid(1), new Id<Firing>(row.GetGuid(2))) : null;
+    }
+
+    /// <summary>Confirms those who wait for room, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>
+    private async Task Promote(Id<Studio> studioId, Id<Firing> firing, CancellationToken cancellation)
+    {
+        await using var scope = scopes.CreateAsyncScope();
+        scope.ServiceProvider.GetRequiredService<CurrentStudio>().Id = studioId;
+        var db = scope.ServiceProvider.GetRequiredService<KilnShareDb>();
+        var writer = scope.ServiceProvider.GetRequiredService<PlanWriter>();
+        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
+        var waiting = await db.Set<Booking>().AsNoTracking()
+            .Where(b => b.StudioId == studioId && b.FiringId == firing && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room)
+            .OrderBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
+        foreach (var booking in waiting)
+        {
+            db.ChangeTracker.Clear();
+            var result = await writer.Run(studioId, firing, new ConfirmationChange(db, studioId, null, booking, null, clock), cancellation);
+            if (result!.Refusal is not null && !studio.AllowsOvertaking) break;
+        }
+    }
+}
+
+/// <summary>Wakes the job runner when there is something to do.</summary>
+public sealed class JobSignal : IDisposable
+{
+    private readonly SemaphoreSlim bell = new(0, 1);
+
+    /// <summary>There is something to do.</summary>
+    public void Ring()
+    {
+        try
+        {
+            bell.Release();
+        }
+        catch (SemaphoreFullException)
+        {
+            // It rings already.
+        }
+    }
+
+    /// <summary>Waits for the bell, or so long.</summary>
+    public Task Wait(TimeSpan most, CancellationToken cancellation) => bell.WaitAsync(most, cancellation);
+
+    /// <inheritdoc/>
+    public void Dispose() => bell.Dispose();
+}

@@ -1,0 +1,57 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Kilns;
+
+/// <summary>Kilns and their furniture.</summary>
+public static class KilnEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapKilns(this RouteGroupBuilder studio)
+    {
+        var kilns = studio.MapGroup("/kilns").WithTags("Kilns");
+        kilns.MapPost("", Create).WithName("createKiln").Answers<KilnAnswer>(201).Refuses(422);
+        kilns.MapGet("", List).WithName("listKilns").Answers<Page<KilnAnswer>>();
+        kilns.MapGet("/{kilnId:guid}", Read).WithName("readKiln").Answers<KilnAnswer>();
+    }
+
+    /// <summary>Write a kiln down</summary>
+    private static async Task<IResult> Create(KilnBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        if (CheckFurniture(body) is { } refusal) return Problems.Of(refusal);
+        var kiln = new Kiln(caller.StudioId, NewId.Of<Kiln>(clock), body.ToCore(), body.Furniture.ToCore(), clock.GetCurrentInstant());
+        db.Add(kiln);
+        await db.SaveChangesAsync(cancellation);
+        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/kilns/{kiln.Id}", KilnAnswer.Of(kiln), kiln.Version);
+    }
+
+    /// <summary>List the kilns</summary>
+    private static async Task<IResult> List(Caller caller, HttpContext context, KilnShareDb db, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<Kiln>(from);
+        var rows = await db.Set<Kiln>().AsNoTracking()
+            .Where(k => k.StudioId == caller.StudioId && k.ArchivedAt == null && EF.Functions.GreaterThan(ValueTuple.Create(k.Id), ValueTuple.Create(start)))
+            .OrderBy(k => k.Id).Take(take + 1).ToListAsync(cancellation);
+        return Pages.Answer(context, rows, take, k => k.Id.Value, KilnAnswer.Of);
+    }
+
+    /// <summary>Read a kiln</summary>
+    private static async Task<IResult> Read(Guid kilnId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
+        await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is { } kiln
+            ? Versions.Ok(context, KilnAnswer.Of(kiln), kiln.Version) : Problems.Absent();
+
+    /// <summary>A kiln that could never be planned is refused here, not at the first booking.</summary>
+    private static Refusal? CheckFurniture(KilnBody body)
+    {
+        if (body.Furniture.PostHeights == PostHeights.Any || body.Furniture.Posts.Sum(p => p.Count) < LoadLimits.MinPostsUnderShelf)
+            return Refusal.Rule("kilns.no-posts", $"A studio's kiln stands its shelves on posts that exist: list {LoadLimits.MinPostsUnderShelf} or more, with postHeights stock.", "/furniture/posts");
+        return LoadProblem.Create(body.Chamber.ToCore(), body.Furniture.ToCore(), new Spacing(body.Spacing.GapMm, body.Spacing.HeadroomMm, body.Spacing.ShelfGapMm), []).Refusal;
+    }
+}

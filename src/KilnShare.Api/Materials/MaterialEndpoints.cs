@@ -1,0 +1,80 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Materials;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Materials;
+
+/// <summary>Clays and glazes.</summary>
+public static class MaterialEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapMaterials(this RouteGroupBuilder studio)
+    {
+        var clays = studio.MapGroup("/clays").WithTags("Materials");
+        clays.MapPost("", CreateClay).WithName("createClay").Answers<ClayAnswer>(201);
+        clays.MapGet("", ListClays).WithName("listClays").Answers<Page<ClayAnswer>>();
+        clays.MapGet("/{clayId:guid}", ReadClay).WithName("readClay").Answers<ClayAnswer>();
+        var glazes = studio.MapGroup("/glazes").WithTags("Materials");
+        glazes.MapPost("", CreateGlaze).WithName("createGlaze").Answers<GlazeAnswer>(201);
+        glazes.MapGet("", ListGlazes).WithName("listGlazes").Answers<Page<GlazeAnswer>>();
+        glazes.MapGet("/{glazeId:guid}", ReadGlaze).WithName("readGlaze").Answers<GlazeAnswer>();
+    }
+
+    /// <summary>Write a clay body down</summary>
+    private static async Task<IResult> CreateClay(
+        ClayContract body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        var clay = new StudioClay(caller.StudioId, NewId.Of<StudioClay>(clock), body.ToCore(), clock.GetCurrentInstant());
+        db.Add(clay);
+        await db.SaveChangesAsync(cancellation);
+        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/clays/{clay.Id}", ClayAnswer.Of(clay), clay.Version);
+    }
+
+    /// <summary>List the clays</summary>
+    private static async Task<IResult> ListClays(
+        Caller caller, HttpContext context, KilnShareDb db, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<StudioClay>(from);
+        var rows = await db.Set<StudioClay>().AsNoTracking()
+            .Where(c => c.StudioId == caller.StudioId && c.ArchivedAt == null && EF.Functions.GreaterThan(ValueTuple.Create(c.Id), ValueTuple.Create(start)))
+            .OrderBy(c => c.Id).Take(take + 1).ToListAsync(cancellation);
+        return Pages.Answer(context, rows, take, c => c.Id.Value, ClayAnswer.Of);
+    }
+
+    /// <summary>Read a clay body</summary>
+    private static async Task<IResult> ReadClay(Guid clayId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
+        await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is { } clay
+            ? Versions.Ok(context, ClayAnswer.Of(clay), clay.Version) : Problems.Absent();
+
+    /// <summary>Write a glaze down</summary>
+    private static async Task<IResult> CreateGlaze(
+        GlazeContract body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        var glaze = new StudioGlaze(caller.StudioId, NewId.Of<StudioGlaze>(clock), body.ToCore(), clock.GetCurrentInstant());
+        db.Add(glaze);
+        await db.SaveChangesAsync(cancellation);
+        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/glazes/{glaze.Id}", GlazeAnswer.Of(glaze), glaze.Version);
+    }
+
+    /// <summary>List the glazes</summary>
+    private static async Task<IResult> ListGlazes(
+        Caller caller, HttpContext context, KilnShareDb db, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<StudioGlaze>(from);
+        var rows = await db.Set<StudioGlaze>().AsNoTracking()
+            .Where(g => g.StudioId == caller.StudioId && g.ArchivedAt == null && EF.Functions.GreaterThan(ValueTuple.Create(g.Id), ValueTuple.Create(start)))
+            .OrderBy(g => g.Id).Take(take + 1).ToListAsync(cancellation);
+        return Pages.Answer(context, rows, take, g => g.Id.Value, GlazeAnswer.Of);
+    }
+
+    /// <summary>Read a glaze</summary>
+    private static async Task<IResult> ReadGlaze(Guid glazeId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
+        await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is { } glaze
+            ? Versions.Ok(context, GlazeAnswer.Of(glaze), glaze.Version) : Problems.Absent();
+}

@@ -1,0 +1,124 @@
+using FluentValidation;
+using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
+using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Outcomes;
+using KilnShare.Core.Pieces;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Outcomes;
+
+/// <summary>How a copy came out.</summary>
+public record OutcomeBody
+{
+    /// <summary>The firing it came out of.</summary>
+    public required Guid FiringId { get; init; }
+
+    /// <summary>Which copy.</summary>
+    /// <example>0</example>
+    public int Copy { get; init; }
+
+    /// <summary>In one word.</summary>
+    /// <example>good</example>
+    public required OutcomeGrade Grade { get; init; }
+
+    /// <summary>What was seen.</summary>
+    public IReadOnlyList<Defect> Defects { get; init; } = [];
+
+    /// <summary>Colour, surface, anything worth knowing next time.</summary>
+    /// <example>Blue pooled in the feathers, broke to rust on the edges.</example>
+    public string? Note { get; init; }
+}
+
+/// <summary>An outcome written down.</summary>
+public sealed record OutcomeAnswer : OutcomeBody
+{
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>The piece.</summary>
+    public required Guid PieceId { get; init; }
+
+    /// <summary>When it was written down.</summary>
+    public required Instant CreatedAt { get; init; }
+
+    /// <summary>The answer for an outcome.</summary>
+    public static OutcomeAnswer Of(Outcome outcome) => new()
+    {
+        Id = outcome.Id.Value,
+        FiringId = outcome.FiringId.Value,
+        PieceId = outcome.PieceId.Value,
+        Copy = outcome.Copy,
+        Grade = outcome.Grade,
+        Defects = outcome.Defects,
+        Note = outcome.Note,
+        CreatedAt = outcome.CreatedAt,
+    };
+}
+
+/// <summary>How pieces came out.</summary>
+public static class OutcomeEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapOutcomes(this RouteGroupBuilder studio)
+    {
+        var group = studio.MapGroup("").WithTags("Outcomes");
+        group.MapPost("/pieces/{pieceId:guid}/outcomes", Create).WithName("createOutcome").Answers<OutcomeAnswer>(201).Refuses(409, 422);
+        group.MapGet("/outcomes", List).WithName("listOutcomes").Answers<Page<OutcomeAnswer>>();
+    }
+
+    /// <summary>Write down how a copy came out</summary>
+    private static async Task<IResult> Create(
+        Guid pieceId, OutcomeBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
+        if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
+        var (studio, firingId) = (caller.StudioId, new Id<Firing>(body.FiringId));
+        var wasIn = await db.Set<LoadItem>().AnyAsync(
+            i => i.StudioId == studio && i.FiringId == firingId && i.PieceId == piece.Id && i.Copy == body.Copy && i.Fate == LoadFate.Placed, cancellation);
+        if (!wasIn) return Problems.Of(Refusal.Rule("outcomes.was-not-in", "That copy did not go into that firing. Check the firing and the mark under the foot.", "/firingId"));
+        var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
+        if (firing.State < FiringState.Unloaded) return Problems.Of(Refusal.Conflict("outcomes.not-unloaded", "The kiln is not unloaded yet. Unload it first.", "/firingId"));
+        if (await db.Set<Outcome>().AnyAsync(o => o.StudioId == studio && o.FiringId == firingId && o.PieceId == piece.Id && o.Copy == body.Copy, cancellation))
+            return Problems.Of(Refusal.Conflict("outcomes.written", "The outcome of that copy in that firing is written down already.", "/copy"));
+        var outcome = new Outcome(studio, NewId.Of<Outcome>(clock), firingId, piece.Id, body.Copy, body.Grade, clock.GetCurrentInstant())
+        {
+            Defects = body.Defects,
+            Note = body.Note,
+            MemberId = caller.MemberId,
+        };
+        db.Add(outcome);
+        if (body.Grade == OutcomeGrade.Lost && await db.FindAsync<PieceCopy>([studio, piece.Id, body.Copy], cancellation) is { } copy) copy.Stage = Stage.Lost;
+        BookingRows.Note(db, studio, caller.MemberId, "outcomes.create", outcome.Id.Value, clock);
+        await db.SaveChangesAsync(cancellation);
+        return TypedResults.Created((string?)null, OutcomeAnswer.Of(outcome));
+    }
+
+    /// <summary>List outcomes</summary>
+    private static async Task<IResult> List(
+        Caller caller, HttpContext context, KilnShareDb db, Guid? firingId, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<Outcome>(from);
+        var query = db.Set<Outcome>().AsNoTracking().Where(o => o.StudioId == caller.StudioId);
+        if (firingId is { } firing) query = query.Where(o => o.FiringId == new Id<Firing>(firing));
+        var rows = await query.Where(o => EF.Functions.GreaterThan(ValueTuple.Create(o.Id), ValueTuple.Create(start)))
+            .OrderBy(o => o.Id).Take(take + 1).ToListAsync(cancellation);
+        return Pages.Answer(context, rows, take, o => o.Id.Value, OutcomeAnswer.Of);
+    }
+}
+
+internal sealed class OutcomeValidator : AbstractValidator<OutcomeBody>
+{
+    public OutcomeValidator()
+    {
+        RuleFor(o => o.Copy).GreaterThanOrEqualTo(0).WithMessage("Copies are numbered from 0.");
+        RuleFor(o => o.Defects).AtMost(20);
+        RuleFor(o => o.Note).Note();
+    }
+}

@@ -1,0 +1,191 @@
+using FluentValidation;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
+using NodaTime;
+
+namespace KilnShare.Api.Pieces;
+
+/// <summary>One glaze on a piece.</summary>
+public sealed record PieceLayerContract
+{
+    /// <summary>Which of the studio's glazes.</summary>
+    public required Guid GlazeId { get; init; }
+
+    /// <summary>How many coats.</summary>
+    /// <example>2</example>
+    public int Coats { get; init; } = 1;
+
+    /// <summary>Where on the ware.</summary>
+    /// <example>outside</example>
+    public string? Where { get; init; }
+}
+
+/// <summary>What a piece is.</summary>
+public record PieceBody
+{
+    /// <summary>What it is.</summary>
+    /// <example>tall cast bird</example>
+    public required string Name { get; init; }
+
+    /// <summary>The sign under the foot.</summary>
+    /// <example>B7</example>
+    public string? Mark { get; init; }
+
+    /// <summary>Its outline from above, without any gap.</summary>
+    public required ShapeContract Footprint { get; init; }
+
+    /// <summary>Its height.</summary>
+    /// <example>180</example>
+    public required Length HeightMm { get; init; }
+
+    /// <summary>Mass of one, g.</summary>
+    /// <example>640</example>
+    public decimal? MassG { get; init; }
+
+    /// <summary>How many alike; copies are numbered from 0.</summary>
+    /// <example>1</example>
+    public int Quantity { get; init; } = 1;
+
+    /// <summary>Which of the studio's clays.</summary>
+    public required Guid ClayId { get; init; }
+
+    /// <summary>Its glazes, the lowest first.</summary>
+    public IReadOnlyList<PieceLayerContract> Layers { get; init; } = [];
+
+    /// <summary>What it has been fired to when it is written down.</summary>
+    /// <example>bisque</example>
+    public Stage Stage { get; init; }
+
+    /// <summary>The cone of its bisque, where that is done.</summary>
+    public Cone? BisquedAt { get; init; }
+
+    /// <summary>How dry it is, while it is greenware.</summary>
+    public Dryness? Dryness { get; init; }
+
+    /// <summary>Since when it has been dry.</summary>
+    public Instant? DrySince { get; init; }
+
+    /// <summary>True when someone is to eat or drink from it.</summary>
+    public bool ForFood { get; init; }
+
+    /// <summary>Bare clay above the foot, mm.</summary>
+    /// <example>6</example>
+    public decimal? BareFootMm { get; init; }
+
+    /// <summary>True when it stands on a catcher.</summary>
+    public bool OnCatcher { get; init; }
+
+    /// <summary>Thickest wall, mm.</summary>
+    public decimal? WallMm { get; init; }
+
+    /// <summary>True when it may be turned on the shelf.</summary>
+    public bool MayTurn { get; init; } = true;
+
+    /// <summary>In Core's terms.</summary>
+    public PieceMaking ToCore() => new(Name, Footprint.ToCore(), HeightMm, new Id<StudioClay>(ClayId))
+    {
+        Mark = Mark,
+        MassG = MassG,
+        Layers = [.. Layers.Select(l => new PieceLayer(new Id<StudioGlaze>(l.GlazeId), l.Coats, l.Where))],
+        ForFood = ForFood,
+        BareFootMm = BareFootMm,
+        OnCatcher = OnCatcher,
+        WallMm = WallMm,
+        MayTurn = MayTurn,
+    };
+}
+
+/// <summary>A piece to be written down.</summary>
+public sealed record NewPieceBody : PieceBody
+{
+    /// <summary>Whose it is; absent: the asker's. A technician may write down another member's.</summary>
+    public Guid? MemberId { get; init; }
+}
+
+/// <summary>Where one copy stands on its way.</summary>
+public sealed record CopyAnswer
+{
+    /// <summary>Which copy, from 0.</summary>
+    public required int Copy { get; init; }
+
+    /// <summary>What it has been fired to.</summary>
+    public required Stage Stage { get; init; }
+
+    /// <summary>How many firings it has been through here.</summary>
+    public required int Step { get; init; }
+
+    /// <summary>The cone of its bisque.</summary>
+    public required Cone? BisquedAt { get; init; }
+
+    /// <summary>The cones its first layers were fired at; layers beyond are raw.</summary>
+    public required IReadOnlyList<Cone> LayersFiredAt { get; init; }
+}
+
+/// <summary>A piece of the studio.</summary>
+public sealed record PieceAnswer : PieceBody
+{
+    /// <summary>Its identity.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>Whose it is.</summary>
+    public required Guid MemberId { get; init; }
+
+    /// <summary>Each copy on its way.</summary>
+    public required IReadOnlyList<CopyAnswer> Copies { get; init; }
+
+    /// <summary>Raised by every edit; also the ETag.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The answer for a piece and its copies.</summary>
+    public static PieceAnswer Of(Piece piece, IReadOnlyList<PieceCopy> copies) => new()
+    {
+        Id = piece.Id.Value,
+        MemberId = piece.MemberId.Value,
+        Version = piece.Version,
+        Name = piece.Making.Name,
+        Mark = piece.Making.Mark,
+        Footprint = ShapeContract.Of(piece.Making.Footprint),
+        HeightMm = piece.Making.Height,
+        MassG = piece.Making.MassG,
+        Quantity = piece.Quantity,
+        ClayId = piece.Making.ClayId.Value,
+        Layers = [.. piece.Making.Layers.Select(l => new PieceLayerContract { GlazeId = l.GlazeId.Value, Coats = l.Coats, Where = l.Where })],
+        Stage = copies.Min(c => c.Stage),
+        BisquedAt = copies[0].BisquedAt,
+        Dryness = copies[0].Dryness,
+        DrySince = copies[0].DrySince,
+        ForFood = piece.Making.ForFood,
+        BareFootMm = piece.Making.BareFootMm,
+        OnCatcher = piece.Making.OnCatcher,
+        WallMm = piece.Making.WallMm,
+        MayTurn = piece.Making.MayTurn,
+        Copies = [.. copies.OrderBy(c => c.Copy).Select(c => new CopyAnswer { Copy = c.Copy, Stage = c.Stage, Step = c.Step, BisquedAt = c.BisquedAt, LayersFiredAt = c.LayersFiredAt })],
+    };
+}
+
+internal sealed class NewPieceValidator : AbstractValidator<NewPieceBody>
+{
+    public NewPieceValidator()
+    {
+        RuleFor(p => p.Name).Name();
+        RuleFor(p => p.Mark).OptionalLine(PieceLimits.MaxMark);
+        RuleFor(p => p.Footprint).SetValidator(new ShapeValidator());
+        RuleFor(p => p.HeightMm).Within(new Length(1), PieceLimits.MaxSide);
+        RuleFor(p => p.MassG).Within(0.001m, PieceLimits.MaxMassG, 3);
+        RuleFor(p => p.Quantity).InclusiveBetween(1, PieceLimits.MaxQuantity).WithMessage($"Takes 1 to {PieceLimits.MaxQuantity} copies.");
+        RuleFor(p => p.Layers).AtMost(PieceLimits.MaxLayers);
+        RuleForEach(p => p.Layers).ChildRules(layer =>
+        {
+            layer.RuleFor(l => l.Coats).InclusiveBetween(1, PieceLimits.MaxCoats).WithMessage($"Takes 1 to {PieceLimits.MaxCoats} coats.");
+            layer.RuleFor(l => l.Where).OptionalLine(StudioLimits.MaxName);
+        });
+        RuleFor(p => p.Stage).Must(s => s is Stage.Greenware or Stage.Bisque).WithErrorCode("pieces.stage")
+            .WithMessage("A piece is written down as greenware or bisque; firings here take it further.");
+        RuleFor(p => p.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
+        RuleFor(p => p.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
+    }
+}

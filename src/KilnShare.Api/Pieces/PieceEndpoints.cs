@@ -1,0 +1,84 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Pieces;
+
+/// <summary>Pieces of ware.</summary>
+public static class PieceEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapPieces(this RouteGroupBuilder studio)
+    {
+        var pieces = studio.MapGroup("/pieces").WithTags("Pieces");
+        pieces.MapPost("", Create).WithName("createPiece").Answers<PieceAnswer>(201).Refuses(422);
+        pieces.MapGet("", List).WithName("listPieces").Answers<Page<PieceAnswer>>();
+        pieces.MapGet("/{pieceId:guid}", Read).WithName("readPiece").Answers<PieceAnswer>();
+    }
+
+    /// <summary>Write a piece down</summary>
+    private static async Task<IResult> Create(
+        NewPieceBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        var owner = body.MemberId is { } other ? new Id<Member>(other) : caller.MemberId;
+        if (await FindStranger(body, owner, caller.StudioId, db, cancellation) is { } stranger) return Problems.Of(stranger);
+        if (caller.MayActFor(owner) is { } refusal) return Problems.Of(refusal);
+        var piece = new Piece(caller.StudioId, NewId.Of<Piece>(clock), owner, body.ToCore(), body.Quantity, clock.GetCurrentInstant());
+        db.Add(piece);
+        var copies = Enumerable.Range(0, body.Quantity).Select(copy => new PieceCopy(caller.StudioId, piece.Id, copy, body.Stage)
+        {
+            BisquedAt = body.BisquedAt,
+            Dryness = body.Dryness,
+            DrySince = body.DrySince,
+        }).ToList();
+        db.AddRange(copies);
+        await db.SaveChangesAsync(cancellation);
+        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/pieces/{piece.Id}", PieceAnswer.Of(piece, copies), piece.Version);
+    }
+
+    /// <summary>List the pieces</summary>
+    private static async Task<IResult> List(
+        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<Piece>(from);
+        var query = db.Set<Piece>().AsNoTracking().Where(p => p.StudioId == caller.StudioId && p.ArchivedAt == null);
+        if (memberId is { } owner) query = query.Where(p => p.MemberId == new Id<Member>(owner));
+        var rows = await query.Where(p => EF.Functions.GreaterThan(ValueTuple.Create(p.Id), ValueTuple.Create(start)))
+            .OrderBy(p => p.Id).Take(take + 1).ToListAsync(cancellation);
+        var ids = rows.Select(p => p.Id).ToList();
+        var copies = (await db.Set<PieceCopy>().AsNoTracking().Where(c => ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToLookup(c => c.PieceId);
+        return Pages.Answer(context, rows, take, p => p.Id.Value, p => PieceAnswer.Of(p, [.. copies[p.Id]]));
+    }
+
+    /// <summary>Read a piece</summary>
+    private static async Task<IResult> Read(Guid pieceId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
+        var copies = await db.Set<PieceCopy>().AsNoTracking().Where(c => c.PieceId == piece.Id).ToListAsync(cancellation);
+        return Versions.Ok(context, PieceAnswer.Of(piece, copies), piece.Version);
+    }
+
+    /// <summary>The first id in the body that names nothing of this studio, as the field it stands in.</summary>
+    private static async Task<Refusal?> FindStranger(NewPieceBody body, Id<Member> owner, Id<Studio> studio, KilnShareDb db, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Member>([studio, owner], cancellation) is null) return Absent("member", "/memberId");
+        if (await db.FindAsync<StudioClay>([studio, new Id<StudioClay>(body.ClayId)], cancellation) is null) return Absent("clay", "/clayId");
+        for (var i = 0; i < body.Layers.Count; i++)
+        {
+            if (await db.FindAsync<StudioGlaze>([studio, new Id<StudioGlaze>(body.Layers[i].GlazeId)], cancellation) is null)
+                return Absent("glaze", $"/layers/{i}/glazeId");
+        }
+
+        return null;
+    }
+
+    private static Refusal Absent(string what, string pointer) =>
+        Refusal.Rule($"pieces.no-such-{what}", $"There is no such {what} in your studio. Write it down first, or check the id.", pointer);
+}

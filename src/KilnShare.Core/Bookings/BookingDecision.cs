@@ -1,0 +1,95 @@
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
+using KilnShare.Core.Loading;
+
+namespace KilnShare.Core.Bookings;
+
+/// <summary>How hard a booking searches for room.</summary>
+/// <param name="Seed">Of both searches; a refusal names it, so that it can be replayed.</param>
+/// <param name="InsertIterations">Of the try that moves nothing.</param>
+/// <param name="FullIterations">Of the search that may move everything.</param>
+public sealed record RoomSearch(ulong Seed, long InsertIterations, long FullIterations);
+
+/// <summary>What a booking would make of a firing.</summary>
+/// <param name="Plan">The next plan.</param>
+/// <param name="Copies">Every copy in its place, the new ones too.</param>
+/// <param name="Findings">What the rules say that touches the new copies.</param>
+public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copies, IReadOnlyList<Finding> Findings)
+{
+    /// <summary>What the rules say of new copies in a firing: findings that name them, or the firing itself.</summary>
+    public static IReadOnlyList<Finding> FindingsOn(FiringRoom room, IReadOnlyList<HeldCopy> added)
+    {
+        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares([.. room.Held, .. added]));
+        var names = added.Select(FiringRoom.NameOfWare).ToHashSet(StringComparer.Ordinal);
+        return [.. answer.Pieces.Where(p => names.Contains(p.Id)).SelectMany(p => p.Findings), .. answer.Between.Where(f => f.Pieces.Count == 0 || f.Pieces.Any(names.Contains))];
+    }
+
+    /// <summary>Refuses what the gate refuses; otherwise null. A technician's reason opens what is not known.</summary>
+    public static Refusal? CheckGate(IReadOnlyList<Finding> findings, IReadOnlyCollection<string> accepts, bool technicianAgrees)
+    {
+        if (Find(findings, f => f.Verdict == Verdict.Incompatible) is { Count: > 0 } hard)
+            return Refuse("cofiring.incompatible", hard, "This ware may not go into this firing: " + hard[0].Message);
+        if (!technicianAgrees && Find(findings, f => f.Verdict == Verdict.Unknown && f.Touches is Touches.Kiln or Touches.Others) is { Count: > 0 } unknown)
+            return Refuse("cofiring.needs-technician", unknown, "Something that matters to the kiln or to others is not known, so a technician must agree: " + unknown[0].Message);
+        var open = Find(findings, f => f.Verdict != Verdict.Compatible && !(f.Verdict == Verdict.Unknown && f.Touches is Touches.Kiln or Touches.Others) && !accepts.Contains(f.Rule, StringComparer.Ordinal));
+        return open.Count == 0 ? null : Refuse(
+            "cofiring.needs-accepts", open, $"Read what the rules say, then book again with accepts: [{string.Join(", ", open.Select(f => f.Rule).Distinct(StringComparer.Ordinal))}]. {open[0].Message}");
+    }
+
+    /// <summary>Finds room: first without moving anything, then anew. Refused when there is none, with the seed to replay it.</summary>
+    public static Result<BookingDecision> FindRoom(
+        FiringRoom room, IReadOnlyList<HeldCopy> added, IReadOnlyList<Finding> findings, RoomSearch search, bool insertOnly, CancellationToken cancel)
+    {
+        if (room.Kiln.MassLimitG is { } limit && MassOf(room.Held) + MassOf(added) > limit)
+            return Refusal.Rule("loading.too-heavy", $"The kiln carries {limit / 1000} kg; {MassOf(room.Held) / 1000} kg are booked and this adds {MassOf(added) / 1000} kg. Book less, or another firing.");
+        var options = new LoadOptions { Seed = search.Seed };
+        LoadPlan? best = null;
+        foreach (var (keep, iterations) in new[] { (Keep.All, search.InsertIterations), (Keep.None, search.FullIterations) })
+        {
+            if (keep == Keep.None && insertOnly) break;
+            if (!room.Problem(added, keep).TryGet(out var problem, out var refusal)) return refusal;
+            best = LoadSearch.Solve(problem, options, WorkBudget.OfIterations(iterations, cancel));
+            if (best.Unplaced.Count > 0) continue;
+            if (LoadChecks.Violations(problem, best) is { Count: > 0 } violations)
+                throw new InvalidOperationException($"The planner broke its rules (seed {search.Seed}, load version {room.LoadVersion}): {string.Join("; ", violations)}");
+            return new BookingDecision(best, room.Placed(added, best), findings);
+        }
+
+        return NoRoom(best!, room, search);
+    }
+
+    /// <summary>Mass of ware, g; what was not weighed counts nothing.</summary>
+    public static decimal MassOf(IEnumerable<HeldCopy> copies) => copies.Sum(c => c.Frozen.MassG ?? 0);
+
+    private static Refusal NoRoom(LoadPlan plan, FiringRoom room, RoomSearch search)
+    {
+        var proven = plan.Unplaced.FirstOrDefault(u => u.Reason != UnplacedReason.NoPlaceFound);
+        var (code, message) = proven?.Reason switch
+        {
+            UnplacedReason.TooTall => ("loading.cannot-fit", "It is too tall for this kiln. Choose a taller kiln."),
+            UnplacedReason.TooWide => ("loading.cannot-fit", "It lies on no shelf of this kiln, however turned. Choose a wider kiln."),
+            UnplacedReason.CannotFit => ("loading.cannot-fit", "There is no room for it beside what is booked. Choose another firing, or wait: book with mayWait."),
+            _ => ("loading.no-place-found", "No place was found for it beside what is booked. Wait (book with mayWait), choose another firing, or ask a technician, who may place it by hand."),
+        };
+        return Refusal.Rule(code, message) with
+        {
+            Values = new Dictionary<string, object?>(StringComparer.Ordinal)
+            {
+                ["loadVersion"] = room.LoadVersion,
+                ["seed"] = search.Seed,
+                ["iterations"] = plan.Iterations,
+            },
+        };
+    }
+
+    private static List<Finding> Find(IReadOnlyList<Finding> findings, Func<Finding, bool> wanted) => [.. findings.Where(wanted)];
+
+    private static Refusal Refuse(string code, List<Finding> findings, string message) => Refusal.Rule(code, message, "/pieces") with
+    {
+        Values = new Dictionary<string, object?>(StringComparer.Ordinal)
+        {
+            ["rules"] = findings.Select(f => f.Rule).Distinct(StringComparer.Ordinal).ToList(),
+            ["messages"] = findings.Select(f => f.Message).Distinct(StringComparer.Ordinal).ToList(),
+        },
+    };
+}

@@ -1,0 +1,61 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using NodaTime;
+
+namespace KilnShare.Core.Outcomes;
+
+/// <summary>One outcome with what the ware was and how it was fired.</summary>
+/// <param name="Outcome">How it came out.</param>
+/// <param name="Frozen">The copy as it went in.</param>
+/// <param name="Aim">The firing.</param>
+/// <param name="On">The day it was unloaded, in the studio's zone.</param>
+public sealed record SeenOutcome(Outcome Outcome, FrozenCopy Frozen, FiringAim Aim, LocalDate On);
+
+/// <summary>What many outcomes say of one clay under one glaze, fired alike.</summary>
+/// <param name="Clay">The clay's name.</param>
+/// <param name="Glaze">The glaze's name; null for ware without glaze.</param>
+/// <param name="Coats">How many coats.</param>
+/// <param name="Cone">The cone.</param>
+/// <param name="Atmosphere">The atmosphere.</param>
+/// <param name="Pieces">How many copies were seen.</param>
+/// <param name="Firings">In how many firings.</param>
+/// <param name="Dates">On how many dates.</param>
+/// <param name="Grades">How many of each grade.</param>
+/// <param name="Defects">How often each defect was seen.</param>
+public sealed record EvidenceRow(
+    string Clay, string? Glaze, int Coats, Cone Cone, Atmosphere Atmosphere, int Pieces, int Firings, int Dates,
+    IReadOnlyDictionary<OutcomeGrade, int> Grades, IReadOnlyDictionary<Defect, int> Defects)
+{
+    private const int LeastFirings = 2;
+
+    /// <summary>True from two firings on two dates: one firing may have been an odd one (common practice, no source).</summary>
+    public bool IsRepeated => Firings >= LeastFirings && Dates >= LeastFirings;
+}
+
+/// <summary>Gathers outcomes into evidence: what a mark under the foot becomes worth when it was written down every time.</summary>
+public static class EvidenceTable
+{
+    /// <summary>One row for each clay, glaze, coats, cone and atmosphere that was seen, the best known first.</summary>
+    public static IReadOnlyList<EvidenceRow> Of(IEnumerable<SeenOutcome> seen) =>
+        [.. seen.SelectMany(KeysOf).GroupBy(k => k.Key, k => k.Seen).Select(RowOf)
+            .OrderByDescending(r => r.Pieces).ThenBy(r => r.Clay, StringComparer.Ordinal).ThenBy(r => r.Glaze, StringComparer.Ordinal).ThenBy(r => r.Coats)];
+
+    private static IEnumerable<(Key Key, SeenOutcome Seen)> KeysOf(SeenOutcome seen)
+    {
+        var (ware, aim) = (seen.Frozen.Ware, seen.Aim);
+        var raw = ware.Layers.Where(l => l.IsRaw).ToList();
+        return raw.Count == 0
+            ? [(new Key(ware.Clay.Name, null, 0, aim.Cone, aim.Atmosphere), seen)]
+            : raw.Select(l => (new Key(ware.Clay.Name, l.Glaze.Name, l.Coats, aim.Cone, aim.Atmosphere), seen));
+    }
+
+    private static EvidenceRow RowOf(IGrouping<Key, SeenOutcome> same) => new(
+        same.Key.Clay, same.Key.Glaze, same.Key.Coats, same.Key.Cone, same.Key.Atmosphere,
+        same.Count(), same.Select(s => s.Outcome.FiringId).Distinct().Count(), same.Select(s => s.On).Distinct().Count(),
+        same.GroupBy(s => s.Outcome.Grade).ToDictionary(g => g.Key, g => g.Count()),
+        same.SelectMany(s => s.Outcome.Defects).GroupBy(d => d).ToDictionary(g => g.Key, g => g.Count()));
+
+    private sealed record Key(string Clay, string? Glaze, int Coats, Cone Cone, Atmosphere Atmosphere);
+}

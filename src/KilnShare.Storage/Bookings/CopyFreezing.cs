@@ -1,0 +1,56 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Storage.Bookings;
+
+/// <summary>A copy of a piece as it is now, with the step of its route that comes next.</summary>
+/// <param name="Piece">The piece.</param>
+/// <param name="Copy">The copy.</param>
+/// <param name="Frozen">As it would be booked.</param>
+public sealed record CopyNow(Piece Piece, PieceCopy Copy, FrozenCopy Frozen);
+
+/// <summary>Takes copies of pieces down as they are, with their clay and glazes, for a booking or a load.</summary>
+public static class CopyFreezing
+{
+    /// <summary>The copies of these pieces that exist in the studio.</summary>
+    public static async Task<IReadOnlyList<CopyNow>> ReadCopies(
+        this KilnShareDb db, Id<Studio> studio, IReadOnlyCollection<Id<Piece>> pieceIds, CancellationToken cancellation)
+    {
+        var ids = pieceIds.ToList();
+        var pieces = await db.Set<Piece>().AsNoTracking().Where(p => p.StudioId == studio && ids.Contains(p.Id) && p.ArchivedAt == null).ToListAsync(cancellation);
+        var copies = await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation);
+        var clayIds = pieces.Select(p => p.Making.ClayId).Distinct().ToList();
+        var glazeIds = pieces.SelectMany(p => p.Making.Layers).Select(l => l.GlazeId).Distinct().ToList();
+        var clays = await db.Set<StudioClay>().AsNoTracking().Where(c => c.StudioId == studio && clayIds.Contains(c.Id)).ToDictionaryAsync(c => c.Id, cancellation);
+        var glazes = await db.Set<StudioGlaze>().AsNoTracking().Where(g => g.StudioId == studio && glazeIds.Contains(g.Id)).ToDictionaryAsync(g => g.Id, cancellation);
+        var byPiece = copies.ToLookup(c => c.PieceId);
+        return [.. from piece in pieces
+                   from copy in byPiece[piece.Id].OrderBy(c => c.Copy)
+                   select new CopyNow(piece, copy, Freeze(piece, copy, clays, glazes))];
+    }
+
+    private static FrozenCopy Freeze(
+        Piece piece, PieceCopy copy, Dictionary<Id<StudioClay>, StudioClay> clays, Dictionary<Id<StudioGlaze>, StudioGlaze> glazes)
+    {
+        var making = piece.Making;
+        var layers = making.Layers.Select((layer, i) => new Layer(
+            glazes[layer.GlazeId].Glaze, layer.Coats, layer.Where, i < copy.LayersFiredAt.Count ? copy.LayersFiredAt[i] : null)).ToList();
+        var ware = new Ware(piece.Id.ToString(), copy.Stage, clays[making.ClayId].Body, layers)
+        {
+            BisquedAt = copy.BisquedAt,
+            ForFood = making.ForFood,
+            BareFootMm = making.BareFootMm,
+            OnCatcher = making.OnCatcher,
+            WallMm = making.WallMm,
+            Dryness = copy.Dryness,
+            DrySince = copy.DrySince,
+            Owner = piece.MemberId.ToString(),
+        };
+        return new FrozenCopy(making.Name, making.Mark, piece.MemberId, making.Footprint, making.Height, making.MassG, making.MayTurn, ware);
+    }
+}

@@ -1,0 +1,50 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Loading;
+using KilnShare.Core.Studios;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Storage.Bookings;
+
+/// <summary>Replaces a firing's plan by the next one: the only way a copy gets a place.</summary>
+public static class PlanPublication
+{
+    /// <summary>
+    /// Takes the next version, if the plan is still the one the decision was made on and bookings are taken. False: someone was faster,
+    /// or bookings are closed; nothing was written, read again. Inside the write transaction, before anything else but the idempotency row.
+    /// </summary>
+    public static async Task<bool> TakeNextVersion(
+        this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, long version, decimal bookedMassG, bool evenIfClosed, CancellationToken cancellation) =>
+        await db.Set<FiringLoad>()
+            .Where(l => l.StudioId == studio && l.FiringId == firing && l.LoadVersion == version && (l.Accepting || evenIfClosed))
+            .ExecuteUpdateAsync(set => set.SetProperty(l => l.LoadVersion, version + 1).SetProperty(l => l.BookedMassG, bookedMassG), cancellation) == 1;
+
+    /// <summary>Writes shelves, posts and moved places of the plan. The new copies are already added, without places.</summary>
+    public static async Task WritePlan(
+        this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, LoadPlan plan, IReadOnlyList<HeldCopy> copies, CancellationToken cancellation)
+    {
+        await db.Set<PlanShelf>().Where(s => s.StudioId == studio && s.FiringId == firing).ExecuteDeleteAsync(cancellation);
+        await db.Set<PlanPost>().Where(p => p.StudioId == studio && p.FiringId == firing).ExecuteDeleteAsync(cancellation);
+        db.AddRange(plan.Shelves.Select(s => new PlanShelf(studio, firing, s.Index, s.ShelfId, s.X.Micrometres, s.Y.Micrometres, s.RotationThousandths, s.Top.Micrometres)
+        {
+            ClearAbove = s.ClearAbove.Micrometres,
+            AreaUse = s.AreaUse,
+        }));
+        db.AddRange(plan.Posts.Select((p, n) => new PlanPost(studio, firing, n, p.X.Micrometres, p.Y.Micrometres, p.From.Micrometres, p.To.Micrometres)
+        {
+            Heights = [.. p.Heights.Select(h => h.Micrometres)],
+            StandsOn = p.StandsOn,
+            Carries = [.. p.Carries],
+        }));
+        var places = copies.ToDictionary(c => (c.BookingId, c.PieceId, c.Copy), c => c.Place);
+        var stored = await db.Set<BookedCopy>().Where(c => c.StudioId == studio && c.FiringId == firing && c.State == BookingState.Confirmed).ToListAsync(cancellation);
+        foreach (var copy in stored.Concat(Added(db)).Distinct())
+        {
+            if (places.TryGetValue((copy.BookingId, copy.PieceId, copy.Copy), out var place)) copy.MoveTo(place);
+        }
+    }
+
+    private static IEnumerable<BookedCopy> Added(KilnShareDb db) =>
+        db.ChangeTracker.Entries<BookedCopy>().Where(e => e.State == EntityState.Added).Select(e => e.Entity);
+}
