@@ -1,0 +1,92 @@
+namespace KilnShare.Core.Loading;
+
+/// <summary>Builds levels from the floor up, or on top of levels that stay.</summary>
+internal sealed class Building(Setting setting, LoadOptions options, Meter meter, Dice dice)
+{
+    private readonly Filling filling = new(setting, options, meter, dice);
+
+    public Filling Filling => filling;
+
+    /// <summary>Adds levels to the pile until nothing more fits: the tallest that waits opens each level.</summary>
+    public void Build(Pile pile, Preference preference, double noise, int rounds)
+    {
+        while (!meter.Stop && !pile.Pool.IsEmpty)
+        {
+            if (NextLevel(pile, preference, noise, rounds) is not { } level) return;
+            pile.Levels.Add(level);
+            if (!level.CarriesPosts) return;
+        }
+    }
+
+    // A level that leaves room for another above when there is height for that, else one up to the lid.
+    private Level? NextLevel(Pile pile, Preference preference, double noise, int rounds)
+    {
+        foreach (var deck in pile.Design.Decks)
+        {
+            if (InStock(pile, deck) == 0) continue;
+            if (Floor(pile, deck) is not { } floor) continue;
+            var tallest = TallestWaiting(pile.Pool, setting.Lid - floor);
+            if (tallest == 0) continue;
+            var carries = LeavesRoom(pile, floor, tallest);
+            var room = carries is { } clear ? clear - setting.Headroom : setting.Lid - floor;
+            var level = Fill(pile, deck, floor, room, carries is not null, preference, noise, rounds);
+            if (level.Weight > 0 && Elevations.Of(setting, pile.Design, [.. pile.Levels, level]) is not null) return level;
+            GiveBack(level, pile.Pool);
+        }
+
+        return null;
+    }
+
+    private Level Fill(Pile pile, Deck deck, long floor, long room, bool carries, Preference preference, double noise, int rounds)
+    {
+        var axes = carries ? PostsAbove(pile.Design) : [];
+        var trays = deck.Seats.Select(s => new Tray(setting.RoomOf(s, axes, floor, room, deck.Seats), setting.Distances)).ToList();
+        var level = new Level(deck, trays, carries);
+        Open(level, pile.Pool, room);
+        filling.Fill(level, pile.Pool, preference, noise, rounds);
+        Balancing.Ensure(setting, pile.Design, level, pile.Pool);
+        return level;
+    }
+
+    // The tallest goes on first: it is why the level is so high.
+    private void Open(Level level, WarePool pool, long room)
+    {
+        var tallest = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Height)
+            .ThenByDescending(w => w.Shape.Area).ThenBy(w => w.Index).FirstOrDefault();
+        if (tallest is not null && filling.TryCheaply(level, tallest)) pool.Waiting[tallest.Index]--;
+    }
+
+    /// <summary>Every place where a post of the design may come to stand.</summary>
+    public static List<Axis> PostsAbove(Design design) => [.. design.Axes.SelectMany(a => a).Distinct()];
+
+    public static void GiveBack(Level level, WarePool pool)
+    {
+        foreach (var standing in level.Trays.SelectMany(t => t.Standings)) pool.Waiting[standing.Ware.Index] += standing.Count;
+    }
+
+    private int InStock(Pile pile, Deck deck)
+    {
+        var used = pile.Levels.Where(l => l.Deck.Kind == deck.Kind).Sum(l => l.Deck.Seats.Count);
+        return (setting.Problem.Furniture.Shelves[deck.Kind].Count - used) / deck.Seats.Count;
+    }
+
+    private long? Floor(Pile pile, Deck deck)
+    {
+        var probe = new Level(deck, [new Tray(setting.RoomOf(deck.Seats[0], [], 0, 0), setting.Distances)], false);
+        return Elevations.Of(setting, pile.Design, [.. pile.Levels, probe]) is { } e ? e.Undersides[^1] + deck.Thickness : null;
+    }
+
+    private static long TallestWaiting(WarePool pool, long room) =>
+        pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).Select(w => w.Height).DefaultIfEmpty(0).Max();
+
+    // The clear height for the tallest, where a shelf and the lowest ware still fit above; null when they do not.
+    private long? LeavesRoom(Pile pile, long floor, long tallest)
+    {
+        var clear = setting.FromStock ? setting.Stock.AtLeast(tallest + setting.Headroom) : tallest + setting.Headroom;
+        if (clear is not { } height) return null;
+        var lowest = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).Min(w => w.Height);
+        var used = pile.Levels.GroupBy(l => l.Deck.Kind).ToDictionary(g => g.Key, g => g.Sum(l => l.Deck.Seats.Count));
+        var above = pile.Design.Decks.Where(d => setting.Problem.Furniture.Shelves[d.Kind].Count - used.GetValueOrDefault(d.Kind) > d.Seats.Count);
+        return above.Any(d => floor + height + d.Thickness + lowest <= setting.Lid) ? height : null;
+    }
+}

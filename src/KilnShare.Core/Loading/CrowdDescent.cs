@@ -1,0 +1,132 @@
+using System.Runtime.CompilerServices;
+
+namespace KilnShare.Core.Loading;
+
+/// <content>Minimising the overlap.</content>
+internal sealed partial class Crowd
+{
+    /// <summary>Depth sums below this are no overlap, µm²: with the margin kept, rounding still leaves what is owed.</summary>
+    public const double Solved = 1;
+
+    private const int Memory = 6;
+    private readonly double[][] steps = new double[Memory][];
+    private readonly double[][] changes = new double[Memory][];
+    private readonly double[] products = new double[Memory];
+    private readonly double[] alphas = new double[Memory];
+    private double[] gradient = [];
+    private double[] nextGradient = [];
+    private double[] next = [];
+    private double[] direction = [];
+
+    /// <summary>
+    /// Goes downhill from V to a local minimum of the energy and returns it: L-BFGS (Liu and Nocedal 1989) with halving of the step.
+    /// </summary>
+    public double Descend(int mostSteps)
+    {
+        MakeRoom();
+        var energy = Energy(V, gradient);
+        int used = 0, newest = -1;
+        var stalled = 0;
+        for (var step = 0; step < mostSteps && energy > Solved && stalled < 4; step++)
+        {
+            Direct(used, newest);
+            var slope = Dot(direction, gradient);
+            if (slope >= 0)
+            {
+                used = 0;
+                Direct(0, -1);
+                slope = Dot(direction, gradient);
+                if (slope >= -1e-12) break;
+            }
+
+            var reached = Walk(energy, slope);
+            if (reached >= energy) break;
+            newest = Remember(newest, ref used);
+            stalled = energy - reached < 0.002 * energy ? stalled + 1 : 0;
+            energy = reached;
+        }
+
+        return energy;
+    }
+
+    private void MakeRoom()
+    {
+        if (gradient.Length == V.Length) return;
+        (gradient, nextGradient, next, direction) = (new double[V.Length], new double[V.Length], new double[V.Length], new double[V.Length]);
+        for (var i = 0; i < Memory; i++) (steps[i], changes[i]) = (new double[V.Length], new double[V.Length]);
+    }
+
+    // Two loops of L-BFGS; without memory a quarter of the gradient, which undoes the overlap of one pair exactly.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Direct(int used, int newest)
+    {
+        for (var k = 0; k < direction.Length; k++) direction[k] = -gradient[k];
+        for (var m = 0; m < used; m++)
+        {
+            var at = (newest - m + Memory) % Memory;
+            alphas[at] = Dot(steps[at], direction) / products[at];
+            AddTo(direction, -alphas[at], changes[at]);
+        }
+
+        var scale = used == 0 ? 0.25 : products[newest] / Dot(changes[newest], changes[newest]);
+        for (var k = 0; k < direction.Length; k++) direction[k] *= scale;
+        for (var m = used - 1; m >= 0; m--)
+        {
+            var at = (newest - m + Memory) % Memory;
+            AddTo(direction, alphas[at] - (Dot(changes[at], direction) / products[at]), steps[at]);
+        }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private double Walk(double energy, double slope)
+    {
+        var length = 1.0;
+        for (var tries = 0; tries < 8; tries++)
+        {
+            for (var k = 0; k < next.Length; k++) next[k] = V[k] + (length * direction[k]);
+            var reached = Energy(next, nextGradient);
+            if (reached <= energy + (1e-4 * length * slope)) return reached;
+            length *= 0.4;
+        }
+
+        return double.PositiveInfinity;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private int Remember(int newest, ref int used)
+    {
+        var at = (newest + 1) % Memory;
+        var (step, change) = (steps[at], changes[at]);
+        for (var k = 0; k < V.Length; k++)
+        {
+            step[k] = next[k] - V[k];
+            change[k] = nextGradient[k] - gradient[k];
+            V[k] = next[k];
+        }
+
+        (gradient, nextGradient) = (nextGradient, gradient);
+        products[at] = Dot(step, change);
+        if (products[at] <= 1e-12)
+        {
+            used = 0;
+            return newest;
+        }
+
+        used = Math.Min(used + 1, Memory);
+        return at;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static double Dot(double[] a, double[] b)
+    {
+        double sum = 0;
+        for (var k = 0; k < a.Length; k++) sum += a[k] * b[k];
+        return sum;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void AddTo(double[] a, double factor, double[] b)
+    {
+        for (var k = 0; k < a.Length; k++) a[k] += factor * b[k];
+    }
+}

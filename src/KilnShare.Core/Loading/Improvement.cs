@@ -1,0 +1,58 @@
+namespace KilnShare.Core.Loading;
+
+/// <summary>
+/// Improves a pile of levels: squeezes in what waits, and takes levels apart to build them anew (large neighbourhood search, Shaw 1998).
+/// </summary>
+internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
+{
+    /// <summary>More weight, or as much and lower.</summary>
+    public static bool IsBetter(Setting setting, Pile a, Pile b)
+    {
+        if (a.Weight != b.Weight) return a.Weight > b.Weight;
+        return TopOf(setting, a) < TopOf(setting, b);
+    }
+
+    public Pile Improve(Pile start)
+    {
+        var best = start;
+        while (!meter.Stop && !best.Pool.IsEmpty)
+        {
+            meter.Tick();
+            var trial = dice.Below(2) == 0 ? Squeezed(best) : Rebuilt(best);
+            if (trial is not null && IsBetter(setting, trial, best)) best = trial;
+        }
+
+        return best;
+    }
+
+    private static long TopOf(Setting setting, Pile pile) => Elevations.Of(setting, pile.Design, pile.Levels)?.Top ?? long.MaxValue;
+
+    private Pile? Squeezed(Pile pile)
+    {
+        var trial = pile.Copy();
+        var waiting = trial.Pool.All.Where(w => trial.Pool.Waiting[w.Index] > 0).ToList();
+        if (waiting.Count == 0 || trial.Levels.Count == 0) return null;
+        var ware = waiting[dice.Below(waiting.Count)];
+        var level = trial.Levels[dice.Below(trial.Levels.Count)];
+        if (!building.Filling.TryHard(level, ware, options.SearchRounds)) return null;
+        trial.Pool.Waiting[ware.Index]--;
+        Balancing.Ensure(setting, trial.Design, level, trial.Pool);
+        return Elevations.Of(setting, trial.Design, trial.Levels) is null ? null : trial;
+    }
+
+    private Pile? Rebuilt(Pile pile)
+    {
+        var trial = pile.Copy();
+        var count = Math.Min(trial.Levels.Count, 1 + dice.Below(3));
+        for (var k = 0; k < count; k++)
+        {
+            var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);
+            Building.GiveBack(trial.Levels[at], trial.Pool);
+            trial.Levels.RemoveAt(at);
+        }
+
+        var preference = (Preference)dice.Below(4);
+        building.Build(trial, preference, 0.3, options.SearchRounds);
+        return trial;
+    }
+}

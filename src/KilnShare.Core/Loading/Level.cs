@@ -1,0 +1,167 @@
+namespace KilnShare.Core.Loading;
+
+/// <summary>A deck in the pile with the ware on it.</summary>
+internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPosts)
+{
+    public Deck Deck { get; } = deck;
+
+    /// <summary>One a seat of the deck.</summary>
+    public IReadOnlyList<Tray> Trays { get; } = trays;
+
+    /// <summary>True when room was left for posts, so that another level may stand above.</summary>
+    public bool CarriesPosts { get; } = carriesPosts;
+
+    public long Weight => Trays.Sum(t => t.Weight);
+
+    public long Tallest => Trays.Max(t => t.Tallest);
+
+    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts);
+}
+
+/// <summary>Levels from the lowest up, with the ware that waits.</summary>
+internal sealed class Pile(Design design, List<Level> levels, WarePool pool)
+{
+    public Design Design { get; } = design;
+
+    public List<Level> Levels { get; } = levels;
+
+    public WarePool Pool { get; } = pool;
+
+    public long Weight => Levels.Sum(l => l.Weight);
+
+    public Pile Copy() => new(Design, [.. Levels.Select(l => l.Copy())], Pool.Copy());
+}
+
+/// <summary>How high everything comes to lie.</summary>
+/// <param name="Undersides">Of each level's shelves, µm over the floor.</param>
+/// <param name="Posts">For each level the lengths that each post under it is made of; empty where nothing stands under it.</param>
+/// <param name="Top">Top of the highest ware, µm over the floor.</param>
+internal sealed record Elevation(long[] Undersides, long[][][] Posts, long Top);
+
+/// <summary>Works out how high the levels of a pile lie, and whether the posts suffice.</summary>
+internal static class Elevations
+{
+    /// <summary>The lowest that the levels can lie in their order; null when they are too high or the posts do not suffice.</summary>
+    public static Elevation? Of(Setting setting, Design design, IReadOnlyList<Level> levels)
+    {
+        if (levels.Count == 0) return new Elevation([], [], 0);
+        var counts = PostCounts(design, levels);
+        var needs = new long[levels.Count];
+        needs[0] = setting.FromStock ? LoadLimits.LowestPostMicrometres : 0;
+        for (var i = 1; i < levels.Count; i++) needs[i] = levels[i - 1].Tallest + setting.Headroom;
+        return setting.FromStock ? WithStock(setting, levels, needs, counts) : Freely(setting, levels, needs, counts);
+    }
+
+    /// <summary>How many posts stand under each level: its own and those that run on to the levels above.</summary>
+    public static int[] PostCounts(Design design, IReadOnlyList<Level> levels) => [.. Axes(design, levels).Select(a => a.Count)];
+
+    /// <summary>The posts under each level.</summary>
+    public static List<Axis>[] Axes(Design design, IReadOnlyList<Level> levels)
+    {
+        var axes = new List<Axis>[levels.Count];
+        for (var i = levels.Count - 1; i >= 0; i--)
+        {
+            axes[i] = [.. design.AxesOf(levels[i].Deck)];
+            if (i + 1 < levels.Count) axes[i].AddRange(axes[i + 1].Except(axes[i]));
+        }
+
+        return axes;
+    }
+
+    private static Elevation? Freely(Setting setting, IReadOnlyList<Level> levels, long[] needs, int[] counts)
+    {
+        var undersides = new long[levels.Count];
+        var posts = new long[levels.Count][][];
+        long at = 0;
+        for (var i = 0; i < levels.Count; i++)
+        {
+            if (Clear(setting, levels[i].Deck, at + needs[i]) is not { } underside) return null;
+            undersides[i] = underside;
+            var standing = setting.HasPosts && i > 0 ? counts[i] : 0;
+            posts[i] = [.. Enumerable.Range(0, standing).Select(_ => new[] { underside - at })];
+            at = underside + levels[i].Deck.Thickness;
+        }
+
+        return Topped(setting, levels, undersides, posts);
+    }
+
+    // A deck goes to the top of a keep-out that is in its way.
+    private static long? Clear(Setting setting, Deck deck, long underside)
+    {
+        while (!setting.DeckMayLie(deck, underside))
+        {
+            var above = setting.Problem.KeepOuts.Select(k => k.To.Micrometres).Where(t => t > underside).DefaultIfEmpty(-1).Min();
+            if (above < 0) return null;
+            underside = above;
+        }
+
+        return underside;
+    }
+
+    private static Elevation? WithStock(Setting setting, IReadOnlyList<Level> levels, long[] needs, int[] counts)
+    {
+        var sums = new long[levels.Count];
+        long at = 0;
+        for (var i = 0; i < levels.Count; i++)
+        {
+            if (LengthUnder(setting, levels[i].Deck, at, needs[i]) is not { } sum) return null;
+            sums[i] = sum;
+            at += sum + levels[i].Deck.Thickness;
+        }
+
+        while (true)
+        {
+            var undersides = Undersides(levels, sums);
+            if (Topped(setting, levels, undersides, []) is null) return null;
+            var demands = sums.Select((s, i) => (s, counts[i])).ToList();
+            if (setting.Stock.Allot(demands) is { } posts) return Topped(setting, levels, undersides, posts);
+            if (!Lengthen(setting, levels, sums, counts)) return null;
+        }
+    }
+
+    // The one level whose next longer posts make the stock suffice; else the one where that costs least.
+    private static bool Lengthen(Setting setting, IReadOnlyList<Level> levels, long[] sums, int[] counts)
+    {
+        var (best, bestCost, bestSum) = (-1, long.MaxValue, 0L);
+        for (var i = 0; i < sums.Length; i++)
+        {
+            var before = sums[i];
+            if (LengthUnder(setting, levels[i].Deck, Undersides(levels, sums)[i] - before, before + 1) is not { } longer) continue;
+            sums[i] = longer;
+            var suffices = setting.Stock.Allot([.. sums.Select((s, k) => (s, counts[k]))]) is not null;
+            sums[i] = before;
+            var cost = longer - before + (suffices ? 0 : LoadLimits.MaxLengthMicrometres);
+            if (cost < bestCost) (best, bestCost, bestSum) = (i, cost, longer);
+        }
+
+        if (best >= 0) sums[best] = bestSum;
+        return best >= 0;
+    }
+
+    private static long? LengthUnder(Setting setting, Deck deck, long from, long least)
+    {
+        var sum = setting.Stock.AtLeast(least);
+        while (sum is { } s && !setting.DeckMayLie(deck, from + s)) sum = setting.Stock.AtLeast(s + 1);
+        return sum;
+    }
+
+    private static long[] Undersides(IReadOnlyList<Level> levels, long[] sums)
+    {
+        var undersides = new long[levels.Count];
+        long at = 0;
+        for (var i = 0; i < levels.Count; i++)
+        {
+            undersides[i] = at + sums[i];
+            at = undersides[i] + levels[i].Deck.Thickness;
+        }
+
+        return undersides;
+    }
+
+    private static Elevation? Topped(Setting setting, IReadOnlyList<Level> levels, long[] undersides, long[][][] posts)
+    {
+        long top = 0;
+        for (var i = 0; i < levels.Count; i++) top = Math.Max(top, undersides[i] + levels[i].Deck.Thickness + levels[i].Tallest);
+        return top <= setting.Lid ? new Elevation(undersides, posts, top) : null;
+    }
+}

@@ -1,0 +1,23 @@
+namespace KilnShare.Core.Loading;
+
+/// <summary>How the load search goes about it. The defaults were measured with the benchmark project; none changes what a plan must satisfy.</summary>
+public sealed record LoadOptions
+{
+    /// <summary>Same problem, same seed, same iterations: same plan.</summary>
+    public ulong Seed { get; init; } = 1;
+
+    /// <summary>Distance kept beyond what is asked, µm, so that no rounding shows as a violation.</summary>
+    public long MarginMicrometres { get; init; } = 5;
+
+    /// <summary>Steps of one overlap minimisation at most.</summary>
+    public int DescentSteps { get; init; } = 120;
+
+    /// <summary>Rounds of minimisation spent on squeezing in one piece while a first plan is made.</summary>
+    public int FirstRounds { get; init; } = 2;
+
+    /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
+    public int SearchRounds { get; init; } = 6;
+
+    /// <summary>Tries in a row that may fail before a level counts as full.</summary>
+    public int FailuresPerLevel { get; init; } = 6;
+}

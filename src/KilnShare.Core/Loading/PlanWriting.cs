@@ -1,0 +1,83 @@
+using KilnShare.Core.Common;
+
+namespace KilnShare.Core.Loading;
+
+/// <summary>Turns a pile of levels into the plan that is answered.</summary>
+internal static class PlanWriting
+{
+    public static LoadPlan Write(Setting setting, Pile pile, PlanEnd end)
+    {
+        var levels = pile.Levels;
+        var elevation = Elevations.Of(setting, pile.Design, levels) ?? throw new InvalidOperationException("The levels do not go into the chamber.");
+        var copies = new CopyNumbers(setting.Problem, levels.SelectMany(l => l.Trays).SelectMany(t => t.Standings));
+        var shelves = new List<PlacedShelf>();
+        var firstIndex = new int[levels.Count];
+        for (var i = 0; i < levels.Count; i++)
+        {
+            firstIndex[i] = shelves.Count;
+            var top = elevation.Undersides[i] + levels[i].Deck.Thickness;
+            for (var s = 0; s < levels[i].Trays.Count; s++)
+                shelves.Add(ShelfOf(setting, shelves.Count, levels[i].Deck.Seats[s], levels[i].Trays[s], top, copies));
+        }
+
+        return PlanFigures.Complete(setting.Problem, shelves, PostsOf(setting, pile, elevation, firstIndex), end);
+    }
+
+    private static PlacedShelf ShelfOf(Setting setting, int index, Seat seat, Tray tray, long top, CopyNumbers copies)
+    {
+        var placements = tray.Standings.Select(s => new Placement(
+            s.Ware.Piece.Id, copies.Next(s), new Length(s.X), new Length(s.Y), s.Turn, false)).ToList();
+        var id = setting.Problem.Furniture.Shelves[seat.Kind].Id;
+        return new PlacedShelf(index, id, new Length(seat.X), new Length(seat.Y), seat.Turn, new Length(top), Length.Zero, 0, placements);
+    }
+
+    private static List<PlacedPost> PostsOf(Setting setting, Pile pile, Elevation elevation, int[] firstIndex)
+    {
+        var posts = new List<PlacedPost>();
+        if (!setting.HasPosts) return posts;
+        var axes = Elevations.Axes(pile.Design, pile.Levels);
+        for (var i = setting.FromStock ? 0 : 1; i < pile.Levels.Count; i++)
+        {
+            var from = i == 0 ? 0 : elevation.Undersides[i - 1] + pile.Levels[i - 1].Deck.Thickness;
+            for (var p = 0; p < axes[i].Count; p++)
+            {
+                var axis = axes[i][p];
+                int? standsOn = i == 0 ? null : firstIndex[i - 1] + SeatUnder(pile.Levels[i - 1].Deck, axis);
+                posts.Add(new PlacedPost(
+                    new Length(axis.X), new Length(axis.Y), new Length(from), new Length(elevation.Undersides[i]),
+                    [.. elevation.Posts[i][p].Select(h => new Length(h))], standsOn, [firstIndex[i] + SeatUnder(pile.Levels[i].Deck, axis)]));
+            }
+        }
+
+        return posts;
+    }
+
+    private static int SeatUnder(Deck deck, Axis axis)
+    {
+        for (var s = 0; s < deck.Seats.Count; s++)
+        {
+            if (Exact.PointInside(axis.X, axis.Y, deck.Seats[s].Shape, 0)) return s;
+        }
+
+        throw new InvalidOperationException("A post stands on no shelf.");
+    }
+}
+
+/// <summary>Gives copies their numbers: those that stay keep theirs, the others follow in order.</summary>
+internal sealed class CopyNumbers
+{
+    private readonly Queue<int>[] free;
+
+    public CopyNumbers(LoadProblem problem, IEnumerable<Standing> standings)
+    {
+        var kept = standings.GroupBy(s => s.Ware.Index).ToDictionary(g => g.Key, g => g.SelectMany(s => s.Kept).ToHashSet());
+        free = [.. problem.Pieces.Select((p, i) => new Queue<int>(Enumerable.Range(0, p.Quantity).Where(c => !kept.GetValueOrDefault(i, []).Contains(c))))];
+    }
+
+    public IReadOnlyList<int> Next(Standing standing)
+    {
+        var copies = standing.Kept.ToList();
+        while (copies.Count < standing.Count) copies.Add(free[standing.Ware.Index].Dequeue());
+        return copies;
+    }
+}

@@ -1,0 +1,145 @@
+using KilnShare.Core.Pieces;
+
+namespace KilnShare.Core.Loading;
+
+/// <summary>A post's axis, µm.</summary>
+internal readonly record struct Axis(long X, long Y);
+
+/// <summary>Chooses where the posts stand: one choice for all levels, since each post stands on one below.</summary>
+internal static class PostPlaces
+{
+    private const int Rays = 36;
+
+    /// <summary>
+    /// Three axes so far inside the edge of every outline, as wide a triangle about the centres of mass as can be; null when there are none.
+    /// </summary>
+    public static Axis[]? Choose(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset)
+    {
+        if (OfDiscs(shelves, inset) is { } three && three.All(isFree) && Balance(three, [.. shelves.Select(Middle)]) >= LoadLimits.BalanceMarginMicrometres)
+            return three;
+        var candidates = Candidates(shelves, isFree, inset);
+        return Best(candidates, [.. shelves.Select(Middle)]);
+    }
+
+    /// <summary>The best three of given axes, so far inside every outline; null when there are none.</summary>
+    public static Axis[]? ChooseAmong(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, IReadOnlyList<Axis> axes, long inset)
+    {
+        var good = axes.Where(a => shelves.All(s => Exact.PointInside(a.X, a.Y, s.Seat.Shape, inset))).ToList();
+        return Best(good, [.. shelves.Select(Middle)]);
+    }
+
+    /// <summary>Centre of mass of a bare shelf, µm.</summary>
+    public static (double X, double Y) Middle((Footprint Footprint, Seat Seat) shelf)
+    {
+        var shape = Shape.Of(shelf.Footprint);
+        var (cos, sin) = Turning.Of(shelf.Seat.Turn);
+        var (cx, cy) = shelf.Footprint is Footprint.HalfCircle half
+            ? (4 * (half.Diameter.Micrometres / 2.0) / (3 * Math.PI), 0.0)
+            : (shape.CentreX, shape.CentreY);
+        return (shelf.Seat.X + (cos * cx) - (sin * cy), shelf.Seat.Y + (sin * cx) + (cos * cy));
+    }
+
+    /// <summary>How far all the points lie inside the hull of the axes, µm; negative when one is outside.</summary>
+    public static double Balance(IReadOnlyList<Axis> axes, IReadOnlyList<(double X, double Y)> points)
+    {
+        var hull = Geometry.Hull(axes.Select(a => ((double)a.X, (double)a.Y)));
+        if (hull.Count < 3) return double.NegativeInfinity;
+        var least = double.PositiveInfinity;
+        for (var i = 0; i < hull.Count; i++)
+        {
+            var (a, b) = (hull[i], hull[(i + 1) % hull.Count]);
+            var length = Geometry.Distance(a.X, a.Y, b.X, b.Y);
+            foreach (var p in points) least = Math.Min(least, Geometry.Cross(a, b, p) / length);
+        }
+
+        return least;
+    }
+
+    // On round shelves one behind and two in front, a third of a turn apart.
+    private static Axis[]? OfDiscs(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, long inset)
+    {
+        var first = shelves[0].Seat;
+        if (shelves.Any(s => s.Footprint is not Footprint.Circle || s.Seat.X != first.X || s.Seat.Y != first.Y)) return null;
+        var twice = shelves.Min(s => ((Footprint.Circle)s.Footprint).Diameter.Micrometres) - (2 * inset);
+        if (twice <= 0) return null;
+        var radius = twice / 2.0;
+        return [.. new[] { 90_000, 210_000, 330_000 }.Select(turn => Inward(first, radius, turn))];
+    }
+
+    private static Axis Inward(Seat seat, double radius, int turn)
+    {
+        var (cos, sin) = Turning.Of(turn);
+        // The nearest whole micrometre, or the next one inward where rounding would leave the inset short by more than a check can see.
+        return new Axis(seat.X + (long)Math.Round(radius * cos), seat.Y + (long)Math.Truncate(radius * sin));
+    }
+
+    private static List<Axis> Candidates(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset)
+    {
+        var middles = shelves.Select(Middle).ToList();
+        var (mx, my) = (middles.Average(m => m.X), middles.Average(m => m.Y));
+        var directions = Enumerable.Range(0, Rays).Select(k => Turning.Of(k * (Turning.Full / Rays))).ToList();
+        foreach (var shelf in shelves)
+        {
+            for (var c = 0; c < shelf.Seat.Shape.CornersX.Length; c++)
+            {
+                var (dx, dy) = ((shelf.Seat.Shape.CornersX[c] / 2.0) - mx, (shelf.Seat.Shape.CornersY[c] / 2.0) - my);
+                var length = Geometry.Distance(dx, dy, 0, 0);
+                if (length > 0) directions.Add((dx / length, dy / length));
+            }
+        }
+
+        var found = new List<Axis>();
+        foreach (var (cos, sin) in directions.Distinct())
+        {
+            if (Farthest(shelves, isFree, inset, mx, my, cos, sin) is { } axis && !found.Contains(axis)) found.Add(axis);
+        }
+
+        return found;
+    }
+
+    // The farthest point along a ray that is inside every outline: steps outward, then halving.
+    private static Axis? Farthest(
+        IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset, double mx, double my, double cos, double sin)
+    {
+        Axis At(double r) => new((long)Math.Round(mx + (r * cos)), (long)Math.Round(my + (r * sin)));
+        bool Good(double r) => isFree(At(r)) && shelves.All(s => Exact.PointInside(At(r).X, At(r).Y, s.Seat.Shape, inset));
+        const double Step = 10_000;
+        var low = -1.0;
+        for (double r = 0; r < LoadLimits.MaxLengthMicrometres; r += Step)
+        {
+            if (Good(r)) low = r;
+            else if (low >= 0 && r > low + (20 * Step)) break;
+        }
+
+        if (low < 0) return null;
+        var high = low + Step;
+        while (high - low > 0.5)
+        {
+            var middle = (low + high) / 2;
+            if (Good(middle)) low = middle;
+            else high = middle;
+        }
+
+        return At(low);
+    }
+
+    private static Axis[]? Best(List<Axis> candidates, IReadOnlyList<(double X, double Y)> middles)
+    {
+        Axis[]? best = null;
+        var bestBalance = (double)LoadLimits.BalanceMarginMicrometres;
+        for (var i = 0; i < candidates.Count; i++)
+        {
+            for (var j = i + 1; j < candidates.Count; j++)
+            {
+                for (var k = j + 1; k < candidates.Count; k++)
+                {
+                    Axis[] three = [candidates[i], candidates[j], candidates[k]];
+                    var balance = Balance(three, middles);
+                    if (balance > bestBalance + 1) (best, bestBalance) = (three, balance);
+                }
+            }
+        }
+
+        return best;
+    }
+}

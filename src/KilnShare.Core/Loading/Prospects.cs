@@ -1,0 +1,61 @@
+namespace KilnShare.Core.Loading;
+
+/// <summary>What can be said of each piece alone: whether any plan at all could hold it.</summary>
+internal static class Prospects
+{
+    // Turns nearer to each other than this are not told apart: then nothing is proven, thousandths of a degree.
+    private const int FinestTurn = 50;
+
+    // Depths below this are taken for fitting, µm.
+    private const double Slack = 3;
+
+    /// <summary>Why no plan can hold the piece, by piece; null where one might.</summary>
+    public static UnplacedReason?[] Of(Setting setting, IReadOnlyList<Ware> wares)
+    {
+        var seats = Decks.Of(setting.Problem).SelectMany(d => d.Seats).DistinctBy(s => s.Kind).ToList();
+        var known = new Dictionary<(Pieces.Footprint, bool), bool>();
+        return [.. wares.Select(w => Judge(setting, w, seats, known))];
+    }
+
+    private static UnplacedReason? Judge(Setting setting, Ware ware, List<Seat> seats, Dictionary<(Pieces.Footprint, bool), bool> known)
+    {
+        if (setting.Lowest is not { } lowest || seats.Count == 0) return UnplacedReason.CannotFit;
+        var thinnest = seats.Min(s => setting.Problem.Furniture.Shelves[s.Kind].Thickness.Micrometres);
+        if (ware.Height > setting.Lid - lowest - thinnest) return UnplacedReason.TooTall;
+        var key = (ware.Piece.Footprint, ware.Piece.MayTurn);
+        if (!known.TryGetValue(key, out var tooWide)) known[key] = tooWide = seats.TrueForAll(s => LiesNowhere(setting, ware, s));
+        return tooWide ? UnplacedReason.TooWide : null;
+    }
+
+    /// <summary>Proven: the piece alone does not lie on that seat, however turned.</summary>
+    private static bool LiesNowhere(Setting setting, Ware ware, Seat seat)
+    {
+        var room = setting.RoomOf(seat, [], 0, 0);
+        var hull = room.Region.WithoutObstacles();
+        if (FitsRound(hull, ware.Shape.Bound)) return false;
+        var crowd = new Crowd(hull, [new Member(ware.Shape, ware.Height, false, false, false)], 0, 0, 0);
+        var (minX, maxX, minY, maxY) = hull.Box;
+        var (midX, midY) = ((minX + maxX) / 2, (minY + maxY) / 2);
+        var constraints = ware.Shape.Parts.Sum(p => p.X.Length) * (hull.Discs.Count + hull.Planes.Count);
+        var period = ware.Shape.IsDisc || !ware.Piece.MayTurn ? 1 : ware.Shape.Period;
+        for (var turn = 0.0; turn < period;)
+        {
+            crowd.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
+            // At one turn the energy is convex, so where the descent ends is the least there is, and some corner is out by its root mean.
+            var depth = Math.Sqrt(crowd.Descend(200) / constraints) - Slack;
+            var step = depth / (ware.Shape.Bound * Turning.RadiansPerThousandth);
+            if (depth <= 0 || (period > 1 && step < FinestTurn)) return false;
+            turn += step;
+        }
+
+        return true;
+    }
+
+    private static bool FitsRound(Region region, double bound)
+    {
+        var (minX, maxX, minY, maxY) = region.Box;
+        var (x, y) = ((minX + maxX) / 2, (minY + maxY) / 2);
+        return region.Discs.All(d => Geometry.Distance(x, y, d.X, d.Y) + bound <= d.Radius)
+            && region.Planes.All(p => (p.Nx * x) + (p.Ny * y) + bound <= p.Limit);
+    }
+}

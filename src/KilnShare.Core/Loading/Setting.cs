@@ -1,0 +1,196 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
+
+namespace KilnShare.Core.Loading;
+
+/// <summary>Decks that may be stacked on each other in any order, and where the posts under each stand.</summary>
+/// <param name="Decks">The decks, the one to be used first in front.</param>
+/// <param name="Axes">Axes of the posts under each deck; empty where posts take no room.</param>
+internal sealed record Design(IReadOnlyList<Deck> Decks, IReadOnlyList<Axis[]> Axes)
+{
+    public Axis[] AxesOf(Deck deck) => Axes[Decks.ToList().IndexOf(deck)];
+}
+
+/// <summary>The problem prepared for the search: what does not change while it runs.</summary>
+internal sealed class Setting
+{
+    // Beyond anything that a chamber may measure, µm.
+    private const double Outside = LoadLimits.MaxLengthMicrometres;
+    private readonly Dictionary<Seat, Region> regions = [];
+    private readonly Shape post;
+    private readonly (Shape Shape, PlacedShape Exact, KeepOut KeepOut)[] keepOuts;
+
+    public Setting(LoadProblem problem, LoadOptions options)
+    {
+        Problem = problem;
+        Distances = new Distances(problem.Spacing.Gap.Micrometres, options.MarginMicrometres);
+        Chamber = PlacedShape.Of(problem.Chamber.Footprint, 0, 0, 0);
+        FromStock = problem.Furniture.PostHeights == PostHeights.Stock;
+        HasPosts = FromStock || problem.Furniture.PostDiameter.Micrometres > 0;
+        Stock = new PostSupply(problem.Furniture);
+        post = Shape.Of(new Pieces.Footprint.Circle(new Length(Math.Max(1, problem.Furniture.PostDiameter.Micrometres))));
+        keepOuts = [.. problem.KeepOuts.Select(k => (Shape.Of(k.Footprint), PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0), k))];
+        Lid = problem.Chamber.Height.Micrometres - Math.Max(problem.Chamber.LidClearance.Micrometres, problem.Spacing.Headroom.Micrometres);
+        Designs = DesignChoice.Of(this);
+    }
+
+    public LoadProblem Problem { get; }
+
+    public Distances Distances { get; }
+
+    public PlacedShape Chamber { get; }
+
+    public bool FromStock { get; }
+
+    /// <summary>False where posts take no room and are not listed.</summary>
+    public bool HasPosts { get; }
+
+    public PostSupply Stock { get; }
+
+    /// <summary>No ware above this, µm over the floor.</summary>
+    public long Lid { get; }
+
+    public long Headroom => Problem.Spacing.Headroom.Micrometres;
+
+    public bool HasKeepOuts => keepOuts.Length > 0;
+
+    public IReadOnlyList<Design> Designs { get; }
+
+    /// <summary>Underside of the lowest shelf, µm over the floor; null when no post is long enough.</summary>
+    public long? Lowest => FromStock ? Stock.AtLeast(LoadLimits.LowestPostMicrometres) : 0;
+
+    /// <summary>True when a post there is in the chamber and in no keep-out.</summary>
+    public bool PostMayStand(Axis axis)
+    {
+        var disc = PostAt(axis);
+        return Exact.Inside(disc, Chamber, 0) && keepOuts.All(k => Exact.Apart(disc, k.Exact, Distances.Margin));
+    }
+
+    public PlacedShape PostAt(Axis axis) => PlacedShape.Disc(axis.X, axis.Y, Problem.Furniture.PostDiameter.Micrometres);
+
+    /// <summary>True when a deck with its underside there lies in no keep-out.</summary>
+    public bool DeckMayLie(Deck deck, long underside) =>
+        keepOuts.All(k => k.KeepOut.From.Micrometres >= underside + deck.Thickness || k.KeepOut.To.Micrometres <= underside
+            || deck.Seats.All(s => Exact.Apart(s.Shape, k.Exact, Distances.Margin)));
+
+    /// <summary>Where ware may stand on a seat, with posts on it and so much height.</summary>
+    public TrayRoom RoomOf(Seat seat, IReadOnlyList<Axis> postsOnIt, long floor, long room, IReadOnlyList<Seat>? neighbours = null)
+    {
+        var barriers = new List<Barrier>();
+        var obstacles = new List<Obstacle>();
+        var gap = Distances.Gap;
+        foreach (var axis in HasPosts ? postsOnIt : [])
+        {
+            barriers.Add(new Barrier(PostAt(axis), gap, long.MinValue, long.MaxValue));
+            obstacles.Add(new Obstacle(post, axis.X, axis.Y, 0, gap, long.MinValue, long.MaxValue));
+        }
+
+        foreach (var (shape, exact, keepOut) in keepOuts)
+        {
+            var (from, to) = (keepOut.From.Micrometres, keepOut.To.Micrometres);
+            if (to <= floor || from >= floor + room) continue;
+            barriers.Add(new Barrier(exact, gap, from, to));
+            obstacles.Add(new Obstacle(shape, keepOut.At.X + shape.CentreX, keepOut.At.Y + shape.CentreY, 0, gap, from, to));
+        }
+
+        foreach (var (shape, exact, x, y) in BeyondNeighbours(seat, neighbours ?? []))
+        {
+            barriers.Add(new Barrier(exact, (gap + 1) / 2, long.MinValue, long.MaxValue));
+            obstacles.Add(new Obstacle(shape, x, y, 0, (gap + 1) / 2, long.MinValue, long.MaxValue));
+        }
+
+        var region = RegionOf(seat).With(obstacles);
+        var area = AreaOf(seat);
+        return new TrayRoom(region, seat.Shape, Chamber, Problem.Chamber.WallClearance.Micrometres, barriers, floor, room) { Area = area };
+    }
+
+    public double AreaOf(Seat seat) => Shape.Of(Problem.Furniture.Shelves[seat.Kind].Footprint).Area;
+
+    // Shelves side by side lie nearer than ware may: ware on each keeps half the gap from the line halfway between them.
+    private IEnumerable<(Shape Shape, PlacedShape Exact, double X, double Y)> BeyondNeighbours(Seat seat, IReadOnlyList<Seat> neighbours)
+    {
+        var own = RegionOf(seat).Box;
+        foreach (var other in neighbours)
+        {
+            if (ReferenceEquals(other, seat) || Distances.Gap <= Problem.Spacing.ShelfGap.Micrometres) continue;
+            var far = RegionOf(other).Box;
+            var (minX, maxX, minY, maxY) = (-Outside, Outside, -Outside, Outside);
+            if (far.MinX >= own.MaxX) minX = Math.Floor((far.MinX + own.MaxX) / 2);
+            else if (far.MaxX <= own.MinX) maxX = Math.Ceiling((far.MaxX + own.MinX) / 2);
+            else if (far.MinY >= own.MaxY) minY = Math.Floor((far.MinY + own.MaxY) / 2);
+            else maxY = Math.Ceiling((far.MaxY + own.MinY) / 2);
+            var footprint = new Pieces.Footprint.Polygon(
+                [new((long)minX, (long)minY), new((long)maxX, (long)minY), new((long)maxX, (long)maxY), new((long)minX, (long)maxY)]);
+            var shape = Shape.Of(footprint);
+            yield return (shape, PlacedShape.Of(footprint, 0, 0, 0), shape.CentreX, shape.CentreY);
+        }
+    }
+
+    private Region RegionOf(Seat seat)
+    {
+        if (regions.TryGetValue(seat, out var region)) return region;
+        region = new Region();
+        region.KeepInside(Problem.Furniture.Shelves[seat.Kind].Footprint, seat.X, seat.Y, seat.Turn, 0);
+        region.KeepInside(Problem.Chamber.Footprint, 0, 0, 0, Problem.Chamber.WallClearance.Micrometres);
+        return regions[seat] = region;
+    }
+}
+
+/// <summary>Finds which decks go together, and the places of their posts.</summary>
+internal static class DesignChoice
+{
+    public static List<Design> Of(Setting setting)
+    {
+        var decks = Decks.Of(setting.Problem);
+        if (!setting.HasPosts) return decks.Count == 0 ? [] : [new Design(decks, [.. decks.Select(_ => Array.Empty<Axis>())])];
+        var whole = decks.Where(d => d.Seats.Count == 1).ToList();
+        var split = decks.Where(d => d.Seats.Count > 1).ToList();
+        var designs = new List<Design>();
+        if (whole.Count > 0) designs.AddRange(OfWhole(setting, whole));
+        foreach (var deck in split)
+        {
+            if (Mixed(setting, whole, deck) is { } mixed) designs.Add(mixed);
+        }
+
+        return designs;
+    }
+
+    // All kinds together where one choice of posts suits them; else each kind alone.
+    private static IEnumerable<Design> OfWhole(Setting setting, List<Deck> whole)
+    {
+        if (AxesUnder(setting, whole.ConvertAll(d => d.Seats[0]), setting.PostMayStand) is { } axes) return [new Design(whole, [.. whole.Select(_ => axes)])];
+        return whole.Select(d => (Deck: d, Axes: AxesUnder(setting, d.Seats, setting.PostMayStand)))
+            .Where(x => x.Axes is not null).Select(x => new Design([x.Deck], [x.Axes!]));
+    }
+
+    // Posts under each of the shelves side by side; a whole shelf stands on three of the same.
+    private static Design? Mixed(Setting setting, List<Deck> whole, Deck split)
+    {
+        var under = new List<Axis>();
+        foreach (var seat in split.Seats)
+        {
+            bool IsFree(Axis a) => setting.PostMayStand(a)
+                && under.TrueForAll(b => Exact.Apart(setting.PostAt(a), setting.PostAt(b), setting.Distances.Margin));
+            if (AxesUnder(setting, [seat], IsFree) is not { } axes) return null;
+            under.AddRange(axes);
+        }
+
+        var (decks, all) = (new List<Deck>(), new List<Axis[]>());
+        foreach (var deck in whole)
+        {
+            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, setting.Problem.Furniture.PostInset.Micrometres) is not { } three) continue;
+            decks.Add(deck);
+            all.Add(three);
+        }
+
+        decks.Add(split);
+        all.Add([.. under]);
+        return new Design(decks, all);
+    }
+
+    private static Axis[]? AxesUnder(Setting setting, IReadOnlyList<Seat> seats, Func<Axis, bool> isFree) =>
+        PostPlaces.Choose(Outlines(setting, seats), isFree, setting.Problem.Furniture.PostInset.Micrometres);
+
+    private static List<(Pieces.Footprint Footprint, Seat Seat)> Outlines(Setting setting, IReadOnlyList<Seat> seats) =>
+        [.. seats.Select(s => (setting.Problem.Furniture.Shelves[s.Kind].Footprint, s))];
+}

@@ -1,0 +1,61 @@
+using KilnShare.Core.Common;
+
+namespace KilnShare.Core.Loading;
+
+/// <summary>What a start plan must satisfy before it can be kept.</summary>
+internal static class StartRules
+{
+    public static Refusal? FirstBroken(LoadProblem problem)
+    {
+        if (problem.Start is not { } start) return problem.Pinned.Count > 0 ? PinnedWithoutStart() : null;
+        return Shelves(problem, start) ?? Pinned(problem, start) ?? Kept(problem);
+    }
+
+    private static Refusal? Shelves(LoadProblem problem, LoadPlan start)
+    {
+        var kinds = problem.Furniture.Shelves.Select(s => s.Id).ToHashSet(StringComparer.Ordinal);
+        for (var i = 0; i < start.Shelves.Count; i++)
+        {
+            if (start.Shelves[i].Index != i)
+                return Refusal.Invalid("loading.start-index", "The shelves of a start plan are numbered from 0 in order.", $"/start/shelves/{i}/index");
+            if (problem.Keep != Keep.None && !kinds.Contains(start.Shelves[i].ShelfId))
+            {
+                return Refusal.Invalid(
+                    "loading.start-shelf-unknown",
+                    $"The start plan has a shelf of kind {start.Shelves[i].ShelfId} that the furniture lacks.",
+                    $"/start/shelves/{i}/shelfId");
+            }
+        }
+
+        return null;
+    }
+
+    private static Refusal? Pinned(LoadProblem problem, LoadPlan start)
+    {
+        var quantities = problem.Pieces.ToDictionary(p => p.Id, p => p.Quantity, StringComparer.Ordinal);
+        var placed = start.Shelves.SelectMany(s => s.Placements).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c))).ToHashSet();
+        for (var i = 0; i < problem.Pinned.Count; i++)
+        {
+            var pin = problem.Pinned[i];
+            if (quantities.TryGetValue(pin.PieceId, out var quantity) && pin.Copy < quantity && placed.Contains(pin)) continue;
+            return Refusal.Invalid(
+                "loading.pinned-unknown", $"Copy {pin.Copy} of {pin.PieceId} has no place in the start plan, so it cannot stay there.", $"/pinned/{i}");
+        }
+
+        return null;
+    }
+
+    private static Refusal? Kept(LoadProblem problem)
+    {
+        if (problem.Keep == Keep.None) return null;
+        var violations = LoadChecks.Violations(problem, KeptPart.Of(problem));
+        return violations.Count == 0
+            ? null
+            : Refusal.Rule("loading.start-breaks-rules", $"What is to stay of the start plan breaks a rule: {violations[0]}", "/start")
+                with
+            { Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["violations"] = violations } };
+    }
+
+    private static Refusal PinnedWithoutStart() =>
+        Refusal.Invalid("loading.pinned-without-start", "Copies can only be pinned where a start plan places them; give the start plan too.", "/pinned");
+}
