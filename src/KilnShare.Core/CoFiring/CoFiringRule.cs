@@ -40,6 +40,9 @@ public abstract class CoFiringRule
     /// <summary>Whom its findings touch.</summary>
     public IReadOnlyList<Touches> Touches { get; }
 
+    /// <summary>A studio's own outcomes may settle what it does not know.</summary>
+    internal virtual bool YieldsToEvidence => false;
+
     private protected Finding Say(
         IReadOnlyList<string> pieces, Touches touches, Verdict verdict, string message, IReadOnlyList<Cure> cures,
         params ReadOnlySpan<(string Name, object? Value)> values)

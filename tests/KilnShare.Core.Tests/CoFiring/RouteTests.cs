@@ -1,0 +1,53 @@
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using static KilnShare.Core.Firings.FiringKind;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+/// <summary>Bisque, underglaze set, glaze, overglaze: common practice, no source; bisque first unless single-fired: common practice, no source.</summary>
+public sealed class RouteTests
+{
+    public static TheoryData<Stage, GlazeKind[], bool?, FiringKind[]> Ways => new()
+    {
+        { Stage.Greenware, [], null, [Bisque, Glaze] },
+        { Stage.Greenware, [GlazeKind.Underglaze], null, [Bisque, Glaze] },
+        { Stage.Greenware, [GlazeKind.Glaze], null, [SingleFire] },
+        { Stage.Greenware, [GlazeKind.Glaze], false, [Bisque, Glaze] },
+        { Stage.Greenware, [], true, [SingleFire] },
+        { Stage.Bisque, [], null, [Glaze] },
+        { Stage.Bisque, [GlazeKind.Glaze], null, [Glaze] },
+        { Stage.Bisque, [GlazeKind.Underglaze], null, [UnderglazeSet, Glaze] },
+        { Stage.Bisque, [GlazeKind.Engobe], null, [UnderglazeSet, Glaze] },
+        { Stage.Bisque, [GlazeKind.Underglaze, GlazeKind.Glaze], null, [Glaze] },
+        { Stage.Glazed, [GlazeKind.Lustre], null, [Overglaze] },
+        { Stage.Glazed, [GlazeKind.Glaze, GlazeKind.Decal], null, [Glaze, Overglaze] },
+        { Stage.Finished, [GlazeKind.Enamel], null, [Overglaze] },
+        { Stage.Finished, [], null, [] },
+        { Stage.Glazed, [], null, [] },
+        { Stage.Lost, [GlazeKind.Glaze], null, [] },
+    };
+
+    [Theory]
+    [MemberData(nameof(Ways))]
+    public void A_piece_goes_through_its_firings_in_order(Stage stage, GlazeKind[] raw, bool? singleFire, FiringKind[] kinds)
+    {
+        var route = Route.Of(stage, raw, singleFire);
+        Assert.Equal(kinds, route.Steps.Select(step => step.Kind));
+        Assert.Equal(kinds.Length == 0 ? null : kinds[0], route.Next?.Kind);
+    }
+
+    [Fact]
+    public void Only_the_setting_of_underglaze_may_be_skipped()
+    {
+        Assert.Equal([UnderglazeSet, Glaze], Route.Of(Stage.Bisque, [GlazeKind.Underglaze]).Open.Select(step => step.Kind));
+        Assert.Equal([Bisque], Route.Of(Stage.Greenware, []).Open.Select(step => step.Kind));
+    }
+
+    [Fact]
+    public void Glaze_put_on_glazed_ware_makes_a_refire()
+    {
+        Assert.True(Route.Of(Stage.Glazed, [GlazeKind.Glaze]).Next!.IsRefire);
+        Assert.False(Route.Of(Stage.Bisque, [GlazeKind.Glaze]).Next!.IsRefire);
+    }
+}
