@@ -1,7 +1,6 @@
 using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Pieces;
-using static KilnShare.Core.Firings.FiringKind;
 
 namespace KilnShare.Core.Tests.CoFiring;
 
@@ -10,19 +9,19 @@ public sealed class RouteTests
 {
     public static TheoryData<Stage, GlazeKind[], bool?, FiringKind[]> Ways => new()
     {
-        { Stage.Greenware, [], null, [Bisque, Glaze] },
-        { Stage.Greenware, [GlazeKind.Underglaze], null, [Bisque, Glaze] },
-        { Stage.Greenware, [GlazeKind.Glaze], null, [SingleFire] },
-        { Stage.Greenware, [GlazeKind.Glaze], false, [Bisque, Glaze] },
-        { Stage.Greenware, [], true, [SingleFire] },
-        { Stage.Bisque, [], null, [Glaze] },
-        { Stage.Bisque, [GlazeKind.Glaze], null, [Glaze] },
-        { Stage.Bisque, [GlazeKind.Underglaze], null, [UnderglazeSet, Glaze] },
-        { Stage.Bisque, [GlazeKind.Engobe], null, [UnderglazeSet, Glaze] },
-        { Stage.Bisque, [GlazeKind.Underglaze, GlazeKind.Glaze], null, [Glaze] },
-        { Stage.Glazed, [GlazeKind.Lustre], null, [Overglaze] },
-        { Stage.Glazed, [GlazeKind.Glaze, GlazeKind.Decal], null, [Glaze, Overglaze] },
-        { Stage.Finished, [GlazeKind.Enamel], null, [Overglaze] },
+        { Stage.Greenware, [], null, [FiringKind.Bisque, FiringKind.Glaze] },
+        { Stage.Greenware, [GlazeKind.Underglaze], null, [FiringKind.Bisque, FiringKind.Glaze] },
+        { Stage.Greenware, [GlazeKind.Glaze], null, [FiringKind.SingleFire] },
+        { Stage.Greenware, [GlazeKind.Glaze], false, [FiringKind.Bisque, FiringKind.Glaze] },
+        { Stage.Greenware, [], true, [FiringKind.SingleFire] },
+        { Stage.Bisque, [], null, [FiringKind.Glaze] },
+        { Stage.Bisque, [GlazeKind.Glaze], null, [FiringKind.Glaze] },
+        { Stage.Bisque, [GlazeKind.Underglaze], null, [FiringKind.UnderglazeSet, FiringKind.Glaze] },
+        { Stage.Bisque, [GlazeKind.Engobe], null, [FiringKind.UnderglazeSet, FiringKind.Glaze] },
+        { Stage.Bisque, [GlazeKind.Underglaze, GlazeKind.Glaze], null, [FiringKind.Glaze] },
+        { Stage.Glazed, [GlazeKind.Lustre], null, [FiringKind.Overglaze] },
+        { Stage.Glazed, [GlazeKind.Glaze, GlazeKind.Decal], null, [FiringKind.Glaze, FiringKind.Overglaze] },
+        { Stage.Finished, [GlazeKind.Enamel], null, [FiringKind.Overglaze] },
         { Stage.Finished, [], null, [] },
         { Stage.Glazed, [], null, [] },
         { Stage.Lost, [GlazeKind.Glaze], null, [] },
@@ -40,8 +39,8 @@ public sealed class RouteTests
     [Fact]
     public void Only_the_setting_of_underglaze_may_be_skipped()
     {
-        Assert.Equal([UnderglazeSet, Glaze], Route.Of(Stage.Bisque, [GlazeKind.Underglaze]).Open.Select(step => step.Kind));
-        Assert.Equal([Bisque], Route.Of(Stage.Greenware, []).Open.Select(step => step.Kind));
+        Assert.Equal([FiringKind.UnderglazeSet, FiringKind.Glaze], Route.Of(Stage.Bisque, [GlazeKind.Underglaze]).Open.Select(step => step.Kind));
+        Assert.Equal([FiringKind.Bisque], Route.Of(Stage.Greenware, []).Open.Select(step => step.Kind));
     }
 
     [Fact]
