@@ -65,6 +65,12 @@ internal abstract class PieceRule(string name, string source, string needsToKnow
 internal abstract class LoadRule(string name, Reach reach, string source, string needsToKnow, params Touches[] touches)
     : CoFiringRule(name, reach, source, needsToKnow, touches)
 {
+    /// <summary>
+    /// The pieces of a load that may never be beside each other, whatever the cone and atmosphere: no giver beside a taker; null where the
+    /// rule forbids no company.
+    /// </summary>
+    public virtual (List<int> Givers, List<int> Takers)? Forbids(CheckedLoad load) => null;
+
     /// <summary>What it says of the load.</summary>
     public abstract IEnumerable<Finding> Look(CheckedLoad load);
 }

@@ -1,0 +1,8 @@
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>How hard grouping is tried.</summary>
+public sealed record FiringGroupsOptions
+{
+    /// <summary>Most branchings in one part, before the best found so far is taken; default 200,000.</summary>
+    public long MostBranchings { get; init; } = 200_000;
+}
