@@ -9,27 +9,38 @@ internal sealed class CheckedLoad
     private readonly ConeBound[][] bounds;
     private readonly SubstanceSet[] atWork;
 
-    public CheckedLoad(FiringPlan firing, IReadOnlyList<Ware> pieces)
+    public CheckedLoad(FiringPlan firing, IReadOnlyList<Ware> pieces, EvidenceBook evidence)
     {
         Firing = firing;
         Pieces = pieces;
+        Evidence = evidence;
         bounds = new ConeBound[pieces.Count][];
         atWork = new SubstanceSet[pieces.Count];
         Window = ConeSpan.All;
+        var named = new HashSet<ConeSeries>();
         for (var i = 0; i < pieces.Count; i++)
         {
             bounds[i] = ConeBounds.Of(firing.Kind, pieces[i]);
             atWork[i] = SubstanceSet.AtWork(firing, pieces[i]);
             Window = Window.And(ConeBounds.Window(firing.Series, bounds[i]));
+            foreach (var bound in bounds[i])
+                if (bound.Range.Series is { } series) named.Add(series);
         }
+
+        OtherSeries = named.Count == 1 && !named.Contains(firing.Series) ? [new Cure(CureChange.FiringSeries, []) { Series = named.First() }] : [];
     }
 
     public FiringPlan Firing { get; }
 
     public IReadOnlyList<Ware> Pieces { get; }
 
+    public EvidenceBook Evidence { get; }
+
     /// <summary>The cones that suit every piece.</summary>
     public ConeSpan Window { get; }
+
+    /// <summary>Reading the firing by the one series that the ranges name, where they name one and it is another.</summary>
+    public IReadOnlyList<Cure> OtherSeries { get; }
 
     public ReadOnlySpan<ConeBound> Bounds(int piece) => bounds[piece];
 
@@ -47,12 +58,11 @@ internal sealed class CheckedLoad
 
     public string[] Ids(IEnumerable<int> pieces) => [.. pieces.Select(i => Pieces[i].Id)];
 
-    /// <summary>Another cone that suits the whole load, where there is one.</summary>
+    /// <summary>Another cone that suits the whole load and the kiln, where there is one.</summary>
     public Cure[] OtherCone()
     {
-        if (Window.IsEmpty) return [];
-        var cone = Window.Nearest(Firing.Cone);
-        return cone == Firing.Cone ? [] : [Cure.Fire(cone)];
+        var within = Window.And(Firing.KilnSpan);
+        return within.IsEmpty || within.Nearest(Firing.Cone) == Firing.Cone ? [] : [Cure.Fire(within.Nearest(Firing.Cone))];
     }
 
     /// <summary>The cone of this firing in words.</summary>

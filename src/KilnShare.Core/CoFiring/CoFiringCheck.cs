@@ -6,15 +6,16 @@ public static class CoFiringCheck
     /// <summary>Every rule's word on a load, with the verdicts and the gate that follow.</summary>
     /// <param name="firing">The firing.</param>
     /// <param name="pieces">One piece or more, each with an id of its own.</param>
+    /// <param name="evidence">The studio's own outcomes; it may settle what is unknown and warn of what went wrong, never lift a hard rule.</param>
     /// <exception cref="ArgumentException">No pieces, or two of one id.</exception>
-    public static CoFiringAnswer Check(FiringPlan firing, IReadOnlyList<Ware> pieces)
+    public static CoFiringAnswer Check(FiringPlan firing, IReadOnlyList<Ware> pieces, IReadOnlyList<Evidence>? evidence = null)
     {
         if (pieces.Count == 0) throw new ArgumentException("A load has at least one piece.", nameof(pieces));
         if (pieces.Select(piece => piece.Id).Distinct(StringComparer.Ordinal).Count() != pieces.Count)
             throw new ArgumentException("Each piece has an id of its own.", nameof(pieces));
-        var load = new CheckedLoad(firing, pieces);
+        var load = new CheckedLoad(firing, pieces, evidence is null ? EvidenceBook.None : new EvidenceBook(evidence));
         var own = new IReadOnlyList<Finding>[pieces.Count];
-        for (var i = 0; i < own.Length; i++) own[i] = OtherFirings.Offer(firing, pieces[i], OnPiece(load, i));
+        for (var i = 0; i < own.Length; i++) own[i] = OtherFirings.Offer(load, i, OnPiece(load, i));
         List<Finding> between = [.. CoFiringRules.OnLoads.SelectMany(rule => rule.Look(load))];
         return Verdicts.Answer(pieces, own, between, load.Window.ToRange());
     }
@@ -23,6 +24,6 @@ public static class CoFiringCheck
     {
         var found = new List<Finding>();
         foreach (var rule in CoFiringRules.OnPieces) found.AddRange(rule.Look(load, index));
-        return found;
+        return load.Evidence.Raise(load.Firing, load.Pieces[index], found);
     }
 }

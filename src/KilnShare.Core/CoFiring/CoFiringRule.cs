@@ -40,6 +40,9 @@ public abstract class CoFiringRule
     /// <summary>Whom its findings touch.</summary>
     public IReadOnlyList<Touches> Touches { get; }
 
+    /// <summary>A studio's own outcomes may settle what it does not know.</summary>
+    internal virtual bool YieldsToEvidence => false;
+
     private protected Finding Say(
         IReadOnlyList<string> pieces, Touches touches, Verdict verdict, string message, IReadOnlyList<Cure> cures,
         params ReadOnlySpan<(string Name, object? Value)> values)
@@ -62,6 +65,12 @@ internal abstract class PieceRule(string name, string source, string needsToKnow
 internal abstract class LoadRule(string name, Reach reach, string source, string needsToKnow, params Touches[] touches)
     : CoFiringRule(name, reach, source, needsToKnow, touches)
 {
+    /// <summary>
+    /// The pieces of a load that may never be beside each other, whatever the cone and atmosphere: no giver beside a taker; null where the
+    /// rule forbids no company.
+    /// </summary>
+    public virtual (List<int> Givers, List<int> Takers)? Forbids(CheckedLoad load) => null;
+
     /// <summary>What it says of the load.</summary>
     public abstract IEnumerable<Finding> Look(CheckedLoad load);
 }

@@ -27,5 +27,8 @@ public sealed record FiringPlan(FiringKind Kind, Cone Cone, ConeSeries Series, A
     /// <summary>Body and glaze are to be matured by it.</summary>
     internal bool Matures => Kind is FiringKind.Glaze or FiringKind.SingleFire;
 
+    /// <summary>The cones the kiln is rated for.</summary>
+    internal ConeSpan KilnSpan => KilnRatedCone is { } rated ? new ConeSpan(0, rated.Order) : ConeSpan.All;
+
     internal bool StartsSlowly => BisqueStart ?? Kind is FiringKind.Bisque or FiringKind.SingleFire;
 }

@@ -28,6 +28,7 @@ internal sealed record NextFiring(FiringKind Kind, ConeSpan Window, IReadOnlyLis
         var open = RouteOf(ware).Open.Select(step => step.Kind).ToArray();
         if (open.Length == 0) return null;
         var next = Of(ware, open.Contains(firing.Kind) ? firing.Kind : open[0], firing.Series);
+        next = next with { Window = next.Window.And(firing.KilnSpan) };
         if (next.Window.IsEmpty || next.Atmospheres.Count == 0) return null;
         var atmosphere = next.Atmospheres.Contains(firing.Atmosphere) ? firing.Atmosphere : next.Atmospheres[0];
         return firing with { Kind = next.Kind, Cone = Best(next, firing.Cone), Atmosphere = atmosphere, BisqueStart = null };

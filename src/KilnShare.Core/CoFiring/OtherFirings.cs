@@ -7,14 +7,15 @@ internal static class OtherFirings
     /// The findings, each with another firing among its cures where the piece, alone in that firing, meets nothing incompatible and its rule
     /// is silent.
     /// </summary>
-    public static IReadOnlyList<Finding> Offer(FiringPlan firing, Ware ware, List<Finding> findings)
+    public static IReadOnlyList<Finding> Offer(CheckedLoad load, int index, List<Finding> findings)
     {
+        var (firing, ware) = (load.Firing, load.Pieces[index]);
         if (!findings.Exists(finding => finding.Touches != Touches.Use)) return findings;
         if (NextFiring.Instead(ware, firing) is not { } other || other == firing) return findings;
-        var there = CoFiringCheck.OnPiece(new CheckedLoad(other, [ware]), 0);
+        var there = CoFiringCheck.OnPiece(new CheckedLoad(other, [ware], load.Evidence), 0);
         if (there.Exists(finding => finding.Verdict == Verdict.Incompatible && finding.Touches != Touches.Use)) return findings;
         var cure = Cure.Elsewhere([ware.Id], other.Kind, other.Cone, other.Atmosphere);
-        var speaking = there.Select(finding => finding.Rule).ToHashSet(StringComparer.Ordinal);
-        return findings.ConvertAll(finding => speaking.Contains(finding.Rule) ? finding : finding with { Cures = [.. finding.Cures, cure] });
+        var speaking = there.Where(finding => finding.Verdict != Verdict.Compatible).Select(finding => finding.Rule).ToHashSet(StringComparer.Ordinal);
+        return findings.ConvertAll(finding => finding.Touches == Touches.Use || speaking.Contains(finding.Rule) ? finding : finding with { Cures = [.. finding.Cures, cure] });
     }
 }

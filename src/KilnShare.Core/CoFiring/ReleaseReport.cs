@@ -1,3 +1,4 @@
+using KilnShare.Core.Materials;
 using NodaTime;
 
 namespace KilnShare.Core.CoFiring;
@@ -38,6 +39,9 @@ public enum ReleaseUnit
 /// <param name="Cadmium">Cadmium; null where it was not measured.</param>
 public sealed record ReleaseReport(FoodWareCategory Category, ReleaseUnit Unit, decimal? Lead, decimal? Cadmium)
 {
+    /// <summary>Substances besides lead and cadmium whose release was measured and found acceptable by whoever ordered it.</summary>
+    public IReadOnlyList<Substance> AlsoMeasured { get; init; } = [];
+
     /// <summary>The laboratory's name or number of the report.</summary>
     public string? Reference { get; init; }
 

@@ -5,7 +5,7 @@ namespace KilnShare.Core.Tests.CoFiring;
 
 public sealed class CoFiringPropertyTests
 {
-    private const long Loads = 4000;
+    private const long Loads = 2000;
 
     [Fact]
     public void Every_cure_that_is_offered_removes_its_finding()
@@ -82,7 +82,7 @@ public sealed class CoFiringPropertyTests
                     return (window?.Holds(cone) ?? false) == !at.Findings().Any(finding => ranges.Contains(finding.Rule, StringComparer.Ordinal));
                 });
             },
-            iter: 300, print: Print);
+            iter: 200, print: Print);
     }
 
     [Fact]

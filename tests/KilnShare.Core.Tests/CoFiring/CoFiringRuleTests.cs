@@ -13,12 +13,12 @@ public sealed class CoFiringRuleTests
     public void A_planted_fault_is_found_and_its_absence_is_not(int number)
     {
         var fault = Cases[number];
-        var found = CoFiringCheck.Check(fault.Firing, fault.Faulty).Find(fault.Rule);
+        var found = CoFiringCheck.Check(fault.Firing, fault.Faulty, fault.Evidence).Find(fault.Rule);
         Assert.True(found is not null, $"{fault}: silent");
         Assert.Equal(fault.Verdict, found.Verdict);
         Assert.Equal(fault.Touches, found.Touches);
         Assert.Contains(found.Touches, CoFiringRules.All.Single(rule => string.Equals(rule.Name, fault.Rule, StringComparison.Ordinal)).Touches);
-        var sound = CoFiringCheck.Check(fault.Sound.Firing, fault.Sound.Pieces).Find(fault.Rule);
+        var sound = CoFiringCheck.Check(fault.Sound.Firing, fault.Sound.Pieces, fault.Evidence).Find(fault.Rule);
         Assert.True(sound is null, $"{fault}: speaks of sound ware: {sound?.Message}");
     }
 
@@ -40,7 +40,7 @@ public sealed class CoFiringRuleTests
     public void A_message_is_two_or_three_sentences_with_both_scales(int number)
     {
         var fault = Cases[number];
-        foreach (var finding in CoFiringCheck.Check(fault.Firing, fault.Faulty).Findings())
+        foreach (var finding in CoFiringCheck.Check(fault.Firing, fault.Faulty, fault.Evidence).Findings())
         {
             Assert.EndsWith(".", finding.Message);
             Assert.True(finding.Message.Length <= 330, $"{finding.Message.Length}: {finding.Message}");

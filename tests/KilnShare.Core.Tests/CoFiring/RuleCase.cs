@@ -12,5 +12,8 @@ namespace KilnShare.Core.Tests.CoFiring;
 public sealed record RuleCase(
     string Rule, Verdict Verdict, Touches Touches, FiringPlan Firing, Ware[] Faulty, (FiringPlan Firing, Ware[] Pieces) Sound)
 {
+    /// <summary>The studio's own outcomes, in both.</summary>
+    public Evidence[] Evidence { get; init; } = [];
+
     public override string ToString() => $"{Rule} {Verdict}: {Faulty.Length} in {Firing.Kind} {Firing.Cone} {Firing.Atmosphere}";
 }

@@ -29,7 +29,7 @@ internal sealed class BisqueRange() : PieceRule(
 
     private static Cure[] Cures(CheckedLoad load, ConeRange range)
     {
-        var window = load.Window.And(new ConeSpan(range.From.Order, range.To.Order));
+        var window = load.Window.And(load.Firing.KilnSpan).And(new ConeSpan(range.From.Order, range.To.Order));
         return window.IsEmpty ? [] : [Cure.Fire(window.Nearest(load.Firing.Cone))];
     }
 }

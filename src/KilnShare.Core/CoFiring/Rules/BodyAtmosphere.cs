@@ -5,6 +5,8 @@ internal sealed class BodyAtmosphere() : PieceRule(
     "body-atmosphere", "From memory: red iron oxide reduces at 1230 to 1250 °C, bloating risk; salt and soda only with their own kind: common practice",
     "the atmospheres the body stands", CoFiring.Touches.Kiln)
 {
+    internal override bool YieldsToEvidence => true;
+
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];

@@ -1,5 +1,3 @@
-using KilnShare.Core.Cones;
-
 namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>Cone numbers of different series do not mean the same heat and are never converted.</summary>
@@ -17,15 +15,6 @@ internal sealed class ConeSeriesDiffer() : PieceRule(
             [ware.Id], CoFiring.Touches.Kiln, Verdict.Unknown,
             $"The range of {string.Join(", ", names)} is given in {others[0].Range.Series} cones and this firing in {load.Firing.Series} cones. "
             + "The numbers do not mean the same heat and are not converted: ask the maker for the range in this firing's cones.",
-            Cures(load), ("firingSeries", load.Firing.Series.ToString()), ("rangeSeries", others[0].Range.Series!.ToString()), ("materials", names));
-    }
-
-    private static Cure[] Cures(CheckedLoad load)
-    {
-        var named = new HashSet<ConeSeries>();
-        for (var i = 0; i < load.Pieces.Count; i++)
-            foreach (var bound in load.Bounds(i))
-                if (bound.Range.Series is { } series) named.Add(series);
-        return named.Count == 1 ? [new Cure(CureChange.FiringSeries, []) { Series = named.First() }] : [];
+            load.OtherSeries, ("firingSeries", load.Firing.Series.ToString()), ("rangeSeries", others[0].Range.Series!.ToString()), ("materials", names));
     }
 }

@@ -5,6 +5,8 @@ internal sealed class GlazeAtmosphere() : PieceRule(
     "glaze-atmosphere", "Common practice, no source: one atmosphere a firing; reduction glazes not in oxidation; salt and soda only with their own kind",
     "the atmospheres each raw layer is for", CoFiring.Touches.Others)
 {
+    internal override bool YieldsToEvidence => true;
+
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];

@@ -10,6 +10,8 @@ internal sealed class GlazeBodyExpansion() : PieceRule(
     private const decimal LeastPpmPerC = 0m;
     private const decimal MostPpmPerC = 1.5m;
 
+    internal override bool YieldsToEvidence => true;
+
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         if (!load.Firing.Matures) yield break;

@@ -7,6 +7,8 @@ internal sealed class GlazeTopCone() : PieceRule(
     "glaze-top-cone", "Published kiln-care pages: one or two cones over, gloss and flow; two or three over, sticking to the shelf",
     "the cone range of each raw layer and how it moves", CoFiring.Touches.Kiln)
 {
+    internal override bool YieldsToEvidence => true;
+
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         foreach (var bound in load.Bounds(index).ToArray())

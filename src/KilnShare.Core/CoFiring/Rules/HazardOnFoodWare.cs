@@ -16,10 +16,10 @@ internal sealed class HazardOnFoodWare() : PieceRule(
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];
-        if (!ware.IsForFood || ware.Release is not null) yield break;
+        if (!ware.IsForFood) yield break;
         foreach (var layer in ware.Layers)
         {
-            var found = Found(layer);
+            var found = Found(layer, ware.Release);
             if (found.Length == 0) continue;
             yield return Say(
                 [ware.Id], CoFiring.Touches.Use, Verdict.Incompatible,
@@ -29,13 +29,20 @@ internal sealed class HazardOnFoodWare() : PieceRule(
         }
     }
 
-    private static string[] Found(Layer layer)
+    private static string[] Found(Layer layer, ReleaseReport? report)
     {
         var contents = layer.Glaze.Contains;
         if (contents is null || contents.Count == 0) return [];
         var watched = layer.IsOutsideOnly ? Anywhere : Anywhere.Concat(Inside);
-        return [.. watched.Where(what => Counts(MaterialContents.Find(contents, what))).Select(what => what.ToString())];
+        return [.. watched.Where(what => !IsMeasured(report, what) && Counts(MaterialContents.Find(contents, what))).Select(what => what.ToString())];
     }
+
+    private static bool IsMeasured(ReleaseReport? report, Substance what) => what switch
+    {
+        Substance.Lead => report?.Lead is not null,
+        Substance.Cadmium => report?.Cadmium is not null,
+        _ => report?.AlsoMeasured.Contains(what) == true,
+    };
 
     private static bool Counts(Ingredient? found) =>
         found is not null && (found.What != Substance.Manganese || found.Percent is null || found.Percent > ManganeseFromPercent);

@@ -7,10 +7,12 @@ internal sealed class LeadBesideFoodWare() : LoadRule(
     "lead-beside-food-ware", Reach.Pair, "Kiln makers' published manuals: leaded ware is never fired with ware for food",
     "what is in clays and layers, fired ones too, and which ware is for food", CoFiring.Touches.Others)
 {
+    public override (List<int> Givers, List<int> Takers)? Forbids(CheckedLoad load) => Pairs.Between(
+        load.Where(i => MaterialContents.Holds(load.Pieces[i], Substance.Lead)), load.Where(i => load.Pieces[i].IsForFood));
+
     public override IEnumerable<Finding> Look(CheckedLoad load)
     {
-        var (lead, food) = Pairs.Between(
-            load.Where(i => MaterialContents.Holds(load.Pieces[i], Substance.Lead)), load.Where(i => load.Pieces[i].IsForFood));
+        var (lead, food) = Forbids(load)!.Value;
         if (lead.Count == 0) yield break;
         string[] leaded = load.Ids(lead), eaten = load.Ids(food);
         yield return Say(

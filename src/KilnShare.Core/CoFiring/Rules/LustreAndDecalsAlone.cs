@@ -8,13 +8,13 @@ internal sealed class LustreAndDecalsAlone() : LoadRule(
     "lustre-and-decals-alone", Reach.Pair, "Kiln makers' published manuals: lustre and decals vented until the smell ends, alone",
     "the sort of each raw layer", CoFiring.Touches.Others)
 {
+    public override (List<int> Givers, List<int> Takers)? Forbids(CheckedLoad load) =>
+        (load.Where(i => Smokes(load.Pieces[i])), load.Where(i => !Smokes(load.Pieces[i]) && !load.Pieces[i].HasRaw(GlazeKind.Enamel)));
+
     public override IEnumerable<Finding> Look(CheckedLoad load)
     {
-        var smoking = load.Where(i => load.Pieces[i].HasRaw(GlazeKind.Lustre) || load.Pieces[i].HasRaw(GlazeKind.Decal));
-        if (smoking.Count == 0 || smoking.Count == load.Pieces.Count) yield break;
-        var among = smoking.ToHashSet();
-        var enamelled = load.Where(i => !among.Contains(i) && load.Pieces[i].HasRaw(GlazeKind.Enamel));
-        var others = load.Where(i => !among.Contains(i) && !load.Pieces[i].HasRaw(GlazeKind.Enamel));
+        var (smoking, others) = Forbids(load)!.Value;
+        if (smoking.Count == 0) yield break;
         if (others.Count > 0)
         {
             yield return Beside(
@@ -22,9 +22,12 @@ internal sealed class LustreAndDecalsAlone() : LoadRule(
                 "Lustre and decals are fired with nothing else, vented until the smell ends: put them into a firing of their own.");
         }
 
+        var enamelled = load.Where(i => !Smokes(load.Pieces[i]) && load.Pieces[i].HasRaw(GlazeKind.Enamel));
         if (enamelled.Count > 0)
             yield return Beside(load, smoking, enamelled, Verdict.Caution, "Their smoke can dull enamel: keep shelves between them, vent well, or fire apart.");
     }
+
+    private static bool Smokes(Ware ware) => ware.HasRaw(GlazeKind.Lustre) || ware.HasRaw(GlazeKind.Decal);
 
     private Finding Beside(CheckedLoad load, List<int> smoking, List<int> others, Verdict verdict, string then)
     {

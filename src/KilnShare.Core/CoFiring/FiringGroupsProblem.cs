@@ -1,0 +1,68 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>A firing that could be held, with all the pieces that could go into it together.</summary>
+/// <param name="Kind">Its kind.</param>
+/// <param name="Series">The series of its cone.</param>
+/// <param name="Cone">Its cone.</param>
+/// <param name="Atmosphere">Its atmosphere.</param>
+/// <param name="Pieces">Places of the pieces in the problem's list, rising.</param>
+public sealed record PossibleFiring(FiringKind Kind, ConeSeries Series, Cone Cone, Atmosphere Atmosphere, IReadOnlyList<int> Pieces);
+
+/// <summary>Pieces that can never share a firing with those of another part: their kind or the series of their cones is another.</summary>
+/// <param name="Pieces">Places of the pieces in the problem's list, rising; each is in at least one possible firing.</param>
+/// <param name="Firings">The possible firings; any set of pieces that may share a firing lies within one of them where <paramref name="IsComplete"/>.</param>
+/// <param name="IsComplete">False where only some of the possible firings are listed.</param>
+public sealed record FiringGroupsPart(IReadOnlyList<int> Pieces, IReadOnlyList<PossibleFiring> Firings, bool IsComplete);
+
+/// <summary>A piece that no firing can be found for.</summary>
+/// <param name="Id">The piece.</param>
+/// <param name="Reason">Why, and what to do.</param>
+public sealed record LeftOut(string Id, string Reason);
+
+/// <summary>Pieces whose next steps are to be done in the fewest firings.</summary>
+public sealed class FiringGroupsProblem
+{
+    /// <summary>The most pieces that are taken at once.</summary>
+    public const int MostPieces = 2000;
+
+    private FiringGroupsProblem(IReadOnlyList<Ware> pieces, IReadOnlyList<FiringGroupsPart> parts, IReadOnlyList<LeftOut> leftOut)
+    {
+        Pieces = pieces;
+        Parts = parts;
+        LeftOut = leftOut;
+    }
+
+    /// <summary>All pieces.</summary>
+    public IReadOnlyList<Ware> Pieces { get; }
+
+    /// <summary>The pieces that can be fired, in parts that have nothing to do with each other.</summary>
+    public IReadOnlyList<FiringGroupsPart> Parts { get; }
+
+    /// <summary>The pieces that cannot.</summary>
+    public IReadOnlyList<LeftOut> LeftOut { get; }
+
+    /// <summary>The problem of these pieces.</summary>
+    /// <param name="pieces">The pieces, each with an id of its own.</param>
+    /// <param name="series">The series of cone ranges that name none.</param>
+    public static Result<FiringGroupsProblem> Of(IReadOnlyList<Ware> pieces, ConeSeries series = ConeSeries.SelfSupporting)
+    {
+        if (pieces.Count == 0) return Refusal.Invalid("cofiring.no-pieces", "Name at least one piece to be fired.", "/pieces");
+        if (pieces.Count > MostPieces)
+            return Refusal.Invalid("cofiring.too-many-pieces", $"At most {MostPieces} pieces are grouped at once: ask in parts.", "/pieces");
+        if (pieces.Select(piece => piece.Id).Distinct(StringComparer.Ordinal).Count() != pieces.Count)
+            return Refusal.Invalid("cofiring.same-id-twice", "Two pieces have the same id: give each its own.", "/pieces");
+        var steps = pieces.Select(piece => PossibleSlots.Of(piece, series)).ToArray();
+        var parts = Enumerable.Range(0, pieces.Count).Where(i => steps[i].WhyNot is null)
+            .GroupBy(i => (steps[i].Kind, steps[i].Series))
+            .OrderBy(part => part.Key)
+            .Select(part => PossibleFirings.Of(pieces, [.. part], steps))
+            .ToArray();
+        LeftOut[] leftOut = [.. steps.Zip(pieces).Where(one => one.First.WhyNot is not null).Select(one => new LeftOut(one.Second.Id, one.First.WhyNot!))];
+        return new FiringGroupsProblem(pieces, parts, leftOut);
+    }
+}

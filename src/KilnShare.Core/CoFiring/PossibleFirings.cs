@@ -1,0 +1,81 @@
+using System.Numerics;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Materials;
+
+namespace KilnShare.Core.CoFiring;
+
+/// <summary>Every firing that pieces of one kind and series could share.</summary>
+/// <remarks>
+/// A firing has a cone, an atmosphere and a company: for each rule that forbids givers beside takers it is closed to the takers or to the
+/// givers. A piece that is both, such as leaded ware for food, has a company of its own with those who are neither. So whatever conflicts
+/// there are, grouping is a set cover over these firings.
+/// </remarks>
+internal static class PossibleFirings
+{
+    public static FiringGroupsPart Of(IReadOnlyList<Ware> pieces, int[] part, PossibleSlots[] slots)
+    {
+        var companies = Companies.Of(pieces, part, slots[part[0]]);
+        var firings = new List<PossibleFiring>();
+        foreach (var atmosphere in Atmospheres.All)
+        {
+            var any = part.Aggregate(0UL, (mask, i) => mask | slots[i].Cones[(int)atmosphere]);
+            while (any != 0)
+            {
+                // Hottest first: of firings that hold the same pieces the hottest is kept, at which all of them are most surely mature.
+                var order = 63 - BitOperations.LeadingZeroCount(any);
+                any &= ~(1UL << order);
+                int[] here = [.. part.Where(i => (slots[i].Cones[(int)atmosphere] & (1UL << order)) != 0)];
+                foreach (var company in companies.Split(here))
+                    firings.Add(new PossibleFiring(slots[part[0]].Kind, slots[part[0]].Series, Cone.At(order), atmosphere, company));
+            }
+        }
+
+        return new FiringGroupsPart(part, firings, companies.AreComplete);
+    }
+
+    private sealed class Companies
+    {
+        private readonly List<(HashSet<int> Givers, HashSet<int> Takers)> conflicts = [];
+        private readonly HashSet<int> loners = [];
+        private readonly HashSet<int> party = [];
+
+        public bool AreComplete => loners.Count == 0 || conflicts.Count <= 1;
+
+        public static Companies Of(IReadOnlyList<Ware> pieces, int[] part, PossibleSlots any)
+        {
+            var companies = new Companies();
+            var firing = new FiringPlan(any.Kind, Cone.At(0), any.Series, Atmosphere.Oxidation);
+            var load = new CheckedLoad(firing, [.. part.Select(i => pieces[i])], EvidenceBook.None);
+            foreach (var rule in CoFiringRules.OnLoads)
+            {
+                if (rule.Forbids(load) is not ({ Count: > 0 } givers, { Count: > 0 } takers)) continue;
+                companies.Add([.. givers.Select(i => part[i])], [.. takers.Select(i => part[i])]);
+            }
+            return companies;
+        }
+
+        /// <summary>The largest companies these pieces make, none within another's rules.</summary>
+        public IEnumerable<int[]> Split(int[] here)
+        {
+            if (!Array.Exists(here, party.Contains)) return [here];
+            var sides = Enumerable.Range(0, 1 << conflicts.Count).Select(side => here.Where(i => IsAdmitted(i, side)).ToArray());
+            var alone = here.Where(loners.Contains).Select(loner => here.Where(i => i == loner || !party.Contains(i)).ToArray());
+            return sides.Concat(alone).Where(company => company.Length > 0);
+        }
+
+        private bool IsAdmitted(int piece, int side)
+        {
+            for (var k = 0; k < conflicts.Count; k++)
+                if ((((side >> k) & 1) == 0 ? conflicts[k].Takers : conflicts[k].Givers).Contains(piece)) return false;
+            return true;
+        }
+
+        private void Add(HashSet<int> givers, HashSet<int> takers)
+        {
+            conflicts.Add((givers, takers));
+            loners.UnionWith(givers.Intersect(takers));
+            party.UnionWith(givers);
+            party.UnionWith(takers);
+        }
+    }
+}

@@ -1,0 +1,34 @@
+using System.Diagnostics;
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Materials;
+using static KilnShare.Core.Tests.CoFiring.Samples;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+public sealed class CoFiringSpeedTests
+{
+    [Fact]
+    public void Five_hundred_pieces_with_everything_wrong_take_under_50_ms()
+    {
+        var pieces = Enumerable.Range(0, 500).Select(Faulty).ToArray();
+        CoFiringCheck.Check(Glaze6, pieces);
+        var times = Enumerable.Range(0, 9).Select(_ => Time(pieces)).Order().ToArray();
+        Assert.True(times[0] < 50, $"fastest {times[0]:0.0} ms, median {times[4]:0.0} ms");
+        TestContext.Current.TestOutputHelper?.WriteLine($"fastest {times[0]:0.0} ms, median {times[4]:0.0} ms");
+    }
+
+    private static double Time(Ware[] pieces)
+    {
+        var start = Stopwatch.GetTimestamp();
+        Assert.Equal(Gate.Refused, CoFiringCheck.Check(Glaze6, pieces).Gate);
+        return Stopwatch.GetElapsedTime(start).TotalMilliseconds;
+    }
+
+    private static Ware Faulty(int number)
+    {
+        var contains = Enum.GetValues<Substance>()[number % 11];
+        var glaze = Containing(contains) with { Movement = number % 3 == 0 ? Movement.Runs : null, Expansion = null, Atmospheres = null };
+        var clay = Stoneware with { Cones = number % 2 == 0 ? Range("06", "04") : Range("7", "10") };
+        return Bisqued($"p{number}", clay, glaze with { Cones = Range("4", "5") }).ForFood();
+    }
+}

@@ -1,0 +1,190 @@
+using System.Diagnostics;
+using CsCheck;
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
+using static KilnShare.Core.Tests.CoFiring.Samples;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+public sealed class FiringGroupsTests
+{
+    private static FiringGroupsPlan Solve(params Ware[] pieces) => Solve(FiringGroupsProblem.Of(pieces).Value);
+
+    private static FiringGroupsPlan Solve(FiringGroupsProblem problem) => FiringGroupsSolve.Solve(
+        problem, new FiringGroupsOptions(), WorkBudget.OfIterations(long.MaxValue, TestContext.Current.CancellationToken));
+
+    private static Ware With(string id, string from, string to, params Atmosphere[] atmospheres) => Bisqued(
+        id, Stoneware with { Cones = Range("06", "12") },
+        White with { Cones = Range(from, to), Atmospheres = atmospheres.Length == 0 ? [Atmosphere.Oxidation] : atmospheres });
+
+    // The fewest points that pierce intervals of a line are as many as the greedy by right ends takes, and as intervals that never meet:
+    // worked by hand here. Textbook result on interval graphs (Gavril, SIAM J. Comput. 1 (1972) 180).
+    [Theory]
+    [InlineData("5-6", 1)]
+    [InlineData("5-6 6-7 6-10", 1)]
+    [InlineData("5-6 6-7 7-8", 2)]
+    [InlineData("06-04 05-03 04-04 5-6 6-6 9-10", 3)]
+    [InlineData("1-3 2-4 3-5 4-6 5-7 6-8", 2)]
+    [InlineData("4-4 5-5 6-6 7-7 4-7", 4)]
+    public void Intervals_are_pierced_by_the_fewest_cones(string ranges, int fewest)
+    {
+        var pieces = ranges.Split(' ').Select((range, i) => With($"p{i}", range.Split('-')[0], range.Split('-')[1])).ToArray();
+        var plan = Solve(pieces);
+        Assert.Equal((fewest, fewest, true, 0L), (plan.Groups.Count, plan.LowerBound, plan.Proven, plan.Branchings));
+        Assert.Empty(FiringGroupsChecks.Violations(FiringGroupsProblem.Of(pieces).Value, plan));
+    }
+
+    [Fact]
+    public void The_example_of_the_contract_is_one_glaze_firing_at_cone_6_in_oxidation()
+    {
+        var group = Assert.Single(Solve(Bisqued("p1")).Groups);
+        Assert.Equal((FiringKind.Glaze, "6", Atmosphere.Oxidation), (group.Kind, group.Cone.Name, group.Atmosphere));
+    }
+
+    [Fact]
+    public void A_piece_of_two_atmospheres_goes_where_it_saves_a_firing()
+    {
+        var plan = Solve(
+            With("a", "6", "6", Atmosphere.Oxidation), With("b", "9", "10", Atmosphere.Reduction), With("c", "6", "10", Atmosphere.Oxidation, Atmosphere.Reduction),
+            With("d", "10", "10", Atmosphere.Oxidation, Atmosphere.Reduction));
+        Assert.Equal((2, true), (plan.Groups.Count, plan.Proven));
+    }
+
+    [Fact]
+    public void Kinds_never_mix_and_a_bisque_is_put_at_06_where_there_is_a_choice()
+    {
+        var plan = Solve(Greenware("a"), Bisqued("b"), Glazed("c", Raw(Lustre)), Greenware("d", Stoneware with { BisqueCones = null }));
+        Assert.Equal([FiringKind.Bisque, FiringKind.Glaze, FiringKind.Overglaze], plan.Groups.Select(group => group.Kind));
+        Assert.Equal("06", plan.Groups[0].Cone.Name);
+        Assert.Equal(["a", "d"], plan.Groups[0].PieceIds);
+    }
+
+    [Fact]
+    public void Leaded_ware_costs_a_firing_and_a_caution_does_not()
+    {
+        var lead = Bisqued("lead", glaze: Containing(Substance.Lead));
+        Assert.Equal(2, Solve(lead, Bisqued("mug").ForFood(), Bisqued("vase")).Groups.Count);
+        Assert.Single(Solve(lead, Bisqued("vase")).Groups);
+        Assert.Single(Solve(Bisqued("chrome", glaze: Containing(Substance.Chromium)), Bisqued("tin", glaze: Containing(Substance.Tin))).Groups);
+    }
+
+    [Fact]
+    public void Leaded_food_ware_stands_apart_from_its_like_but_not_from_other_ware()
+    {
+        var both = Bisqued("a", glaze: Containing(Substance.Lead)).ForFood();
+        Ware[] pieces = [both, both with { Id = "b" }, both with { Id = "c" }, Bisqued("mug").ForFood(), Bisqued("vase"), Bisqued("bowl")];
+        var plan = Solve(pieces);
+        Assert.Equal((4, 4, true), (plan.Groups.Count, plan.LowerBound, plan.Proven));
+        Assert.Empty(FiringGroupsChecks.Violations(FiringGroupsProblem.Of(pieces).Value, plan));
+    }
+
+    public static TheoryData<string, string> Reasons => new()
+    {
+        { "finished", "Nothing is left to fire" },
+        { "never meet", "No cone suits all of it: grey stoneware 5 to 7; high 9 to 10" },
+        { "series", "different series" },
+        { "atmosphere", "no atmosphere in common" },
+        { "wet", "still wet" },
+        { "foot", "stick" },
+        { "stilts", "Stilts are for low-fire ware" },
+        { "lustre", "overglaze firing" },
+    };
+
+    [Theory]
+    [MemberData(nameof(Reasons))]
+    public void What_cannot_be_fired_is_left_out_with_the_reason(string what, string reason)
+    {
+        var ware = what switch
+        {
+            "finished" => Bisqued("a") with { Stage = Stage.Finished, Layers = [] },
+            "never meet" => Bisqued("a", glaze: White with { Name = "high", Cones = Range("9", "10") }),
+            "series" => Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Large) }, White with { Cones = Range("5", "6", ConeSeries.SelfSupporting) }),
+            "atmosphere" => Bisqued("a", glaze: White with { Atmospheres = [Atmosphere.SaltSoda] }),
+            "wet" => Greenware("a") with { Dryness = Dryness.Wet },
+            "foot" => Bisqued("a", glaze: White with { Movement = Movement.Runs }) with { BareFootMm = 0 },
+            "stilts" => With("a", "8", "10") with { OnStilts = true },
+            _ => Bisqued("a") with { Layers = [Raw(White), Raw(Lustre with { Cones = Range("5", "6") })] },
+        };
+        var plan = Solve(ware, Bisqued("other"));
+        Assert.Equal("other", Assert.Single(Assert.Single(plan.Groups).PieceIds));
+        var left = Assert.Single(plan.LeftOut);
+        Assert.Equal("a", left.Id);
+        Assert.Contains(reason, left.Reason);
+    }
+
+    [Fact]
+    public void Nonsense_is_refused()
+    {
+        Assert.Equal("cofiring.no-pieces", FiringGroupsProblem.Of([]).Refusal?.Code);
+        Assert.Equal("cofiring.same-id-twice", FiringGroupsProblem.Of([Bisqued("a"), Bisqued("a")]).Refusal?.Code);
+        Assert.Equal("cofiring.too-many-pieces", FiringGroupsProblem.Of([.. Enumerable.Range(0, 2001).Select(i => Bisqued($"p{i}"))]).Refusal?.Code);
+    }
+
+    [Fact]
+    public void Small_racks_are_grouped_as_well_as_by_trying_everything() => StudioLoads.Any(6).Sample(
+        pieces =>
+        {
+            var problem = FiringGroupsProblem.Of(pieces).Value;
+            var plan = Solve(problem);
+            var firable = pieces.Where(piece => !plan.LeftOut.Any(left => string.Equals(left.Id, piece.Id, StringComparison.Ordinal))).ToArray();
+            return plan.Proven && FiringGroupsChecks.Violations(problem, plan).Count == 0 && plan.Groups.Count == GroupsByTrying.Fewest(firable)
+                && pieces.Except(firable).All(piece => !GroupsByTrying.IsPossible([piece]));
+        },
+        iter: 150, print: pieces => string.Join('\n', pieces.Select(piece => $"{piece} [{string.Join("; ", piece.Layers)}]")));
+
+    [Fact]
+    public void Larger_racks_keep_every_check_and_the_same_question_gets_the_same_answer() => StudioLoads.Any(60).Sample(
+        pieces =>
+        {
+            var problem = FiringGroupsProblem.Of(pieces).Value;
+            var plan = Solve(problem);
+            return FiringGroupsChecks.Violations(problem, plan).Count == 0
+                && plan.Groups.SelectMany(group => group.PieceIds).SequenceEqual(Solve(problem).Groups.SelectMany(group => group.PieceIds), StringComparer.Ordinal);
+        },
+        iter: 60);
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(10)]
+    [InlineData(60)]
+    public void Three_hundred_pieces_of_forty_glazes_take_under_2_s(int leadInHundred)
+    {
+        var pieces = StudioLoads.Of(300, 40, leadInHundred, 7);
+        var start = Stopwatch.GetTimestamp();
+        var problem = FiringGroupsProblem.Of(pieces).Value;
+        var plan = Solve(problem);
+        var took = Stopwatch.GetElapsedTime(start);
+        TestContext.Current.TestOutputHelper?.WriteLine(
+            $"{took.TotalMilliseconds:0} ms, {plan.Groups.Count} firings, bound {plan.LowerBound}, {plan.LeftOut.Count} left out, {plan.Branchings} branchings");
+        Assert.Empty(FiringGroupsChecks.Violations(problem, plan));
+        Assert.True(took < TimeSpan.FromSeconds(2), $"{took.TotalMilliseconds:0} ms");
+    }
+
+    [Fact]
+    public void The_checks_see_every_planted_fault()
+    {
+        Ware[] pieces = [Bisqued("lead", glaze: Containing(Substance.Lead)), Bisqued("mug").ForFood(), Bisqued("vase"), Greenware("raw")];
+        var problem = FiringGroupsProblem.Of(pieces).Value;
+        var plan = Solve(problem);
+        Assert.Empty(FiringGroupsChecks.Violations(problem, plan));
+        var glaze = plan.Groups.First(group => group.Kind == FiringKind.Glaze);
+        FiringGroupsPlan With(params FiringGroup[] groups) => plan with { Groups = groups, LowerBound = groups.Length };
+        FiringGroupsPlan[] faulty =
+        [
+            plan with { Groups = [.. plan.Groups.Skip(1)] },
+            plan with { Groups = [.. plan.Groups, glaze] },
+            plan with { LeftOut = [new LeftOut("stranger", "")] },
+            With([plan.Groups[0], glaze with { PieceIds = ["lead", "mug", "vase"] }]),
+            With([plan.Groups[0], .. plan.Groups.Skip(1).Select(group => group with { Cone = Cone.Parse("4") })]),
+            With([plan.Groups[0], .. plan.Groups.Skip(1).Select(group => group with { Atmosphere = Atmosphere.Wood })]),
+            With([plan.Groups[0] with { PieceIds = ["raw", "vase"] }, .. plan.Groups.Skip(1).Select(group => group with { PieceIds = [.. group.PieceIds.Where(id => id[0] != 'v')] })]),
+            plan with { LowerBound = plan.Groups.Count + 1, Proven = false },
+            plan with { Proven = false },
+        ];
+        Assert.All(faulty, fault => Assert.NotEmpty(FiringGroupsChecks.Violations(problem, fault)));
+    }
+}

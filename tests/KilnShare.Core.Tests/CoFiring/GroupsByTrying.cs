@@ -1,0 +1,36 @@
+using KilnShare.Core.CoFiring;
+using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
+
+namespace KilnShare.Core.Tests.CoFiring;
+
+/// <summary>The fewest firings by trying every way to divide the pieces, every cone and every atmosphere: slow and plain.</summary>
+internal static class GroupsByTrying
+{
+    public static int Fewest(Ware[] pieces)
+    {
+        var possible = new bool[1 << pieces.Length];
+        for (var set = 1; set < possible.Length; set++) possible[set] = IsPossible([.. pieces.Where((_, i) => ((set >> i) & 1) != 0)]);
+        var fewest = new int[possible.Length];
+        for (var set = 1; set < possible.Length; set++)
+        {
+            fewest[set] = int.MaxValue;
+            for (var group = set; group > 0; group = (group - 1) & set)
+                if (possible[group] && fewest[set ^ group] != int.MaxValue) fewest[set] = Math.Min(fewest[set], fewest[set ^ group] + 1);
+        }
+        return fewest[^1];
+    }
+
+    public static bool IsPossible(Ware[] pieces)
+    {
+        var kinds = pieces.Select(NextKind).Distinct().ToArray();
+        if (kinds.Length != 1 || kinds[0] is not { } kind) return false;
+        if (CoFiringCheck.Check(new FiringPlan(kind, Cone.At(0), ConeSeries.SelfSupporting, Atmosphere.Oxidation), pieces).ConeWindow is not { } window) return false;
+        return Enum.GetValues<Atmosphere>().Any(atmosphere => Cone.All.Where(window.Holds).Any(cone =>
+            CoFiringCheck.Check(new FiringPlan(kind, cone, ConeSeries.SelfSupporting, atmosphere), pieces).Verdict != Verdict.Incompatible));
+    }
+
+    private static FiringKind? NextKind(Ware ware) =>
+        KilnShare.Core.Pieces.Route.Of(ware.Stage, [.. ware.Layers.Where(layer => layer.FiredAt is null).Select(layer => layer.Glaze.Kind)], ware.SingleFire).Next?.Kind;
+}
