@@ -5,13 +5,16 @@ namespace KilnShare.Core.Cones;
 
 /// <summary>
 /// Adds up heat-work point by point, for every cone of a series at once, while a kiln fires or over a stored log. Between two points
-/// the temperature is taken to be straight, and that integral is exact.
+/// the temperature is taken to be straight, and that integral is exact to 1e-8.
 /// </summary>
-/// <remarks>Source: see <see cref="ConeKinetics"/> and <see cref="ArrheniusIntegral"/>. Units: s, °C.</remarks>
+/// <remarks>
+/// Source: see <see cref="ConeKinetics"/> and <see cref="ArrheniusIntegral"/>; a short piece takes the trapezoid rule with the
+/// Euler-Maclaurin correction by the slopes at its ends instead, whose relative error is (change of E/RT)⁴/720. Units: s, °C.
+/// </remarks>
 public sealed class HeatWorkMeter
 {
-    // Below this the difference of two antiderivatives loses digits, and the mean of the two ends is good to 1e-9.
-    private const double FlatKelvin = 1e-3;
+    // Change of E/RT over a piece up to which it is short: 0.05⁴/720 is 9e-9.
+    private const double ShortExponent = 0.05;
 
     // A sum of a million pieces may fall short of the whole by its rounding.
     private const double DownAt = 1 - 1e-9;
@@ -26,10 +29,10 @@ public sealed class HeatWorkMeter
     private readonly double[] atReference;
     private readonly double[] work;
     private readonly double[] workBefore;
-    private readonly double[] antiderivative;
     private readonly double[] speed;
     private readonly double[] needed;
     private readonly double[] asleepBelowKelvin;
+    private readonly double[] steepest;
     private readonly double?[] ownDown;
     private double lastSeconds;
     private double lastKelvin;
@@ -45,9 +48,9 @@ public sealed class HeatWorkMeter
         needed = new double[padded];
         work = new double[padded];
         workBefore = new double[padded];
-        antiderivative = new double[padded];
         speed = new double[padded];
         asleepBelowKelvin = new double[padded / lanes];
+        steepest = new double[padded / lanes];
         Array.Fill(asleepBelowKelvin, double.PositiveInfinity);
         ownDown = new double?[kinetics.Count];
         for (var i = 0; i < padded; i++)
@@ -56,6 +59,7 @@ public sealed class HeatWorkMeter
             activation[i] = cone.ActivationKelvin;
             atReference[i] = cone.ActivationKelvin / cone.ReferenceKelvin;
             needed[i] = cone.SecondsAtReference;
+            steepest[i / lanes] = Math.Max(steepest[i / lanes], activation[i]);
             asleepBelowKelvin[i / lanes] = Math.Min(asleepBelowKelvin[i / lanes], activation[i] / (atReference[i] + AsleepExponent));
         }
     }
@@ -118,36 +122,33 @@ public sealed class HeatWorkMeter
 
     private void Begin(double kelvin)
     {
-        for (var i = 0; i < activation.Length; i += Vector256<double>.Count)
-        {
-            var x = Vector256.Create(activation, i) / kelvin;
-            var rate = Vector256.Exp(Vector256.Create(atReference, i) - x);
-            rate.CopyTo(speed, i);
-            (rate * kelvin * ArrheniusIntegral.ScaledE2(x)).CopyTo(antiderivative, i);
-        }
+        for (var i = 0; i < speed.Length; i++) speed[i] = SpeedOf(i, kelvin);
     }
 
     private void Advance(double kelvin, double duration)
     {
         var climb = kelvin - lastKelvin;
-        var flat = Math.Abs(climb) < FlatKelvin;
-        var factor = flat ? duration / 2 : duration / climb;
-        var anyDown = false;
+        var exponentPart = Math.Abs(climb) / (kelvin * lastKelvin);
         var warmest = Math.Max(kelvin, lastKelvin);
-        for (var i = 0; i < activation.Length; i += Vector256<double>.Count)
+        var anyDown = false;
+        for (int i = 0, group = 0; i < activation.Length; i += Vector256<double>.Count, group++)
         {
-            // What the arrays hold of a sleeping cone is as good as its own zero once it wakes.
-            if (warmest < asleepBelowKelvin[i / Vector256<double>.Count]) continue;
-            var x = Vector256.Create(activation, i) / kelvin;
-            var rate = Vector256.Exp(Vector256.Create(atReference, i) - x);
-            var area = rate * kelvin * ArrheniusIntegral.ScaledE2(x);
-            var piece = flat ? Vector256.Create(speed, i) + rate : area - Vector256.Create(antiderivative, i);
+            // What is kept of a sleeping cone's speed is as good as zero once it wakes.
+            if (warmest < asleepBelowKelvin[group]) continue;
+            var a = Vector256.Create(activation, i);
+            var x = a * (1 / kelvin);
+            var end = Vector256.Exp(Vector256.Create(atReference, i) - x);
+            var begin = Vector256.Create(speed, i);
+            var piece = steepest[group] * exponentPart <= ShortExponent
+                ? (begin + end) * (duration / 2)
+                    + a * (begin * (1 / (lastKelvin * lastKelvin)) - end * (1 / (kelvin * kelvin))) * (duration * climb / 12)
+                : (end * kelvin * ArrheniusIntegral.ScaledE2(x) - begin * lastKelvin * ArrheniusIntegral.ScaledE2(a * (1 / lastKelvin)))
+                    * (duration / climb);
             var before = Vector256.Create(work, i);
-            var after = before + piece * factor;
+            var after = before + piece;
             before.CopyTo(workBefore, i);
             after.CopyTo(work, i);
-            rate.CopyTo(speed, i);
-            area.CopyTo(antiderivative, i);
+            end.CopyTo(speed, i);
             var goal = Vector256.Create(needed, i) * DownAt;
             anyDown |= Vector256.GreaterThanOrEqualAny(after, goal) && Vector256.LessThanAny(before, goal);
         }
@@ -176,15 +177,11 @@ public sealed class HeatWorkMeter
 
     private double Piece(int i, double from, double to, double duration)
     {
-        var (rateFrom, areaFrom) = At(i, from);
-        var (rateTo, areaTo) = At(i, to);
-        return Math.Abs(to - from) < FlatKelvin ? (rateFrom + rateTo) / 2 * duration : (areaTo - areaFrom) / (to - from) * duration;
+        var (begin, end, a, climb) = (SpeedOf(i, from), SpeedOf(i, to), activation[i], to - from);
+        return a * Math.Abs(climb) / (from * to) <= ShortExponent
+            ? (begin + end) * duration / 2 + a * (begin / (from * from) - end / (to * to)) * duration * climb / 12
+            : (end * to * ArrheniusIntegral.ScaledE2(a / to) - begin * from * ArrheniusIntegral.ScaledE2(a / from)) * duration / climb;
     }
 
-    private (double Rate, double Area) At(int i, double kelvin)
-    {
-        var x = activation[i] / kelvin;
-        var rate = Math.Exp(atReference[i] - x);
-        return (rate, rate * kelvin * ArrheniusIntegral.ScaledE2(x));
-    }
+    private double SpeedOf(int i, double kelvin) => Math.Exp(atReference[i] - activation[i] / kelvin);
 }

@@ -81,8 +81,9 @@ public sealed record FiringSchedule(double StartC, IReadOnlyList<Segment> Segmen
 
         void Go(double duration, double toC)
         {
-            if (duration <= 0) return;
-            seconds.Add(seconds[^1] + duration);
+            var then = seconds[^1] + duration;
+            if (then <= seconds[^1]) return; // nothing to do, or less than a double can tell
+            seconds.Add(then);
             celsius.Add(toC);
         }
     }

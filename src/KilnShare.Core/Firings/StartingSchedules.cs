@@ -1,0 +1,63 @@
+using KilnShare.Core.Cones;
+
+namespace KilnShare.Core.Firings;
+
+/// <summary>A schedule to begin with, for a usual purpose; every kiln then finds its own by its witness cones.</summary>
+/// <param name="Name">Short name.</param>
+/// <param name="Kind">What the firing does.</param>
+/// <param name="Cone">The self-supporting cone it is meant to bring down; null where the programme is published by temperature.</param>
+/// <param name="Schedule">Ramps and holds from a room at 20 °C.</param>
+/// <param name="Purpose">What it is for and what to mind.</param>
+/// <param name="Source">Where its figures come from.</param>
+public sealed record StartingSchedule(string Name, FiringKind Kind, Cone? Cone, FiringSchedule Schedule, string Purpose, string Source);
+
+/// <summary>The shelf of starting schedules.</summary>
+public static class StartingSchedules
+{
+    private const double RoomC = 20;
+    private const string Teaching = "published: university ceramics teaching notes";
+    private const string Practice = "common practice, no source; peak worked out from the cone table (2016 edition)";
+
+    /// <summary>All of them, lowest stage of the ware first.</summary>
+    public static IReadOnlyList<StartingSchedule> All { get; } =
+    [
+        new("bisque-thin", FiringKind.Bisque, null,
+            Of(new Segment(90, 90, 30), new Segment(100, 600, 30), new Segment(150, 900, 0)),
+            "First firing of dry greenware with thin, even walls. It waits for the last damp below the boiling point.", Teaching),
+        new("bisque-thick", FiringKind.Bisque, null,
+            Of(new Segment(50, 90, 180), new Segment(100, 600, 30), new Segment(150, 900, 0)),
+            "First firing of dry greenware with thick or uneven walls. Lengthen the first hold if anything still feels cool to the cheek.", Teaching),
+        ToCone("underglaze-set", FiringKind.UnderglazeSet, "05", new Segment(125, 600, 0), 150, 0,
+            "Fastens underglaze on bisque, so that glaze brushed over it does not smear it. Take the cone your glaze needs the body open for."),
+        ToCone("glaze-low", FiringKind.Glaze, "05", new Segment(80, 120, 0), 80, 10,
+            "Low-fire glaze on bisque. The slow start drives off the water of the glaze.", new Segment(180, BelowPeakOf("05"), 0)),
+        new("glaze-mid-teaching", FiringKind.Glaze, null,
+            Of(new Segment(100, 600, 0), new Segment(150, 1250, 30)),
+            "Mid-range glaze. With its hold this goes past the table's cone 6: fire it with a cone pack first and lower the peak to suit.", Teaching),
+        ToCone("glaze-cone-6", FiringKind.Glaze, "6", new Segment(100, 600, 0), 60, 15,
+            "Mid-range glaze to cone 6, with a slow finish and a short hold that let the glaze heal.", new Segment(150, BelowPeakOf("6"), 0)),
+        ToCone("enamel", FiringKind.Overglaze, "017", new Segment(100, 500, 0), 100, 0,
+            "Overglaze enamel on finished glaze. Vent until the smell of the medium is gone."),
+        ToCone("lustre", FiringKind.Overglaze, "018", new Segment(100, 500, 0), 100, 0,
+            "Lustre and metallics on finished glaze, alone in the kiln. Vent until the smell is gone; the fumes are harmful."),
+        ToCone("decal", FiringKind.Overglaze, "018", new Segment(100, 500, 0), 100, 0,
+            "Printed transfers on finished glaze, alone in the kiln. Vent until the paper's lacquer has burnt off; follow the maker's cone."),
+    ];
+
+    private static FiringSchedule Of(params Segment[] segments) => new(RoomC, segments);
+
+    // The fast middle part ends a hundred degrees below the cone, where the rate begins to count.
+    private static double BelowPeakOf(string cone) => ConeTables.At(ConeSeries.SelfSupporting, Cones.Cone.Parse(cone), 60).Value.Celsius - 120;
+
+    private static StartingSchedule ToCone(
+        string name, FiringKind kind, string coneName, Segment first, double endRate, double holdMinutes, string purpose, params Segment[] middle)
+    {
+        var cone = Cones.Cone.Parse(coneName);
+        var nearC = ConeTables.At(ConeSeries.SelfSupporting, cone, endRate).Value.Celsius;
+        var shape = Of([first, .. middle, new Segment(endRate, nearC, holdMinutes)]);
+        var fitted = SchedulePeak.FitPeak(shape, ConeSeries.SelfSupporting, cone).Value;
+        // Controllers take whole degrees; one rounded up still brings the cone down.
+        var whole = fitted.Segments.Select((s, i) => i == fitted.Segments.Count - 1 ? s with { ToC = Math.Ceiling(s.ToC) } : s);
+        return new StartingSchedule(name, kind, cone, fitted with { Segments = [.. whole] }, purpose, Practice);
+    }
+}
