@@ -1,0 +1,88 @@
+using KilnShare.Core.Common;
+
+namespace KilnShare.Core.Energy;
+
+/// <summary>What a forecast must have before it can be made; pointers are into the request as CONTRACT writes it.</summary>
+internal static class FiringEnergyRules
+{
+    /// <summary>The first thing wrong; null when there is none.</summary>
+    public static Refusal? Refuse(FiringEnergyRequest request) =>
+        Kiln(request.Kiln)
+        ?? Wall(request.Kiln.Wall)
+        ?? Between(request.Load.WareKg, 0, EnergyLimits.MostKg, "/load/wareKg", "kg of ware")
+        ?? Between(request.Load.FurnitureKg, 0, EnergyLimits.MostKg, "/load/furnitureKg", "kg of furniture")
+        ?? Between(request.Load.MoisturePercent, 0, EnergyLimits.MostMoisturePercent, "/load/moisturePercent", "% of moisture")
+        ?? Between(request.AmbientC, EnergyLimits.ColdestRoomC, EnergyLimits.HottestRoomC, "/ambientC", "°C in the room")
+        ?? Programme(request.Programme);
+
+    private static Refusal? Kiln(KilnHeat kiln) =>
+        Between(kiln.RatedKw, EnergyLimits.LeastKw, EnergyLimits.MostKw, "/kiln/ratedKw", "kW")
+        ?? Between(kiln.LossFactor, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor, "/kiln/lossFactor", "as loss factor")
+        ?? Between(kiln.ElementGrowthPercent, 0, 100, "/kiln/elementGrowthPercent", "% more resistance");
+
+    private static Refusal? Wall(IReadOnlyList<WallLayer> wall)
+    {
+        if (wall.Count is 0 or > EnergyLimits.MostLayers)
+            return Refusal.Invalid("energy.no-wall", $"Say what the kiln's wall is made of, from the inside, 1 to {EnergyLimits.MostLayers} layers.", "/kiln/wall");
+        for (var i = 0; i < wall.Count; i++)
+        {
+            if (Layer(wall[i], $"/kiln/wall/{i}") is { } refusal) return refusal;
+        }
+        return null;
+    }
+
+    private static Refusal? Layer(WallLayer layer, string place)
+    {
+        var material = layer.Material;
+        return Between((double)layer.Thickness.Mm, 1, EnergyLimits.ThickestMm, $"{place}/thicknessMm", "mm of wall")
+            ?? Between(material.DensityKgPerM3, 10, 10_000, $"{place}/material/densityKgPerM3", "kg/m³")
+            ?? Between(material.HeatCapacityJPerKgK, 100, 10_000, $"{place}/material/heatCapacityJPerKgK", "J/(kg·K)")
+            ?? Conductivity(material.Conductivity, $"{place}/material/conductivity");
+    }
+
+    private static Refusal? Conductivity(IReadOnlyList<ConductivityPoint> points, string place)
+    {
+        if (points.Count is 0 or > EnergyLimits.MostConductivities)
+            return Refusal.Invalid("energy.no-conductivity", $"Give 1 to {EnergyLimits.MostConductivities} conductivities.", place);
+        for (var i = 0; i < points.Count; i++)
+        {
+            if (Between(points[i].WPerMK, 0.005, 100, $"{place}/{i}/wPerMK", "W/(m·K)") is { } refusal) return refusal;
+            if (Between(points[i].MeanC, -100, 3000, $"{place}/{i}/meanC", "°C") is { } outside) return outside;
+            if (i > 0 && points[i].MeanC <= points[i - 1].MeanC)
+                return Refusal.Invalid("energy.not-rising", "Give conductivities by rising mean temperature.", $"{place}/{i}/meanC");
+        }
+        return null;
+    }
+
+    private static Refusal? Programme(PowerProgramme programme)
+    {
+        if (Between(programme.StartC, EnergyLimits.ColdestRoomC, EnergyLimits.HottestC, "/schedule/startC", "°C at the start") is { } start) return start;
+        if (programme.Segments.Count is 0 or > EnergyLimits.MostSegments)
+            return Refusal.Invalid("energy.no-segments", $"A schedule has 1 to {EnergyLimits.MostSegments} segments.", "/schedule/segments");
+        for (var i = 0; i < programme.Segments.Count; i++)
+        {
+            var (segment, place) = (programme.Segments[i], $"/schedule/segments/{i}");
+            var refusal = Between(segment.ToC, EnergyLimits.ColdestRoomC, EnergyLimits.HottestC, $"{place}/toC", "°C")
+                ?? Between(segment.HoldMinutes, 0, EnergyLimits.LongestHoldMinutes, $"{place}/holdMinutes", "minutes of hold")
+                ?? (segment.RateCPerHour is { } rate ? Between(rate, EnergyLimits.SlowestCPerHour, EnergyLimits.FastestCPerHour, $"{place}/rateCPerHour", "°C/h") : null);
+            if (refusal is not null) return refusal;
+        }
+        return Length(programme);
+    }
+
+    private static Refusal? Length(PowerProgramme programme)
+    {
+        var (hours, at) = (0.0, programme.StartC);
+        foreach (var segment in programme.Segments)
+        {
+            hours += segment.HoldMinutes / 60 + (segment.RateCPerHour is { } rate ? Math.Abs(segment.ToC - at) / rate : 0);
+            at = segment.ToC;
+        }
+        return hours <= EnergyLimits.LongestHours
+            ? null
+            : Refusal.Rule("energy.too-long", $"The schedule takes {hours:0} h; at most {EnergyLimits.LongestHours} h are forecast.", "/schedule/segments");
+    }
+
+    private static Refusal? Between(double value, double least, double most, string place, string what) =>
+        value >= least && value <= most ? null : Refusal.Invalid("energy.out-of-range", $"{value} {what} is outside {least} to {most}.", place);
+}

@@ -1,0 +1,123 @@
+using KilnShare.Core.Common;
+using NodaTime;
+
+namespace KilnShare.Core.Energy;
+
+/// <summary>What happened to a meter since the reading before.</summary>
+public enum MeterEvent
+{
+    /// <summary>Nothing: the register can only have grown.</summary>
+    None,
+
+    /// <summary>The register ran past its last digit and began again at 0.</summary>
+    Rollover,
+
+    /// <summary>The meter was exchanged: this reading is the old one's last, and the new one starts where it says.</summary>
+    Exchange,
+}
+
+/// <summary>A reading of an energy meter's register.</summary>
+/// <param name="At">When.</param>
+/// <param name="Kwh">What the register showed.</param>
+/// <param name="Event">What happened since the reading before.</param>
+/// <param name="NewRegisterKwh">Where the new meter starts, after an exchange.</param>
+public sealed record MeterReading(Instant At, decimal Kwh, MeterEvent Event = MeterEvent.None, decimal? NewRegisterKwh = null);
+
+/// <summary>Energy in an interval.</summary>
+/// <param name="Kwh">To the watt-hour.</param>
+/// <param name="Interpolated">True where an end of the interval lies between two readings, and the figure assumes even use between them.</param>
+public sealed record MeteredEnergy(decimal Kwh, bool Interpolated);
+
+/// <summary>The readings of one meter as energy that has only ever grown, over rollovers and exchanges.</summary>
+public sealed class MeterSeries
+{
+    private const int KwhDecimals = 3;
+
+    private readonly IReadOnlyList<MeterReading> readings;
+    private readonly decimal[] grownKwh;
+
+    private MeterSeries(IReadOnlyList<MeterReading> readings, decimal[] grownKwh) => (this.readings, this.grownKwh) = (readings, grownKwh);
+
+    /// <summary>The readings by time; a register that fell without a rollover or an exchange is refused.</summary>
+    /// <param name="readings">In the order of time.</param>
+    /// <param name="rollsOverAtKwh">The first figure the register cannot show, e.g. 100000; null: not known, and a rollover is refused.</param>
+    public static Result<MeterSeries> Create(IReadOnlyList<MeterReading> readings, decimal? rollsOverAtKwh = null)
+    {
+        var grown = new decimal[readings.Count];
+        for (var i = 0; i < readings.Count; i++)
+        {
+            if (Wrong(readings, i, rollsOverAtKwh) is { } refusal) return refusal;
+            if (i > 0) grown[i] = grown[i - 1] + Growth(readings[i - 1], readings[i], rollsOverAtKwh);
+        }
+        return new MeterSeries(readings, grown);
+    }
+
+    /// <summary>The energy between two instants, both within the readings.</summary>
+    public Result<MeteredEnergy> Between(Instant from, Instant to)
+    {
+        if (to < from || readings.Count == 0 || from < readings[0].At || to > readings[^1].At)
+        {
+            return Refusal.Rule(
+                "energy.interval-not-metered",
+                readings.Count == 0 ? "There are no readings yet." : $"Readings reach from {readings[0].At} to {readings[^1].At}; read the meter at both ends of the firing.");
+        }
+        var (before, beforeBetween) = GrownAt(from);
+        var (after, afterBetween) = GrownAt(to);
+        return new MeteredEnergy(Math.Round(after - before, KwhDecimals, MidpointRounding.AwayFromZero), beforeBetween || afterBetween);
+    }
+
+    /// <summary>The power between two instants as a curve for a tariff: even between readings.</summary>
+    public Result<PowerCurve> PowerBetween(Instant from, Instant to) => Between(from, to).Then<PowerCurve>(_ =>
+    {
+        Instant[] ends = [from, .. readings.Select(r => r.At).Where(at => at > from && at < to), to];
+        var kw = new double[ends.Length];
+        for (var i = 1; i < ends.Length; i++)
+        {
+            var hours = (ends[i] - ends[i - 1]).TotalHours;
+            kw[i] = hours > 0 ? (double)(GrownAt(ends[i]).Kwh - GrownAt(ends[i - 1]).Kwh) / hours : 0;
+        }
+        return new PowerCurve(ends.Select(e => (e - from).TotalSeconds).ToArray(), kw);
+    });
+
+    private static Refusal? Wrong(IReadOnlyList<MeterReading> readings, int i, decimal? rollsOverAtKwh)
+    {
+        var (now, place) = (readings[i], $"/readings/{i}");
+        if (now.Kwh < 0) return Refusal.Invalid("energy.below-zero", "A register shows 0 or more.", $"{place}/kwh");
+        if (now.Event == MeterEvent.Exchange && now.NewRegisterKwh is not >= 0)
+            return Refusal.Rule("energy.new-register-missing", "After an exchange say what the new meter showed at its start.", $"{place}/newRegisterKwh");
+        if (now.Event == MeterEvent.Rollover && (rollsOverAtKwh is not { } limit || now.Kwh >= limit))
+            return Refusal.Rule("energy.rollover-unknown", "Say at which figure this meter's register begins again at 0.", $"{place}/kwh");
+        if (i == 0) return null;
+        var before = readings[i - 1];
+        if (now.At <= before.At) return Refusal.Rule("energy.not-in-order", $"This reading is not after the one of {before.At}.", $"{place}/at");
+        return now.Event == MeterEvent.Rollover || now.Kwh >= ShownAfter(before)
+            ? null
+            : Refusal.Rule(
+                "energy.register-fell",
+                $"The register shows {now.Kwh} kWh, less than the {ShownAfter(before)} kWh before. Read it again, or say that it rolled over or was exchanged.",
+                $"{place}/kwh");
+    }
+
+    private static decimal Growth(MeterReading before, MeterReading now, decimal? rollsOverAtKwh) =>
+        now.Kwh - ShownAfter(before) + (now.Event == MeterEvent.Rollover ? rollsOverAtKwh!.Value : 0);
+
+    private static decimal ShownAfter(MeterReading reading) => reading.Event == MeterEvent.Exchange ? reading.NewRegisterKwh!.Value : reading.Kwh;
+
+    private (decimal Kwh, bool Between) GrownAt(Instant at)
+    {
+        var after = 0;
+        while (readings[after].At < at) after++;
+        if (readings[after].At == at) return (grownKwh[after], false);
+        var (start, end) = (readings[after - 1].At, readings[after].At);
+        var part = (decimal)(at - start).TotalSeconds / (decimal)(end - start).TotalSeconds;
+        return (grownKwh[after - 1] + (grownKwh[after] - grownKwh[after - 1]) * part, true);
+    }
+}
+
+/// <summary>Energy without a meter: rated power and how much of the time the elements were on.</summary>
+public static class Duty
+{
+    /// <summary>kW × the sum of hours × duty.</summary>
+    /// <remarks>Source: arithmetic. Units: kWh. Valid for: duties of 0 to 1. Accuracy: that of the duties; the elements' real power may differ by 10 %.</remarks>
+    public static decimal Kwh(decimal ratedKw, IEnumerable<(decimal Hours, decimal Duty)> spans) => ratedKw * spans.Sum(s => s.Hours * s.Duty);
+}

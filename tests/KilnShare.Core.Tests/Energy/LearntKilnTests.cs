@@ -1,0 +1,70 @@
+using KilnShare.Core.Energy;
+using KilnShare.Core.Pieces;
+
+namespace KilnShare.Core.Tests.Energy;
+
+public sealed class LearntKilnTests
+{
+    private static readonly KilnHeat Believed = KilnModelTests.Kiln(11.5, KilnModelTests.Brick);
+
+    /// <summary>Deviations of a few percent, as loads and rooms are never quite known; spread like a normal of 3 %.</summary>
+    private static readonly double[] Noise = [0.012, -0.031, 0.042, -0.008, 0.021, -0.046, 0.004, 0.029, -0.018, -0.002];
+
+    [Fact]
+    public void Unlearnt_is_within_a_quarter_at_most()
+    {
+        var learnt = LearntKiln.From(Believed, []);
+        Assert.Equal((1, 11.5), (learnt.LossFactor, learnt.AvailableKw));
+        Assert.Equal(FiringEnergy.UnlearntHalfWidthPercent, learnt.HalfWidthPercent, 0.1);
+        Assert.True(learnt.HalfWidthPercent <= 25, "wider than a quarter");
+    }
+
+    [Fact]
+    public void Ten_firings_teach_the_loss_factor()
+    {
+        var truth = Believed with { LossFactor = 1.35 };
+        var learnt = LearntKiln.From(Believed, Firings(truth, Noise));
+        Assert.Equal(1.35, learnt.LossFactor, 0.05);
+        Assert.True(learnt.HalfWidthPercent <= 8, $"{learnt.HalfWidthPercent}");
+        var next = new MeteredFiring(new LoadHeat(33, 22, Stage.Bisque), 18, new PowerProgramme(18, [new(90, 700, 0), new(140, 1200, 10)]), 1);
+        Assert.InRange(Kwh(learnt.ApplyTo(Believed), next) / Kwh(truth, next), 0.96, 1.04);
+    }
+
+    [Fact]
+    public void The_half_width_narrows_as_firings_come_in()
+    {
+        var firings = Firings(Believed with { LossFactor = 1.2 }, Noise);
+        var widths = new[] { 0, 1, 3, 10 }.Select(n => LearntKiln.From(Believed, firings.Take(n).ToArray()).HalfWidthPercent).ToArray();
+        Assert.Equal(widths.OrderDescending(), widths);
+    }
+
+    [Fact]
+    public void A_misread_meter_or_two_does_not_count()
+    {
+        var firings = Firings(Believed with { LossFactor = 1.2 }, Noise);
+        firings[2] = firings[2] with { MeteredKwh = firings[2].MeteredKwh * 10 };
+        firings[7] = firings[7] with { MeteredKwh = 1 };
+        Assert.Equal(1.2, LearntKiln.From(Believed, firings).LossFactor, 0.06);
+    }
+
+    [Fact]
+    public void Late_firings_teach_the_power_of_the_elements()
+    {
+        var truth = Believed with { RatedKw = 9.2, LossFactor = 1.1 };
+        var learnt = LearntKiln.From(Believed, Firings(truth, Noise, 170));
+        Assert.Equal(9.2, learnt.AvailableKw, 0.35);
+        Assert.Equal(1.1, learnt.LossFactor, 0.06);
+    }
+
+    private static MeteredFiring[] Firings(KilnHeat truth, double[] noise, double rate = 130) => noise.Select((deviation, i) =>
+    {
+        var firing = new MeteredFiring(
+            new LoadHeat(20 + 3 * i, 15 + i, i % 3 == 0 ? Stage.Greenware : Stage.Bisque), 12 + i,
+            new PowerProgramme(12 + i, [new(100, 500, 0), new(rate, 1000 + 25 * i, 10)]), 1);
+        var run = KilnModel.Run(truth, firing.Load, firing.AmbientC, firing.Programme, new KilnModelOptions());
+        return firing with { MeteredKwh = run.Balance.Electric / 3.6e6 * (1 + deviation), Hours = run.ProgrammeSeconds / 3600 };
+    }).ToArray();
+
+    private static double Kwh(KilnHeat kiln, MeteredFiring firing) =>
+        KilnModel.Run(kiln, firing.Load, firing.AmbientC, firing.Programme, new KilnModelOptions()).Balance.Electric / 3.6e6;
+}
