@@ -51,7 +51,7 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<Piece>(configurationBuilder);
         Identify<Firing>(configurationBuilder);
         Identify<Booking>(configurationBuilder);
-        Identify<MeterReading>(configurationBuilder);
+        Identify<MeterEntry>(configurationBuilder);
         Identify<Outcome>(configurationBuilder);
         configurationBuilder.Properties<Enum>().HaveConversion<string>().HaveMaxLength(24);
         configurationBuilder.Properties<Cone>().HaveConversion<ConeConverter>().HaveMaxLength(4);

@@ -21,16 +21,17 @@ internal sealed record FiringCosts(decimal EnergyKwh, Currency Currency, CostSpl
     /// <summary>Reads meter, real load, kiln and price, and divides.</summary>
     public static async Task<Result<FiringCosts>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
-        if (MeteredEnergy.KwhOf(await MeterEndpoints.ReadingsOf(db, firing, cancellation)) is not { } kwh)
-            return Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.");
+        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
+        if (readings.Count < 2) return Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.");
+        if (!MeterEntry.SeriesOf(readings).Then(s => s.Between(readings[0].ReadAt, readings[^1].ReadAt)).TryGet(out var metered, out var refusal)) return refusal;
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
         if (placed.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         var currency = Currency.Parse(studio.Currency)!.Value;
-        var request = new CostSplitRequest(currency, Parts(kwh, studio, kiln, currency), Uses(placed, kiln.Making.Spacing), firing.Id.ToString());
-        return CostSplit.Split(request).Then<FiringCosts>(split => new FiringCosts(kwh, currency, request, split));
+        var request = new CostSplitRequest(currency, Parts(metered.Kwh, studio, kiln, currency), Uses(placed, kiln.Making.Spacing), firing.Id.ToString());
+        return CostSplit.Split(request).Then<FiringCosts>(split => new FiringCosts(metered.Kwh, currency, request, split));
     }
 
     private static List<CostPart> Parts(decimal kwh, Studio studio, Kiln kiln, Currency currency)

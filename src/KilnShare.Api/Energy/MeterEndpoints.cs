@@ -21,11 +21,15 @@ public record MeterReadingBody
     /// <example>4821.4</example>
     public required decimal RegisterKwh { get; init; }
 
-    /// <summary>What happened to the register since the reading before, where it did not simply climb.</summary>
-    public RegisterEvent? Event { get; init; }
+    /// <summary>What happened to the meter since the reading before. At an exchange, this reading is the old meter's last.</summary>
+    /// <example>none</example>
+    public MeterEvent Event { get; init; }
 
-    /// <summary>At a rollover, one more than the register's highest figure; at an exchange, the old meter's last figure.</summary>
-    public decimal? EventKwh { get; init; }
+    /// <summary>At a rollover, the first figure the register cannot show, such as 100000.</summary>
+    public decimal? RollsOverAtKwh { get; init; }
+
+    /// <summary>At an exchange, what the new meter showed at its start.</summary>
+    public decimal? NewRegisterKwh { get; init; }
 }
 
 /// <summary>A reading written down.</summary>
@@ -35,13 +39,14 @@ public sealed record MeterReadingAnswer : MeterReadingBody
     public required Guid Id { get; init; }
 
     /// <summary>The answer for a reading.</summary>
-    public static MeterReadingAnswer Of(MeterReading reading) => new()
+    public static MeterReadingAnswer Of(MeterEntry reading) => new()
     {
         Id = reading.Id.Value,
         ReadAt = reading.ReadAt,
         RegisterKwh = reading.RegisterKwh,
         Event = reading.Event,
-        EventKwh = reading.EventKwh,
+        RollsOverAtKwh = reading.RollsOverAtKwh,
+        NewRegisterKwh = reading.NewRegisterKwh,
     };
 }
 
@@ -62,18 +67,19 @@ public static class MeterEndpoints
         Guid firingId, MeterReadingBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
     {
         if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
+        if (await idempotency.Replay(caller, key, cancellation) is { } answered) return answered;
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State == FiringState.Settled)
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
-        var last = (await ReadingsOf(db, firing, cancellation)).LastOrDefault();
-        var reading = new MeterReading(caller.StudioId, NewId.Of<MeterReading>(clock), firing.Id, body.ReadAt, body.RegisterKwh)
+        var before = await ReadingsOf(db, firing, cancellation);
+        var reading = new MeterEntry(caller.StudioId, NewId.Of<MeterEntry>(clock), firing.Id, body.ReadAt, body.RegisterKwh)
         {
             Event = body.Event,
-            EventKwh = body.EventKwh,
+            RollsOverAtKwh = body.RollsOverAtKwh,
+            NewRegisterKwh = body.NewRegisterKwh,
             MemberId = caller.MemberId,
         };
-        if (MeteredEnergy.Check(last, reading) is { } wrong) return Problems.Of(wrong);
+        if (MeterEntry.SeriesOf([.. before, reading]).Refusal is { } wrong) return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
         var answer = MeterReadingAnswer.Of(reading);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
@@ -92,9 +98,18 @@ public static class MeterEndpoints
         return TypedResults.Ok(new Page<MeterReadingAnswer> { Items = [.. readings.Select(MeterReadingAnswer.Of)], Next = null });
     }
 
+    /// <summary>The last part of the series' pointer, as it is named here.</summary>
+    private static string? PointerOf(Refusal refusal) => refusal.Pointer?.Split('/')[^1] switch
+    {
+        "kwh" => refusal.Code == "energy.rollover-unknown" ? "/rollsOverAtKwh" : "/registerKwh",
+        "at" => "/readAt",
+        { } field => "/" + field,
+        null => null,
+    };
+
     /// <summary>A firing's readings, the earliest first.</summary>
-    internal static Task<List<MeterReading>> ReadingsOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
-        db.Set<MeterReading>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
+    internal static Task<List<MeterEntry>> ReadingsOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
+        db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
 }
 
 internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody>
@@ -104,7 +119,9 @@ internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody
     public MeterReadingValidator()
     {
         RuleFor(r => r.RegisterKwh).Within(0m, Highest, 3);
-        RuleFor(r => r.EventKwh).Within(0m, Highest, 3);
-        RuleFor(r => r.EventKwh).Must((r, kwh) => kwh is null == r.Event is null).WithMessage("event and eventKwh belong together.");
+        RuleFor(r => r.RollsOverAtKwh).Within(1m, Highest, 3);
+        RuleFor(r => r.RollsOverAtKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Rollover)).WithMessage("rollsOverAtKwh belongs to a rollover, and a rollover needs it.");
+        RuleFor(r => r.NewRegisterKwh).Within(0m, Highest, 3);
+        RuleFor(r => r.NewRegisterKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Exchange)).WithMessage("newRegisterKwh belongs to an exchange, and an exchange needs it.");
     }
 }

@@ -4,6 +4,7 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
+using Ware = KilnShare.Core.CoFiring.Ware;
 
 namespace KilnShare.Core.Bookings;
 

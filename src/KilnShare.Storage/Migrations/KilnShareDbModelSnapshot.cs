@@ -477,7 +477,7 @@ namespace KilnShare.Storage.Migrations
                         });
                 });
 
-            modelBuilder.Entity("KilnShare.Core.Energy.MeterReading", b =>
+            modelBuilder.Entity("KilnShare.Core.Energy.MeterEntry", b =>
                 {
                     b.Property<Guid>("StudioId")
                         .HasColumnType("uuid")
@@ -488,14 +488,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnName("id");
 
                     b.Property<string>("Event")
+                        .IsRequired()
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("event");
-
-                    b.Property<decimal?>("EventKwh")
-                        .HasPrecision(14, 3)
-                        .HasColumnType("numeric(14,3)")
-                        .HasColumnName("event_kwh");
 
                     b.Property<Guid>("FiringId")
                         .HasColumnType("uuid")
@@ -505,6 +501,11 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
 
+                    b.Property<decimal?>("NewRegisterKwh")
+                        .HasPrecision(14, 3)
+                        .HasColumnType("numeric(14,3)")
+                        .HasColumnName("new_register_kwh");
+
                     b.Property<Instant>("ReadAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("read_at");
@@ -513,6 +514,11 @@ namespace KilnShare.Storage.Migrations
                         .HasPrecision(14, 3)
                         .HasColumnType("numeric(14,3)")
                         .HasColumnName("register_kwh");
+
+                    b.Property<decimal?>("RollsOverAtKwh")
+                        .HasPrecision(14, 3)
+                        .HasColumnType("numeric(14,3)")
+                        .HasColumnName("rolls_over_at_kwh");
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_meter_reading");
@@ -526,7 +532,7 @@ namespace KilnShare.Storage.Migrations
 
                     b.ToTable("meter_reading", null, t =>
                         {
-                            t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event is null) = (event_kwh is null)");
+                            t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
                         });
                 });
 
@@ -1288,7 +1294,7 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_ledger_entry_account_studio_id_debit");
                 });
 
-            modelBuilder.Entity("KilnShare.Core.Energy.MeterReading", b =>
+            modelBuilder.Entity("KilnShare.Core.Energy.MeterEntry", b =>
                 {
                     b.HasOne("KilnShare.Core.Firings.Firing", null)
                         .WithMany()

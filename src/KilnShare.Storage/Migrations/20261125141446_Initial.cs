@@ -411,14 +411,15 @@ namespace KilnShare.Storage.Migrations
                     firing_id = table.Column<Guid>(type: "uuid", nullable: false),
                     read_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     register_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: false),
-                    @event = table.Column<string>(name: "event", type: "character varying(24)", maxLength: 24, nullable: true),
-                    event_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: true),
+                    @event = table.Column<string>(name: "event", type: "character varying(24)", maxLength: 24, nullable: false),
+                    rolls_over_at_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: true),
+                    new_register_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: true),
                     member_id = table.Column<Guid>(type: "uuid", nullable: false)
                 },
                 constraints: table =>
                 {
                     table.PrimaryKey("pk_meter_reading", x => new { x.studio_id, x.id });
-                    table.CheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event is null) = (event_kwh is null)");
+                    table.CheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
                     table.ForeignKey(
                         name: "fk_meter_reading_firing_studio_id_firing_id",
                         columns: x => new { x.studio_id, x.firing_id },
