@@ -27,6 +27,7 @@ public static class Json
         options.RespectRequiredConstructorParameters = true;
         options.NumberHandling = JsonNumberHandling.Strict;
         options.MaxDepth = MaxDepth;
+        options.Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping; // never shown as HTML: application/json with nosniff
         options.Converters.Add(new EnumWords());
         options.Converters.Add(new LengthJson());
         options.Converters.Add(new DecimalJson());
