@@ -73,7 +73,7 @@ public sealed class FiringEnergyTests
     {
         // 585 K at 100 and 622 K at 150 °C/h, and 15 minutes.
         var forecast = FiringEnergy.Forecast(Usual).Value;
-        Assert.Equal(5.85 + 622 / 150.0 + 0.25, forecast.Hours, 0.005);
+        Assert.Equal(5.85 + 622 / 150.0 + 0.25, forecast.Hours, 1e-6);
         Assert.Empty(forecast.Limited);
         Assert.Equal(1222, forecast.PeakC, 0.01);
         Assert.InRange(forecast.CoolingHoursTo120C!.Value, 8, 30);

@@ -59,6 +59,27 @@ public sealed class KilnModelTests
     }
 
     [Fact]
+    public void A_box_passes_its_faces_and_its_edges()
+    {
+        // Shape factors: A/t + 0.54 for each metre of edge + 0.15·t a corner (Langmuir, Adams and Meikle 1913); a cube of half a metre, 5 cm thick.
+        var half = Length.OfMm(500);
+        var surface = KilnSurface.Of(new Chamber(new Footprint.Rectangle(half, half), half, Length.Zero, Length.Zero));
+        var wall = new WallGrid([new WallLayer(Plain, Length.OfMm(50))], surface, 24, 1, 20, (_, _) => 1e9);
+        Assert.Equal(1, Settle(wall, 1020, 20) / (0.16 * 1000 * (1.5 / 0.05 + 0.54 * 6 + 0.15 * 8 * 0.05)), 0.01);
+    }
+
+    [Fact]
+    public void A_tall_round_kiln_s_side_passes_the_closed_form_of_a_pipe()
+    {
+        // 2πHk·ΔT / ln(r2/r1) for the side, the two ends as plane walls with an edge of 0.54 a metre.
+        var round = new Chamber(new Footprint.Circle(Length.OfMm(400)), Length.OfMm(4000), Length.Zero, Length.Zero);
+        var wall = new WallGrid([new WallLayer(Plain, Length.OfMm(100))], KilnSurface.Of(round), 24, 1, 20, (_, _) => 1e9);
+        var side = 2 * Math.PI * 4 / Math.Log(0.3 / 0.2);
+        var ends = 2 * (Math.PI * 0.04 / 0.1 + 0.54 * Math.PI * 0.4);
+        Assert.Equal(1, Settle(wall, 1020, 20) / (0.16 * 1000 * (side + ends)), 0.01);
+    }
+
+    [Fact]
     public void A_thick_wall_warms_like_a_half_space()
     {
         // Closed form: surface kept at 1000 °C above the start for an hour; T = ΔT·erfc(x / 2√(αt)), taken up 2kΔT·√(t/πα).
