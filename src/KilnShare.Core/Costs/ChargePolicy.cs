@@ -27,8 +27,9 @@ public sealed record ChargePolicy(int ShortPercent, int OverPercent, int Aborted
         ArgumentOutOfRangeException.ThrowIfLessThan(membersPercent, 0);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(membersPercent, 100);
         if (membersPercent == 100) return CostSplit.Split(request);
-        var borne = request.Parts.Select(p => p.Basis == CostBasis.Direct ? p : p with { AmountMinor = MinorUnits.Rounded(p.AmountMinor * membersPercent / 100m) });
-        return CostSplit.Split(request with { Parts = borne.ToArray(), MinimumMinor = 0 })
+        CostPart Borne(CostPart part) => part with { AmountMinor = MinorUnits.Rounded(part.AmountMinor * membersPercent / 100m) };
+        var parts = request.Parts.Select(p => p.Basis == CostBasis.Direct ? p : Borne(p)).ToArray();
+        return CostSplit.Split(request with { Parts = parts, MinimumMinor = 0 })
             .Then<CostSplitAnswer>(answer => WithRest(answer, request.Parts.Sum(p => p.AmountMinor)));
     }
 

@@ -2,7 +2,7 @@ using KilnShare.Core.Common;
 
 namespace KilnShare.Core.Costs;
 
-/// <summary>What a cost split must have before it can be divided; pointers are into the request as CONTRACT writes it.</summary>
+/// <summary>What a cost split must have before it can be divided; pointers are into the body of the call.</summary>
 internal static class CostSplitRules
 {
     /// <summary>The first thing wrong with a request; null when there is none.</summary>
@@ -67,7 +67,8 @@ internal static class CostSplitRules
         var place = $"/parts/{at}";
         if (part.Name.Length == 0) return Refusal.Invalid("costs.no-name", "A part of the cost needs a name.", $"{place}/name");
         if (string.Equals(part.Name, CostLimits.MinimumPart, StringComparison.Ordinal))
-            return Refusal.Rule("costs.reserved-name", "The name minimum is kept for the part that raises members to it; choose another.", $"{place}/name");
+            return Refusal.Rule(
+                "costs.reserved-name", "The name minimum is kept for the part that raises members to it; choose another.", $"{place}/name");
         if (Int128.Abs(part.AmountMinor) > CostLimits.MostMinor)
             return Refusal.Invalid("costs.too-large", $"At most {CostLimits.MostMinor} minor units a part.", $"{place}/amountMinor");
         return Weight(part.EnergyKwh, $"{place}/energyKwh") ?? To(request, part, place) ?? Needs(request, part, place);
@@ -79,7 +80,10 @@ internal static class CostSplitRules
         {
             return part.To is null
                 ? null
-                : Refusal.Rule("costs.to-without-direct", $"{part.Name} names {part.To} but is divided among all; leave `to` out or make the basis direct.", $"{place}/to");
+                : Refusal.Rule(
+                    "costs.to-without-direct",
+                    $"{part.Name} names {part.To} but is divided among all; leave `to` out or make the basis direct.",
+                    $"{place}/to");
         }
         if (part.To is null) return Refusal.Rule("costs.to-missing", $"Say in `to` who bears {part.Name}.", $"{place}/to");
         return request.Members.Any(m => string.Equals(m.Id, part.To, StringComparison.Ordinal))
@@ -97,7 +101,8 @@ internal static class CostSplitRules
             CostBasis.Volume => Measured(members, part, m => m.VolumeCm3, "volumeCm3"),
             CostBasis.Mass => Measured(members, part, m => m.MassG, "massG"),
             CostBasis.Kwh when part.EnergyKwh is null =>
-                Refusal.Rule("costs.energy-missing", $"{part.Name} is divided by kWh: give the energy metered for it in energyKwh.", $"{place}/energyKwh"),
+                Refusal.Rule(
+                    "costs.energy-missing", $"{part.Name} is divided by kWh: give the energy metered for it in energyKwh.", $"{place}/energyKwh"),
             CostBasis.Kwh => Measured(members, part, m => m.OwnHeatKwh, "ownHeatKwh")
                 ?? (members.Sum(m => m.OwnHeatKwh!.Value) < part.EnergyKwh ? Measured(members, part, m => m.VolumeCm3, "volumeCm3") : null),
             CostBasis.LevelHeight => SameLevels(members, part),
@@ -108,17 +113,24 @@ internal static class CostSplitRules
     private static Refusal? Measured(IReadOnlyList<MemberUse> members, CostPart part, Func<MemberUse, decimal?> measure, string field) =>
         First(members, (member, at) => measure(member) is not null
             ? null
-            : Refusal.Rule("costs.weight-missing", $"{part.Name} is divided by {SplitReasons.Name(part.Basis)}: give {field} of {member.Id}, 0 if there is none.", $"/members/{at}/{field}"));
+            : Refusal.Rule(
+                "costs.weight-missing",
+                $"{part.Name} is divided by {SplitReasons.Name(part.Basis)}: give {field} of {member.Id}, 0 if there is none.",
+                $"/members/{at}/{field}"));
 
     private static Refusal? SameLevels(IReadOnlyList<MemberUse> members, CostPart part) =>
         First(members, (member, at) =>
             member.LevelHeightsMm is null
-                ? Refusal.Rule("costs.weight-missing", $"{part.Name} is divided by the height of levels: give levelHeightsMm of {member.Id}.", $"/members/{at}/levelHeightsMm")
+                ? Refusal.Rule(
+                    "costs.weight-missing",
+                    $"{part.Name} is divided by the height of levels: give levelHeightsMm of {member.Id}.",
+                    $"/members/{at}/levelHeightsMm")
                 : member.LevelHeightsMm.Count == members[0].LevelHeightsMm!.Count
                     ? null
                     : Refusal.Rule(
                         "costs.levels-differ",
-                        $"{member.Id} has {member.LevelHeightsMm.Count} levels and {members[0].Id} has {members[0].LevelHeightsMm!.Count}; write 0 where a member has nothing on a level.",
+                        $"{member.Id} has {member.LevelHeightsMm.Count} levels and {members[0].Id} has {members[0].LevelHeightsMm!.Count}; "
+                        + "write 0 where a member has nothing on a level.",
                         $"/members/{at}/levelHeightsMm"));
 
     private static Refusal? Space(CostSplitRequest request) =>
@@ -135,7 +147,8 @@ internal static class CostSplitRules
             ? null
             : Refusal.Rule(
                 "costs.minimum-above-total",
-                $"A minimum of {request.MinimumMinor} for {request.Members.Count} members is more than the total of {total}; at most {Math.Max(0, total / request.Members.Count)} each would work.",
+                $"A minimum of {request.MinimumMinor} for {request.Members.Count} members is more than the total of {total}; "
+                + $"at most {Math.Max(0, total / request.Members.Count)} each would work.",
                 "/minimumMinor");
     }
 

@@ -59,7 +59,8 @@ public sealed record LedgerEntry
     public LedgerEntry ReversedAt(Instant at) => new(at, EntryKind.Reversal, Credit, Debit, AmountMinor, Currency, Subject, Part);
 
     /// <summary>What a signed amount owed by an account becomes: a charge for a positive, a credit for a negative, nothing for 0.</summary>
-    public static LedgerEntry? Owed(Instant at, EntryKind kind, Account by, Account to, long amountMinor, Currency currency, string subject, string part) =>
+    public static LedgerEntry? Owed(
+        Instant at, EntryKind kind, Account by, Account to, long amountMinor, Currency currency, string subject, string part) =>
         amountMinor switch
         {
             0 => null,

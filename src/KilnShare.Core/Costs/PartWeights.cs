@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Numerics;
 using KilnShare.Core.Common;
 
@@ -45,9 +44,10 @@ internal sealed record PartWeights(BigInteger[] Weights, SplitNote? Note = null)
         var unused = Whole(request.CapacityCm3!.Value) - sum;
         return unused.Sign >= 0
             ? new PartWeights([.. used.Weights, unused])
-            : new PartWeights([.. used.Weights, BigInteger.Zero], new SplitNote("costs.over-capacity", part.Name, string.Create(
-                CultureInfo.InvariantCulture,
-                $"The ware's volumes add up to {(decimal)sum / 1000} cm³, more than the capacity of {request.CapacityCm3} cm³: nothing counts as unused.")));
+            : new PartWeights([.. used.Weights, BigInteger.Zero], new SplitNote(
+                "costs.over-capacity",
+                part.Name,
+                $"The ware takes {(decimal)sum / 1000} cm³, more than the capacity of {request.CapacityCm3} cm³: nothing counts as unused."));
     }
 
     private static BigInteger[] LevelHeight(IReadOnlyList<MemberUse> members)
@@ -75,7 +75,8 @@ internal sealed record PartWeights(BigInteger[] Weights, SplitNote? Note = null)
     private static SplitNote OwnHeatIsMore(CostPart part, BigInteger ownSum) => new(
         "costs.own-heat-above-energy",
         part.Name,
-        string.Create(CultureInfo.InvariantCulture, $"The heat of the ware adds up to {(decimal)ownSum / 1000} kWh, more than the {part.EnergyKwh} kWh metered: divided by own heat alone. Check the meter readings."));
+        $"The heat of the ware adds up to {(decimal)ownSum / 1000} kWh, more than the {part.EnergyKwh} kWh metered: "
+        + "divided by own heat alone. Check the meter readings.");
 
     private static Refusal NothingToGoBy(CostPart part, int index) => Refusal.Rule(
         "costs.all-weights-zero",

@@ -30,9 +30,11 @@ public sealed record PriceList(Currency Currency, IReadOnlyDictionary<FiringKind
         for (var i = 0; i < members.Count; i++)
         {
             if (members[i].VolumeCm3 is not { } volume)
-                return Refusal.Rule("costs.weight-missing", $"The price list goes by volume: give volumeCm3 of {members[i].Id}.", $"/members/{i}/volumeCm3");
+                return Refusal.Rule(
+                    "costs.weight-missing", $"The price list goes by volume: give volumeCm3 of {members[i].Id}.", $"/members/{i}/volumeCm3");
             if (ChargeMinor(kind, volume) is not { } charge)
-                return Refusal.Rule("costs.no-list-price", $"The price list has no price for a firing of kind {kind}; add one or split by the meter.");
+                return Refusal.Rule(
+                    "costs.no-list-price", $"The price list has no price for a firing of kind {kind}; add one or split by the meter.");
             shares.Add(new Share(members[i].Id, false, charge, [new SharePart(ListPart, charge)]));
         }
         var difference = costMinor - shares.Sum(s => s.AmountMinor);

@@ -24,17 +24,23 @@ public static class Quotes
         return CostSplit.Split(request).Then(likely =>
             CostSplit.Split(Scaled(request, energyParts, 1 - halfWidthPercent / 100)).Then(low =>
                 CostSplit.Split(Scaled(request, energyParts, 1 + halfWidthPercent / 100)).Then<IReadOnlyList<Quote>>(high =>
-                    request.Members.Select((m, i) => Between(m.Id, low.Shares[i].AmountMinor, likely.Shares[i].AmountMinor, high.Shares[i].AmountMinor)).ToArray())));
+                    request.Members.Select((m, i) => Between(m.Id, low.Shares[i], likely.Shares[i], high.Shares[i])).ToArray())));
     }
 
     // A member's share may fall by a unit as the total grows (largest remainders are not monotone in the total): the interval holds all three.
-    private static Quote Between(string member, long low, long likely, long high) =>
-        new(member, Math.Min(low, Math.Min(likely, high)), likely, Math.Max(low, Math.Max(likely, high)));
+    private static Quote Between(string member, Share low, Share likely, Share high)
+    {
+        long[] ends = [low.AmountMinor, likely.AmountMinor, high.AmountMinor];
+        return new Quote(member, ends.Min(), likely.AmountMinor, ends.Max());
+    }
 
     private static CostSplitRequest Scaled(CostSplitRequest request, IReadOnlySet<string> energyParts, decimal factor) => request with
     {
         Parts = request.Parts.Select(p => energyParts.Contains(p.Name)
-            ? p with { AmountMinor = MinorUnits.Rounded(p.AmountMinor * factor), EnergyKwh = p.EnergyKwh is { } kwh ? decimal.Round(kwh * factor, 3) : null }
+            ? p with { AmountMinor = MinorUnits.Rounded(p.AmountMinor * factor), EnergyKwh = Scaled(p.EnergyKwh, factor) }
             : p).ToArray(),
     };
+
+    private static decimal? Scaled(decimal? kwh, decimal factor) =>
+        kwh is { } known ? decimal.Round(known * factor, CostLimits.WeightDecimals) : null;
 }

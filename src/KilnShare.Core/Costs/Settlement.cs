@@ -21,7 +21,8 @@ public static class Settlement
         entries.Select(e => e.ReversedAt(at)).ToArray();
 
     /// <summary>A settlement replaced by another, e.g. after a meter reading was corrected: the old one reversed, then the new one.</summary>
-    public static IReadOnlyList<LedgerEntry> Correction(IEnumerable<LedgerEntry> settled, string firing, Instant at, Currency currency, IReadOnlyList<Share> shares) =>
+    public static IReadOnlyList<LedgerEntry> Correction(
+        IEnumerable<LedgerEntry> settled, string firing, Instant at, Currency currency, IReadOnlyList<Share> shares) =>
         [.. Reversal(settled, at), .. Entries(firing, at, currency, shares)];
 
     private static Account AccountOf(Share share) => share.Id is null ? Account.StudioShare : Account.OfMember(share.Id);

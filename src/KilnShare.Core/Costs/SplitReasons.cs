@@ -30,7 +30,8 @@ public static class SplitReasons
     };
 
     /// <summary>Why there is a part called minimum.</summary>
-    public static string MinimumSentence => "A firing has a least charge per member: those below it are raised to it, and the others pay that much less.";
+    public static string MinimumSentence =>
+        "A firing has a least charge per member: those below it are raised to it, and the others pay that much less.";
 
     /// <summary>Why the studio pays a share.</summary>
     public static string StudioSentence => "The studio pays for the room that nobody used.";

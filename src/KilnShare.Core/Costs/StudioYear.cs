@@ -24,7 +24,8 @@ public sealed record StudioYear(int Year, Currency Currency, IReadOnlyList<Perio
     {
         var all = entries.Where(e => e.Currency == currency).Select(e => (Entry: e, Date: e.At.InZone(zone).Date)).ToArray();
         var within = all.Where(x => x.Date.Year == year).ToArray();
-        var months = Enumerable.Range(1, 12).Select(month => SumOf(within.Where(x => x.Date.Month == month).Select(x => x.Entry).ToArray())).ToArray();
+        var months = Enumerable.Range(1, 12)
+            .Select(month => SumOf(within.Where(x => x.Date.Month == month).Select(x => x.Entry).ToArray())).ToArray();
         var owed = all.Where(x => x.Date.Year <= year).Aggregate(Int128.Zero, (sum, x) => sum + MembersEffect(x.Entry));
         return new StudioYear(year, currency, months, SumOf(within.Select(x => x.Entry).ToArray()), owed);
     }

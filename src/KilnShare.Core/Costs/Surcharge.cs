@@ -24,8 +24,11 @@ public static class Surcharges
         {
             var use = uses[i];
             if (rates.FirstOrDefault(r => string.Equals(r.Name, use.Name, StringComparison.Ordinal)) is not { } rate)
-                return Refusal.Rule("costs.unknown-surcharge", $"The studio has no surcharge {use.Name}; add it to the studio's list first.", $"/surcharges/{i}/name");
-            if (use.Count < 0) return Refusal.Invalid("costs.below-zero", $"{use.Count} is below 0; say how many were used.", $"/surcharges/{i}/count");
+                return Refusal.Rule(
+                    "costs.unknown-surcharge",
+                    $"The studio has no surcharge {use.Name}; add it to the studio's list first.", $"/surcharges/{i}/name");
+            if (use.Count < 0)
+                return Refusal.Invalid("costs.below-zero", $"{use.Count} is below 0; say how many were used.", $"/surcharges/{i}/count");
             if (use.Count > 0) parts.Add(new CostPart(use.Name, rate.EachMinor * use.Count, CostBasis.Direct, use.Member));
         }
         return parts;

@@ -29,7 +29,7 @@ public enum WearHeat
 public static class Wear
 {
     /// <summary>How many firings it lasts, from and to; for elements the low-fire figure is at least so many.</summary>
-    /// <remarks>Source: TRADE.md section 7, published element and thermocouple lives.</remarks>
+    /// <remarks>Source: kiln makers' published lives of elements and thermocouples.</remarks>
     public static (int From, int To) LifeFirings(WearPart part, WearHeat heat) => (part, heat) switch
     {
         (WearPart.Elements, WearHeat.Low) => (400, 500),

@@ -22,7 +22,9 @@ public static class CheapestStart
     /// <summary>The longest window looked through.</summary>
     public static readonly Duration LongestWindow = Duration.FromDays(14);
 
-    /// <summary>The cheapest start within a window, every quarter of an hour tried; of equal ones the earliest. The firing ends within the window too.</summary>
+    /// <summary>
+    /// The cheapest start within a window, every quarter of an hour tried; of equal ones the earliest. The firing ends within the window too.
+    /// </summary>
     public static Result<StartChoice> Find(Tariff tariff, PowerCurve power, Interval window, Attendance? attendance)
     {
         if (window.Duration > LongestWindow)
@@ -41,7 +43,8 @@ public static class CheapestStart
             ? best
             : Refusal.Rule(
                 "energy.no-start",
-                $"The firing takes {length.TotalHours:0.0} h and finds no start in this window with somebody there at its start and for the last {(attendance?.AtEnd ?? Duration.Zero).TotalHours:0.#} h; widen the window or the attended hours.",
+                $"The firing takes {length.TotalHours:0.0} h and finds no start in this window with somebody there at its start and for the last "
+                + $"{(attendance?.AtEnd ?? Duration.Zero).TotalHours:0.#} h; widen the window or the attended hours.",
                 "/window");
     }
 

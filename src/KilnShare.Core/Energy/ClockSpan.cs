@@ -29,7 +29,9 @@ public sealed record ClockSpan
     /// <summary>Every hour of every day.</summary>
     public static ClockSpan Always { get; } = new(Enumerable.Repeat(true, 12).ToArray(), Enumerable.Repeat(true, 7).ToArray(), 0, MinutesPerDay);
 
-    /// <summary>A span as it is written: <c>1-12</c> or <c>11-2</c>, <c>mon-fri,sun</c>, <c>22:00</c>, <c>06:00</c>; 00:00 to 00:00 is the whole day.</summary>
+    /// <summary>
+    /// A span as it is written: <c>1-12</c> or <c>11-2</c>, <c>mon-fri,sun</c>, <c>22:00</c>, <c>06:00</c>; 00:00 to 00:00 is the whole day.
+    /// </summary>
     public static Result<ClockSpan> Parse(string months, string days, string from, string to)
     {
         if (Ranges(months, 12, Month) is not { } monthSet)

@@ -48,10 +48,12 @@ public static class FiringEnergy
     private static string Caution(KilnRun run)
     {
         const string Always = "A forecast: stay near at the end of a firing, and do not open the kiln above 120 °C.";
+        var behindC = run.Limited.Where(l => !l.Cooling).Select(l => l.ShortC).DefaultIfEmpty(0).Max();
         return run.GaveUp
-            ? $"The kiln stops at about {run.PeakC:0} °C at full power and does not reach the programme's target: check elements and supply, or fire less high. {Always}"
-            : run.Limited.Any(l => !l.Cooling)
-                ? $"The kiln falls behind the programme by up to {run.Limited.Where(l => !l.Cooling).Max(l => l.ShortC):0} °C; a slower rate there would be followed. {Always}"
+            ? $"The kiln stops at about {run.PeakC:0} °C and does not reach the programme's target: "
+                + $"check elements and supply, or fire less high. {Always}"
+            : behindC > 0
+                ? $"The kiln falls behind the programme by up to {behindC:0} °C; a slower rate there would be followed. {Always}"
                 : Always;
     }
 

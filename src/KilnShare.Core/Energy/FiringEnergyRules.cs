@@ -2,7 +2,7 @@ using KilnShare.Core.Common;
 
 namespace KilnShare.Core.Energy;
 
-/// <summary>What a forecast must have before it can be made; pointers are into the request as CONTRACT writes it.</summary>
+/// <summary>What a forecast must have before it can be made; pointers are into the body of the call.</summary>
 internal static class FiringEnergyRules
 {
     /// <summary>The first thing wrong; null when there is none.</summary>
@@ -23,7 +23,8 @@ internal static class FiringEnergyRules
     private static Refusal? Wall(IReadOnlyList<WallLayer> wall)
     {
         if (wall.Count is 0 or > EnergyLimits.MostLayers)
-            return Refusal.Invalid("energy.no-wall", $"Say what the kiln's wall is made of, from the inside, 1 to {EnergyLimits.MostLayers} layers.", "/kiln/wall");
+            return Refusal.Invalid(
+                "energy.no-wall", $"Say what the kiln's wall is made of, from the inside, 1 to {EnergyLimits.MostLayers} layers.", "/kiln/wall");
         for (var i = 0; i < wall.Count; i++)
         {
             if (Layer(wall[i], $"/kiln/wall/{i}") is { } refusal) return refusal;
@@ -56,7 +57,8 @@ internal static class FiringEnergyRules
 
     private static Refusal? Programme(PowerProgramme programme)
     {
-        if (Between(programme.StartC, EnergyLimits.ColdestRoomC, EnergyLimits.HottestC, "/schedule/startC", "°C at the start") is { } start) return start;
+        if (Between(programme.StartC, EnergyLimits.ColdestRoomC, EnergyLimits.HottestC, "/schedule/startC", "°C at the start") is { } start)
+            return start;
         if (programme.Segments.Count is 0 or > EnergyLimits.MostSegments)
             return Refusal.Invalid("energy.no-segments", $"A schedule has 1 to {EnergyLimits.MostSegments} segments.", "/schedule/segments");
         for (var i = 0; i < programme.Segments.Count; i++)
@@ -64,11 +66,14 @@ internal static class FiringEnergyRules
             var (segment, place) = (programme.Segments[i], $"/schedule/segments/{i}");
             var refusal = Between(segment.ToC, EnergyLimits.ColdestRoomC, EnergyLimits.HottestC, $"{place}/toC", "°C")
                 ?? Between(segment.HoldMinutes, 0, EnergyLimits.LongestHoldMinutes, $"{place}/holdMinutes", "minutes of hold")
-                ?? (segment.RateCPerHour is { } rate ? Between(rate, EnergyLimits.SlowestCPerHour, EnergyLimits.FastestCPerHour, $"{place}/rateCPerHour", "°C/h") : null);
+                ?? Rate(segment.RateCPerHour, $"{place}/rateCPerHour");
             if (refusal is not null) return refusal;
         }
         return Length(programme);
     }
+
+    private static Refusal? Rate(double? rateCPerHour, string place) =>
+        rateCPerHour is { } rate ? Between(rate, EnergyLimits.SlowestCPerHour, EnergyLimits.FastestCPerHour, place, "°C/h") : null;
 
     private static Refusal? Length(PowerProgramme programme)
     {
@@ -80,7 +85,8 @@ internal static class FiringEnergyRules
         }
         return hours <= EnergyLimits.LongestHours
             ? null
-            : Refusal.Rule("energy.too-long", $"The schedule takes {hours:0} h; at most {EnergyLimits.LongestHours} h are forecast.", "/schedule/segments");
+            : Refusal.Rule(
+                "energy.too-long", $"The schedule takes {hours:0} h; at most {EnergyLimits.LongestHours} h are forecast.", "/schedule/segments");
     }
 
     private static Refusal? Between(double value, double least, double most, string place, string what) =>

@@ -26,11 +26,11 @@ public sealed record LoadHeat(double WareKg, double FurnitureKg, Stage Stage, do
 /// <summary>How elements lose power as they age.</summary>
 public static class ElementAgeing
 {
-    /// <summary>Replace elements at about so much more resistance than new. Source: TRADE.md section 6, from memory.</summary>
+    /// <summary>Replace elements at about so much more resistance than new. From memory of resistance-wire handbooks.</summary>
     public const double ReplaceAtGrowthPercent = 10;
 
     /// <summary>The part of the rated power left after the resistance has grown.</summary>
-    /// <remarks>Source: Ohm's law at constant voltage; TRADE.md section 6: +10 % is −9.1 %. Units: 1. Valid for: growth of 0 or more.</remarks>
+    /// <remarks>Source: Ohm's law at constant voltage. Units: 1. Valid for: growth of 0 or more.</remarks>
     public static double PowerFactor(double growthPercent) => 1 / (1 + growthPercent / 100);
 
     /// <summary>The growth that a measured full power tells, percent; below 0 where it is more than rated.</summary>

@@ -10,7 +10,7 @@ public sealed record KilnModelOptions(int SlabsPerLayer = 24, double HeatingStep
     internal Func<double, double, double> OuterCoefficient { get; init; } = OuterFace.CoefficientWPerM2K;
 
     /// <summary>Heat that leaves by lid seam and peepholes, W for each degree above the room: about 1.2 m³ of room air an hour.</summary>
-    /// <remarks>Source: what the metered firings of TRADE.md section 6 take beyond wall and load (derived). Accuracy: half of it or twice.</remarks>
+    /// <remarks>Source: derived: what five published metered firings take beyond wall and load. Accuracy: half of it or twice.</remarks>
     internal double OpeningsWPerK { get; init; } = 0.4;
 }
 
@@ -84,7 +84,8 @@ internal sealed class KilnModel
     {
         var (wallWPerK, wallW) = wall.Prepare(length, roomC);
         var capacity = wall.HeatCapacityJPerK[0];
-        var need = new StepNeed(load, hottestC, load.TotalJ(KilnC, hottestC) + capacity * KilnC, capacity, length, wallWPerK + openingsWPerK, wallW + openingsWPerK * roomC);
+        var before = load.TotalJ(KilnC, hottestC) + capacity * KilnC;
+        var need = new StepNeed(load, hottestC, before, capacity, length, wallWPerK + openingsWPerK, wallW + openingsWPerK * roomC);
         var power = double.IsNegativeInfinity(setpointC) ? 0 : Math.Clamp(need.W(setpointC), 0, maxW);
         var reached = power > 0 && power < maxW ? setpointC : need.Reach(power, KilnC);
         lossJ += (wall.Take(reached, roomC) + openingsWPerK * (reached - roomC)) * length;

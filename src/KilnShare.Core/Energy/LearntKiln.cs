@@ -16,12 +16,17 @@ public sealed record MeteredFiring(LoadHeat Load, double AmbientC, PowerProgramm
 public sealed record LearntKiln(double LossFactor, double AvailableKw, double HalfWidthPercent, int Firings)
 {
     /// <summary>Spread of forecasts over kilns nothing is known of, and of one kiln's firings around its own mean, in ln(energy).</summary>
-    /// <remarks>The second: loads and rooms are known within some percent (common practice, no source); both together are the half-width of an unlearnt kiln.</remarks>
+    /// <remarks>
+    /// The second: loads and rooms are known within some percent (common practice, no source); both together are an unlearnt kiln's half-width.
+    /// </remarks>
     private const double BetweenKilns = 0.0917;
     private const double BetweenFirings = 0.04;
 
     /// <summary>The spread between firings is believed as if it had been seen in so many.</summary>
     private const double BelievedFirings = 4;
+
+    /// <summary>The newest so many are learnt from: older ones saw younger elements, and each takes some fifty runs of the model.</summary>
+    public const int MostFirings = 30;
 
     private const double MadToSigma = 1.4826;
     private const int Rounds = 2;
@@ -40,26 +45,30 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
     /// Source: median and median absolute deviation, Huber, "Robust Statistics" (1981), chapter 5; shrinking by the normal prior's precision
     /// (textbook). Units: 1, kW, %. Valid for: firings of one kiln in one state. Accuracy: as stated in the half-width, at 95 %.
     /// </remarks>
-    public static LearntKiln From(KilnHeat kiln, IReadOnlyList<MeteredFiring> firings)
+    /// <param name="kiln">As it was believed to be.</param>
+    /// <param name="metered">Oldest first.</param>
+    public static LearntKiln From(KilnHeat kiln, IReadOnlyList<MeteredFiring> metered)
     {
-        if (firings.Any(f => !(f.MeteredKwh > 0))) throw new ArgumentException("A metered firing took more than 0 kWh.", nameof(firings));
+        var firings = metered.TakeLast(MostFirings).ToArray();
+        if (firings.Any(f => !(f.MeteredKwh > 0))) throw new ArgumentException("A metered firing took more than 0 kWh.", nameof(metered));
         var (factor, kw) = (1.0, kiln.AvailableKw);
         double[] residuals = [];
-        for (var round = 0; round < Rounds && firings.Count > 0; round++)
+        for (var round = 0; round < Rounds && firings.Length > 0; round++)
         {
             kw = Power(With(kiln, factor, kw), firings);
             var now = With(kiln, factor, kw);
             var own = firings.Select(f => Math.Log(FactorOf(now, f))).ToArray();
-            factor = Math.Exp(Median(own) * Trust(firings.Count));
+            factor = Math.Exp(Median(own) * Trust(firings.Length));
             residuals = firings.Select(f => Math.Log(f.MeteredKwh / EnergyKwh(With(kiln, factor, kw), f))).ToArray();
         }
-        return new LearntKiln(factor, kw, HalfWidth(residuals), firings.Count);
+        return new LearntKiln(factor, kw, HalfWidth(residuals), firings.Length);
     }
 
     /// <summary>The kiln as it has been learnt, to forecast with.</summary>
     public KilnHeat ApplyTo(KilnHeat kiln) => With(kiln, LossFactor, AvailableKw);
 
-    private static KilnHeat With(KilnHeat kiln, double factor, double kw) => kiln with { LossFactor = factor, RatedKw = kw, ElementGrowthPercent = 0 };
+    private static KilnHeat With(KilnHeat kiln, double factor, double kw) =>
+        kiln with { LossFactor = factor, RatedKw = kw, ElementGrowthPercent = 0 };
 
     private static double Trust(int firings)
     {
@@ -90,7 +99,9 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
     private static double FactorOf(KilnHeat kiln, MeteredFiring firing) =>
         Root(f => EnergyKwh(kiln with { LossFactor = f }, firing), firing.MeteredKwh, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor);
 
-    /// <summary>As long as ramps and holds take; a rise as fast as the kiln can is all the kiln's, a fall at that rate is not its elements' doing.</summary>
+    /// <summary>
+    /// As long as ramps and holds take; a rise as fast as the kiln can is all the kiln's, a fall at that rate is not its elements' doing.
+    /// </summary>
     private static double ProgrammeHours(PowerProgramme programme)
     {
         var (hours, at) = (0.0, programme.StartC);

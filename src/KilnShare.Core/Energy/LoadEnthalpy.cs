@@ -8,17 +8,17 @@ namespace KilnShare.Core.Energy;
 /// </summary>
 internal sealed class LoadEnthalpy(LoadHeat load, double startC)
 {
-    /// <summary>From 20 °C to steam. Source: TRADE.md section 6, steam tables.</summary>
+    /// <summary>From 20 °C to steam. Source: steam tables.</summary>
     private const double WaterJPerKg = 2_592_000;
 
     /// <summary>The water is taken to leave evenly over this span. Common practice: dried below, gone above.</summary>
     private const double WaterFromC = 60;
     private const double WaterToC = 120;
 
-    /// <summary>Middle of the all-in figure for a bisque, 150–350 kJ/kg of dry body. Source: TRADE.md section 6, common practice.</summary>
+    /// <summary>Middle of the all-in figure for a bisque, 150–350 kJ/kg of dry body. Common practice, no source.</summary>
     private const double ChemistryJPerKg = 250_000;
 
-    /// <summary>Chemically combined water leaves over this span. Source: TRADE.md section 3, published chart.</summary>
+    /// <summary>Chemically combined water leaves over this span. Source: American Ceramic Society kiln firing chart (2005).</summary>
     private const double ChemistryFromC = 450;
     private const double ChemistryToC = 700;
 

@@ -59,7 +59,9 @@ public sealed class MeterSeries
         {
             return Refusal.Rule(
                 "energy.interval-not-metered",
-                readings.Count == 0 ? "There are no readings yet." : $"Readings reach from {readings[0].At} to {readings[^1].At}; read the meter at both ends of the firing.");
+                readings.Count == 0
+                    ? "There are no readings yet."
+                    : $"Readings reach from {readings[0].At} to {readings[^1].At}; read the meter at both ends of the firing.");
         }
         var (before, beforeBetween) = GrownAt(from);
         var (after, afterBetween) = GrownAt(to);
@@ -84,7 +86,8 @@ public sealed class MeterSeries
         var (now, place) = (readings[i], $"/readings/{i}");
         if (now.Kwh < 0) return Refusal.Invalid("energy.below-zero", "A register shows 0 or more.", $"{place}/kwh");
         if (now.Event == MeterEvent.Exchange && now.NewRegisterKwh is not >= 0)
-            return Refusal.Rule("energy.new-register-missing", "After an exchange say what the new meter showed at its start.", $"{place}/newRegisterKwh");
+            return Refusal.Rule(
+                "energy.new-register-missing", "After an exchange say what the new meter showed at its start.", $"{place}/newRegisterKwh");
         if (now.Event == MeterEvent.Rollover && (rollsOverAtKwh is not { } limit || now.Kwh >= limit))
             return Refusal.Rule("energy.rollover-unknown", "Say at which figure this meter's register begins again at 0.", $"{place}/kwh");
         if (i == 0) return null;
@@ -94,7 +97,8 @@ public sealed class MeterSeries
             ? null
             : Refusal.Rule(
                 "energy.register-fell",
-                $"The register shows {now.Kwh} kWh, less than the {ShownAfter(before)} kWh before. Read it again, or say that it rolled over or was exchanged.",
+                $"The register shows {now.Kwh} kWh, less than the {ShownAfter(before)} kWh before. "
+                + "Read it again, or say that it rolled over or was exchanged.",
                 $"{place}/kwh");
     }
 
@@ -118,6 +122,6 @@ public sealed class MeterSeries
 public static class Duty
 {
     /// <summary>kW × the sum of hours × duty.</summary>
-    /// <remarks>Source: arithmetic. Units: kWh. Valid for: duties of 0 to 1. Accuracy: that of the duties; the elements' real power may differ by 10 %.</remarks>
+    /// <remarks>Source: arithmetic. Units: kWh. Valid for: duties of 0 to 1. Accuracy: the elements' real power may differ by 10 %.</remarks>
     public static decimal Kwh(decimal ratedKw, IEnumerable<(decimal Hours, decimal Duty)> spans) => ratedKw * spans.Sum(s => s.Hours * s.Duty);
 }

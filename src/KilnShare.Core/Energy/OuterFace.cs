@@ -14,7 +14,8 @@ public static class OuterFace
     /// <summary>Natural convection and radiation together, W/(m²·K).</summary>
     /// <remarks>
     /// Source: h = 1.31·ΔT^⅓ for vertical surfaces in air (McAdams, "Heat Transmission", 3rd edition, from memory) and the law of Stefan and
-    /// Boltzmann. Units: W/(m²·K). Valid for: jackets up to about 300 °C in still air. Accuracy: about 20 %; the wall, not the jacket, rules the loss.
+    /// Boltzmann. Units: W/(m²·K). Valid for: jackets up to about 300 °C in still air. Accuracy: about 20 %;
+    /// the wall, not the jacket, rules the loss.
     /// </remarks>
     public static double CoefficientWPerM2K(double jacketC, double roomC)
     {

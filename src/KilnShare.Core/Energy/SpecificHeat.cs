@@ -10,7 +10,7 @@ public static class SpecificHeat
 
     /// <summary>Fired clay, J/kg.</summary>
     /// <remarks>
-    /// Source: TRADE.md section 6, published study of kaolinitic clays: 1128 + 0.102·T − 36·10⁶/T² J/(kg·K), integrated. Units: J/kg.
+    /// Source: a published study of the specific heat of kaolinitic clays: 1128 + 0.102·T − 36·10⁶/T² J/(kg·K), integrated. Units: J/kg.
     /// Valid for: 40–1100 °C, used beyond for want of better. Accuracy: about 5 %, from memory.
     /// </remarks>
     public static double ClayJPerKg(double celsius)
@@ -29,7 +29,7 @@ public static class SpecificHeat
 
     /// <summary>Cordierite shelves and posts, J/kg.</summary>
     /// <remarks>
-    /// Source: TRADE.md section 6, from memory: 800–1200 J/(kg·K), taken as rising evenly from 20 to 1200 °C. Units: J/kg.
+    /// From memory: 800–1200 J/(kg·K), taken as rising evenly from 20 to 1200 °C. Units: J/kg.
     /// Valid for: 0–1300 °C. Accuracy: about 10 %.
     /// </remarks>
     public static double FurnitureJPerKg(double celsius) => celsius * (FurnitureJPerKgK(0) + FurnitureJPerKgK(celsius)) / 2;

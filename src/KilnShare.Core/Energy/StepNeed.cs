@@ -21,7 +21,9 @@ internal readonly record struct StepNeed(
     public double W(double celsius) =>
         (Load.TotalJ(celsius, HottestC) + CapacityJPerK * celsius - BeforeJ) / Seconds + OutWPerK * celsius - OutW;
 
-    /// <summary>The temperature at which a power is just what is needed: Newton's method, kept within a bracket, since need grows with temperature.</summary>
+    /// <summary>
+    /// The temperature at which a power is just what is needed: Newton's method, kept within a bracket, since need grows with temperature.
+    /// </summary>
     public double Reach(double powerW, double fromC)
     {
         var (low, high, celsius) = (ColdestC, HottestPossibleC, fromC);

@@ -50,7 +50,9 @@ public sealed record Tariff
         if (periods.Count is 0 or > 100) return Refusal.Invalid("energy.no-periods", "A tariff has 1 to 100 periods.", "/periods");
         for (var i = 0; i < periods.Count; i++)
         {
-            if (!IsPrice(periods[i].PerKwh)) return Refusal.Invalid("energy.bad-price", $"{periods[i].PerKwh} is no price of a kWh: six decimals at most.", $"/periods/{i}/perKwh");
+            if (!IsPrice(periods[i].PerKwh))
+                return Refusal.Invalid(
+                    "energy.bad-price", $"{periods[i].PerKwh} is no price of a kWh: six decimals at most.", $"/periods/{i}/perKwh");
         }
         return Coverage(periods) is { } refusal ? refusal : new Tariff(currency, zone, periods);
     }
@@ -58,13 +60,17 @@ public sealed record Tariff
     /// <summary>The tariff with its fixed parts and taxes, or what is wrong with them.</summary>
     public Result<Tariff> With(decimal perFiring, decimal demandPerKw, int demandMinutes, IReadOnlyList<Tax> taxes)
     {
-        if (perFiring < 0 || !IsPrice(perFiring)) return Refusal.Invalid("energy.bad-price", $"{perFiring} is no price of a firing.", "/perFiring");
-        if (demandPerKw < 0 || !IsPrice(demandPerKw)) return Refusal.Invalid("energy.bad-price", $"{demandPerKw} is no price of a kW.", "/demandPerKw");
+        if (perFiring < 0 || !IsPrice(perFiring))
+            return Refusal.Invalid("energy.bad-price", $"{perFiring} is no price of a firing.", "/perFiring");
+        if (demandPerKw < 0 || !IsPrice(demandPerKw))
+            return Refusal.Invalid("energy.bad-price", $"{demandPerKw} is no price of a kW.", "/demandPerKw");
         if (demandMinutes is < 1 or > 60 || 60 % demandMinutes != 0)
-            return Refusal.Invalid("energy.bad-demand-minutes", $"{demandMinutes} minutes do not divide an hour; 15, 30 and 60 are usual.", "/demandMinutes");
+            return Refusal.Invalid(
+                "energy.bad-demand-minutes", $"{demandMinutes} minutes do not divide an hour; 15, 30 and 60 are usual.", "/demandMinutes");
         for (var i = 0; i < taxes.Count; i++)
         {
-            if (taxes[i].Percent is < 0 or > 1000) return Refusal.Invalid("energy.bad-tax", $"{taxes[i].Percent} % is no tax.", $"/taxes/{i}/percent");
+            if (taxes[i].Percent is < 0 or > 1000)
+                return Refusal.Invalid("energy.bad-tax", $"{taxes[i].Percent} % is no tax.", $"/taxes/{i}/percent");
         }
         return this with { PerFiring = perFiring, DemandPerKw = demandPerKw, DemandMinutes = demandMinutes, Taxes = taxes };
     }
@@ -117,10 +123,13 @@ public sealed record Tariff
         {
             if (!periods[i].Hours.Contains(month, day, minute)) continue;
             if (holding >= 0)
-                return Refusal.Rule("energy.tariff-overlap", $"{periods[holding].Name} and {periods[i].Name} both hold {When(month, day, minute)}.", $"/periods/{i}");
+                return Refusal.Rule(
+                    "energy.tariff-overlap", $"{periods[holding].Name} and {periods[i].Name} both hold {When(month, day, minute)}.", $"/periods/{i}");
             holding = i;
         }
-        return holding >= 0 ? null : Refusal.Rule("energy.tariff-gap", $"No period holds {When(month, day, minute)}; let one go on until then.", "/periods");
+        return holding >= 0
+            ? null
+            : Refusal.Rule("energy.tariff-gap", $"No period holds {When(month, day, minute)}; let one go on until then.", "/periods");
     }
 
     private static string When(int month, int day, int minute) =>

@@ -17,17 +17,17 @@ public sealed record WallMaterial(
 {
     /// <summary>Insulating firebrick, grade 23.</summary>
     /// <remarks>
-    /// Source: TRADE.md section 6: density published as 480–580, conductivity as 0.12 + 10⁻⁴ times the mean temperature (data sheets from memory lie
-    /// a tenth to a quarter lower and hold for brick without elements and joints). Specific heat from memory of brick data sheets.
+    /// Source: insulating firebrick data sheets, density 480–580; a public kiln design text, conductivity 0.12 + 10⁻⁴ times the mean temperature
+    /// (data sheets, from memory, lie a tenth to a quarter lower and hold for brick without joints). Specific heat from memory of brick data sheets.
     /// </remarks>
     public static WallMaterial Firebrick23 { get; } = new("firebrick23", 530, 1050, [new(0, 0.12), new(1500, 0.27)]);
 
     /// <summary>Insulating firebrick, grade 26.</summary>
-    /// <remarks>Source: TRADE.md section 6, density 640–1000 and conductivity 0.25–0.33 from memory; the ends are put at 400 and 1000 °C.</remarks>
+    /// <remarks>Source: data sheets, density 640–1000; conductivity 0.25–0.33 from memory, the ends are put at 400 and 1000 °C.</remarks>
     public static WallMaterial Firebrick26 { get; } = new("firebrick26", 800, 1050, [new(400, 0.25), new(1000, 0.33)]);
 
     /// <summary>Ceramic fibre blanket.</summary>
-    /// <remarks>Source: TRADE.md section 6, from memory; specific heat from memory.</remarks>
+    /// <remarks>All from memory of blanket data sheets.</remarks>
     public static WallMaterial Fibre { get; } = new("fibre", 112, 1080, [new(400, 0.10), new(600, 0.15), new(800, 0.20), new(1000, 0.27)]);
 
     /// <summary>The material of that name, or null.</summary>

@@ -8,7 +8,7 @@ public sealed class ApportionmentTests
 {
     private static readonly Gen<long[]> Weights = Gen.Long[0, 1_000_000_000].Array[1, 30].Where(w => w.Sum() > 0);
 
-    // TRADE.md section 7: the first two published, the rest arithmetic. In the second 28.5 and 34.9… leave ties to the largest remainders.
+    // The first two are published worked examples of largest remainders (in the second 28.5 stays 28), the rest arithmetic.
     [Theory]
     [InlineData(42, new long[] { 247, 185, 459, 400, 413 }, new long[] { 6, 5, 11, 10, 10 })]
     [InlineData(250, new long[] { 1003200, 1228600, 4990700, 813000, 764500 }, new long[] { 28, 35, 142, 23, 22 })]

@@ -111,7 +111,7 @@ public sealed class ChargesTests
             Assert.All(quotes, q => Assert.True(q.LowMinor <= q.LikelyMinor && q.LikelyMinor <= q.HighMinor, "not an interval"));
         });
 
-    // TRADE.md section 7: elements at cone 6 last 150 to 350 firings, a thermocouple at cone 10 about 20.
+    // Makers' published lives: elements at cone 6 last 150 to 350 firings, a thermocouple at cone 10 about 20.
     [Fact]
     public void Wear_is_the_replacement_over_the_middle_of_its_life()
     {

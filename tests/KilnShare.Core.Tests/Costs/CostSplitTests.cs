@@ -89,6 +89,19 @@ public sealed class CostSplitTests
             .Distinct(StringComparer.Ordinal).Count());
 
     [Fact]
+    public void Ten_thousand_members_and_the_largest_amounts_are_split_exactly_on_every_basis()
+    {
+        var members = Enumerable.Range(0, CostLimits.MostMembers).Select(i => new MemberUse(
+            $"m{i}", 1 + i % 7, CostLimits.MostWeight - i, CostLimits.MostWeight - 2 * i, CostLimits.MostWeight - 3 * i, i / 1000m,
+            [i % 997 / 10m, i % 991 / 10m, i % 3])).ToArray();
+        var parts = Enum.GetValues<CostBasis>().Where(b => b != CostBasis.Direct)
+            .Select(b => new CostPart(b.ToString(), CostLimits.MostMinor - 1, b, EnergyKwh: CostLimits.MostWeight)).ToArray();
+        var answer = CostSplit.Split(new CostSplitRequest(Euro, parts, members, MinimumMinor: 1_000)).Value;
+        Assert.Equal(7 * (CostLimits.MostMinor - 1), answer.TotalMinor);
+        Assert.Equal(answer.TotalMinor, answer.Shares.Sum(s => s.AmountMinor));
+    }
+
+    [Fact]
     public void Every_basis_has_a_sentence_of_its_own() =>
         Assert.Equal(8, Enum.GetValues<CostBasis>().Select(SplitReasons.Sentence).Distinct(StringComparer.Ordinal).Count());
 

@@ -13,7 +13,7 @@ public sealed class KilnModelTests
 
     private static readonly WallMaterial Plain = new("plain", 500, 1000, [new(20, 0.16)]);
 
-    // TRADE.md section 6: integrals of the published specific heat.
+    // The published specific heat of kaolinitic clays, 1128 + 0.102·T − 36·10⁶/T² J/(kg·K), integrated by hand.
     [Theory]
     [InlineData(20, 1000, 1089)]
     [InlineData(20, 1222, 1367)]
@@ -34,7 +34,7 @@ public sealed class KilnModelTests
     [Fact]
     public void A_wall_in_balance_passes_the_closed_form()
     {
-        // TRADE.md section 6: 3 in of k 0.16 between 1222 and 90 °C pass 2.38 kW/m².
+        // Closed form kΔT/d: 3 in of k 0.16 between 1222 and 90 °C pass 2.38 kW/m².
         var wall = Wall(Plain, 76_200, 24, (_, _) => 1e9);
         var flux = Settle(wall, 1222, 90);
         Assert.Equal(2377, flux, 1.0);
@@ -56,6 +56,27 @@ public sealed class KilnModelTests
         WallLayer[] layers = [new(WallMaterial.Firebrick23 with { Conductivity = [new(0, 0.2)] }, Length.OfMm(64)), new(Plain, Length.OfMm(25))];
         var wall = new WallGrid(layers, new KilnSurface(1, 0), 8, 1, 20, (_, _) => 12);
         Assert.Equal(1180 / (0.064 / 0.2 + 0.025 / 0.16 + 1 / 12.0), Settle(wall, 1200, 20), 0.5);
+    }
+
+    [Fact]
+    public void A_box_passes_its_faces_and_its_edges()
+    {
+        // Shape factors: A/t + 0.54 for each metre of edge + 0.15·t a corner (Langmuir, Adams and Meikle 1913); a cube of half a metre, 5 cm thick.
+        var half = Length.OfMm(500);
+        var surface = KilnSurface.Of(new Chamber(new Footprint.Rectangle(half, half), half, Length.Zero, Length.Zero));
+        var wall = new WallGrid([new WallLayer(Plain, Length.OfMm(50))], surface, 24, 1, 20, (_, _) => 1e9);
+        Assert.Equal(1, Settle(wall, 1020, 20) / (0.16 * 1000 * (1.5 / 0.05 + 0.54 * 6 + 0.15 * 8 * 0.05)), 0.01);
+    }
+
+    [Fact]
+    public void A_tall_round_kiln_s_side_passes_the_closed_form_of_a_pipe()
+    {
+        // 2πHk·ΔT / ln(r2/r1) for the side, the two ends as plane walls with an edge of 0.54 a metre.
+        var round = new Chamber(new Footprint.Circle(Length.OfMm(400)), Length.OfMm(4000), Length.Zero, Length.Zero);
+        var wall = new WallGrid([new WallLayer(Plain, Length.OfMm(100))], KilnSurface.Of(round), 24, 1, 20, (_, _) => 1e9);
+        var side = 2 * Math.PI * 4 / Math.Log(0.3 / 0.2);
+        var ends = 2 * (Math.PI * 0.04 / 0.1 + 0.54 * Math.PI * 0.4);
+        Assert.Equal(1, Settle(wall, 1020, 20) / (0.16 * 1000 * (side + ends)), 0.01);
     }
 
     [Fact]

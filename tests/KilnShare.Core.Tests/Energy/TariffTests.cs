@@ -1,3 +1,4 @@
+using CsCheck;
 using KilnShare.Core.Common;
 using KilnShare.Core.Energy;
 using NodaTime;
@@ -12,7 +13,7 @@ public sealed class TariffTests
 
     internal static readonly Tariff NightAndDay = Of(DateTimeZone.Utc, ("night", "1-12", "mon-sun", "22:00", "06:00", 0.0468m), ("day", "1-12", "mon-sun", "06:00", "22:00", 0.20m));
 
-    // TRADE.md section 6, worked costs: the first, second and fourth published, the third arithmetic.
+    // Published worked costs: 11.52 kW × 8 h × 0.09 = 8.29 of a kiln maker, 87 kWh × 0.09 = 7.83 of a potter's meter log.
     [Theory]
     [InlineData("11.52", "8", "1", "0.09", 92.16, 829)]
     [InlineData("87", "1", "1", "0.09", 87, 783)]
@@ -27,7 +28,7 @@ public sealed class TariffTests
     [Fact]
     public void A_firing_in_three_steps_of_power_costs_what_was_published()
     {
-        // 2.3 × 6 + 4.7 × 6 + 9.3 × 5 = 88.5 kWh at 0.0468: 4.14.
+        // The potters' public mailing list, thread 31968: 2.3 × 6 + 4.7 × 6 + 9.3 × 5 = 88.5 kWh at 0.0468: 4.14.
         var power = new PowerCurve([0, 6 * 3600, 12 * 3600, 17 * 3600], [0, 2.3, 4.7, 9.3]);
         Assert.Equal(88.5m, Duty.Kwh(1, [(6, 2.3m), (6, 4.7m), (5, 9.3m)]));
         Assert.Equal(414, Flat(0.0468m).Cost(power, null).Value.TotalMinor);
@@ -95,6 +96,17 @@ public sealed class TariffTests
         Assert.Equal(200, tariff.Cost(Constant(6, 1 / 3.0), Instant.FromUtc(2026, 3, 2, 8, 20)).Value.TotalMinor);
         Assert.Equal(400, tariff.Cost(Constant(6, 1 / 3.0), Instant.FromUtc(2026, 3, 2, 8, 30)).Value.TotalMinor);
     }
+
+    [Fact]
+    public void Minutes_hold_all_the_energy_of_a_curve() =>
+        Gen.Select(Gen.Double[0.01, 900], Gen.Double[0, 20]).Array[1, 50].Sample(steps =>
+        {
+            var ends = new List<double> { 0 };
+            foreach (var (seconds, _) in steps) ends.Add(ends[^1] + seconds);
+            var minutes = MinuteEnergy.Of(new PowerCurve(ends, [0, .. steps.Select(s => s.Item2)])).Kwh;
+            Assert.Equal(steps.Sum(s => s.Item1 * s.Item2 / 3600), minutes.Sum(), 1e-9);
+            Assert.All(minutes, kwh => Assert.InRange(kwh, 0, 20 / 60.0 + 1e-9));
+        });
 
     [Fact]
     public void The_cheapest_start_is_the_night_s_and_the_earliest_of_equals()
