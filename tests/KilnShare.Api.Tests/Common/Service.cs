@@ -1,0 +1,34 @@
+using System.Globalization;
+using KilnShare.Storage.Setup;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Mvc.Testing;
+using Microsoft.Extensions.Logging;
+
+namespace KilnShare.Api.Tests.Common;
+
+/// <summary>The service in this process over a database of its own; one for a test class.</summary>
+public sealed class Service(TestDatabase database) : WebApplicationFactory<Program>, IAsyncLifetime
+{
+    /// <summary>The installation's token in tests.</summary>
+    public const string InstallationToken = "installation-token-for-tests";
+
+    /// <summary>How the database of this service is reached.</summary>
+    public DatabaseLinks Links { get; private set; } = null!;
+
+    public async ValueTask InitializeAsync() => Links = await database.Clone();
+
+    /// <summary>A caller with a token, or without one.</summary>
+    public Caller As(string? token) => new(CreateClient(), token);
+
+    /// <summary>A new studio with a member of each role.</summary>
+    public async Task<TestStudio> MakeStudio(string currency = "EUR") => await TestStudio.Make(this, currency);
+
+    protected override void ConfigureWebHost(IWebHostBuilder builder)
+    {
+        builder.UseSetting("KILNSHARE_DATABASE_APP", Links.App + ";Minimum Pool Size=0");
+        builder.UseSetting("KILNSHARE_DATABASE_WORKER", Links.Worker);
+        builder.UseSetting("KILNSHARE_INSTALLATION_TOKEN", InstallationToken);
+        builder.ConfigureLogging(logging => logging.SetMinimumLevel(LogLevel.Warning));
+        CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
+    }
+}

@@ -1,0 +1,73 @@
+using KilnShare.Api.Hosting;
+using KilnShare.Storage.Setup;
+using Microsoft.Extensions.Logging.Abstractions;
+using Npgsql;
+
+[assembly: AssemblyFixture(typeof(KilnShare.Api.Tests.Common.TestDatabase))]
+
+namespace KilnShare.Api.Tests.Common;
+
+/// <summary>One PostgreSQL for the whole assembly with a migrated template; each class takes a clone of it.</summary>
+public sealed class TestDatabase : IAsyncLifetime
+{
+    private const string Template = "kilnshare_template";
+    private readonly string folder = Path.Combine(Environment.GetEnvironmentVariable("KILNSHARE_TEST_FOLDER") ?? Path.GetTempPath(), "kilnshare-tests-" + Environment.ProcessId);
+    private readonly SemaphoreSlim cloning = new(1);
+    private PrivateCluster? cluster;
+    private int clones;
+
+    /// <summary>A login that may make databases.</summary>
+    public string Admin { get; private set; } = "";
+
+    public async ValueTask InitializeAsync()
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        if (Environment.GetEnvironmentVariable("KILNSHARE_TEST_POSTGRES") is { Length: > 0 } outside)
+        {
+            Admin = outside;
+        }
+        else
+        {
+            cluster = new PrivateCluster(folder, NullLogger.Instance);
+            await cluster.Start(cancellation);
+            Admin = cluster.AdminConnection;
+        }
+
+        await DatabaseSetup.CreateDatabase(Admin, Template, cancellation);
+        await DatabaseSetup.Migrate(LinksTo(Template), cancellation);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        NpgsqlConnection.ClearAllPools();
+        if (cluster is not null)
+        {
+            await cluster.DisposeAsync();
+            Directory.Delete(folder, recursive: true);
+        }
+
+        cloning.Dispose();
+    }
+
+    /// <summary>A database of its own, with all tables and no rows.</summary>
+    public async Task<DatabaseLinks> Clone()
+    {
+        await cloning.WaitAsync(TestContext.Current.CancellationToken);
+        try
+        {
+            var name = $"kilnshare_test_{Environment.ProcessId}_{++clones}";
+            await using var admin = new NpgsqlConnection(Admin + ";Pooling=false");
+            await admin.OpenAsync(TestContext.Current.CancellationToken);
+            await using var create = new NpgsqlCommand($"create database {name} template {Template} owner {DatabaseLinks.OwnerRole}", admin);
+            await create.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+            return LinksTo(name);
+        }
+        finally
+        {
+            cloning.Release();
+        }
+    }
+
+    private DatabaseLinks LinksTo(string database) => new(
+        new NpgsqlConnectionStringBuilder(Admin) { Database = database }.ConnectionString, cluster is null ? "test secret"u8.ToArray() : null);
+}
