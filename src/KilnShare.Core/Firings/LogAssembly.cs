@@ -10,8 +10,8 @@ namespace KilnShare.Core.Firings;
 /// </summary>
 public sealed class LogAssembly
 {
-    /// <summary>Most readings of one firing.</summary>
-    public const int MostReadings = 1_000_000;
+    /// <summary>Most readings of one firing: two days at one a second.</summary>
+    public const int MostReadings = 200_000;
 
     /// <summary>Most runs of a logger's numbering in one firing.</summary>
     public const int MostRuns = 100;
