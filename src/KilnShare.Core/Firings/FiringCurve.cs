@@ -101,21 +101,21 @@ public sealed record FiringCurve(
     private static Result<IReadOnlyList<ConeLine>> ConeLines(TemperatureHistory history, ConeSeries series, IReadOnlyList<Cone> cones)
     {
         if (cones.Count == 0) return Array.Empty<ConeLine>();
-        if (!HeatWorkMeter.Of(series).TryGet(out var meter, out var refusal)) return refusal;
-        var order = meter.Kinetics.Select((kinetics, i) => (kinetics.Cone, i)).ToDictionary(pair => pair.Cone, pair => pair.i);
         foreach (var cone in cones)
-            if (!order.ContainsKey(cone))
-                return ConeTables.At(series, cone, ConeTables.TabulatedRatesCPerHour(series)[0]).Refusal!;
+            if (ConeKinetics.Of(series, cone).Refusal is { } refusal)
+                return refusal;
+        var meter = HeatWorkMeter.Of(series).Value;
+        var places = cones.Select(meter.IndexOf).ToArray();
         var lines = cones.Select(_ => new List<CurvePoint>()).ToArray();
         var drawn = double.NegativeInfinity;
         foreach (var at in Moments(history))
         {
             meter.Add(at, history.At(at));
             if (at - drawn < ProgressStepSeconds && at < history.Seconds[^1]) continue;
-            for (var c = 0; c < lines.Length; c++) Extend(lines[c], at / SecondsPerHour, meter.ProgressOf(order[cones[c]]));
+            for (var c = 0; c < lines.Length; c++) Extend(lines[c], at / SecondsPerHour, meter.ProgressOf(places[c]));
             drawn = at;
         }
-        return cones.Select((cone, c) => new ConeLine(cone, lines[c], meter.DownAtSeconds(order[cone]) / SecondsPerHour)).ToArray();
+        return cones.Select((cone, c) => new ConeLine(cone, lines[c], meter.DownAtSeconds(places[c]) / SecondsPerHour)).ToArray();
     }
 
     private static void Extend(List<CurvePoint> line, double hours, double progress)

@@ -65,27 +65,22 @@ public sealed class LogAssembly
         var (stored, repeated, refused) = (new List<LogReading>(), 0, new List<RefusedReading>());
         foreach (var raw in batch.Readings)
         {
-            if (CheckPlain(raw, now) is { } nonsense)
-            {
-                refused.Add(nonsense);
-                continue;
-            }
-            var celsius = batch.Unit == LogUnit.Celsius ? raw.Temperature : TemperatureUnits.ToCelsius(raw.Temperature);
-            var reading = new LogReading(0, raw.Sequence, ToMillisecond(raw.At), Math.Round(celsius, 2));
-            switch (Place(reading, batch, raw.Temperature, out var placed))
-            {
-                case null when placed is { } fresh: stored.Add(fresh); break;
-                case null: repeated++; break;
-                case { } problem: refused.Add(problem); break;
-            }
+            LogReading? placed = null;
+            if ((CheckPlain(raw, now) ?? Place(raw, batch, out placed)) is { } problem) refused.Add(problem);
+            else if (placed is { } fresh) stored.Add(fresh);
+            else repeated++;
         }
         count += stored.Count;
         return new LogReceipt(stored, repeated, refused);
     }
 
-    private RefusedReading? Place(LogReading reading, LogBatch batch, double asSent, out LogReading? placed)
+    // Null and a reading: new. Null and none: stored before.
+    private RefusedReading? Place(LoggerReading raw, LogBatch batch, out LogReading? placed)
     {
         placed = null;
+        var asSent = raw.Temperature;
+        var celsius = batch.Unit == LogUnit.Celsius ? asSent : TemperatureUnits.ToCelsius(asSent);
+        var reading = new LogReading(0, raw.Sequence, ToMillisecond(raw.At), Math.Round(celsius, 2));
         if (!(reading.Celsius >= TemperatureHistory.LowestC && reading.Celsius <= TemperatureHistory.HighestC))
             return new RefusedReading(
                 reading.Sequence, "firings.reading-out-of-range",

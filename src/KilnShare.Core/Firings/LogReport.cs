@@ -96,21 +96,20 @@ public sealed record LogReport(
     {
         var readings = log.Readings;
         if (!LogCurve.Of(readings, start).TryGet(out var curve, out var refusal)
+            || !ConeKinetics.Of(series, target).TryGet(out var kinetics, out refusal)
             || !Cones.HeatWork.Of(series, curve.History).TryGet(out var heatWork, out refusal))
             return refusal;
-        if (heatWork.Cones.FirstOrDefault(c => c.Cone == target) is not { } reached)
-            return ConeTables.At(series, target, ConeTables.TabulatedRatesCPerHour(series)[0]).Refusal!;
+        var reached = heatWork.Cones.First(c => c.Cone == target);
         return new LogReport(
             LogSummary.Of(readings, log.Gaps, curve, start), heatWork, target, reached.Progress,
-            DegreesFrom(series, target, reached.Progress, curve.History.PeakC), plan is null ? null : WorstDeviation(curve.History, plan),
+            DegreesFrom(kinetics, reached.Progress, curve.History.PeakC), plan is null ? null : WorstDeviation(curve.History, plan),
             Smoothed(curve) is { } smooth ? SchedulePassings.Of(smooth, null) : [], raised);
     }
 
     /// <summary>How much hotter or cooler at the peak that progress would be 1, °C.</summary>
     /// <remarks>Source: progress grows as exp(−E/RT), so ln(progress) = E/RT²·ΔT. Accuracy: first order, a tenth of itself at 30 °C.</remarks>
-    private static double? DegreesFrom(ConeSeries series, Cone target, double progress, double peakC)
+    private static double? DegreesFrom(ConeKinetics kinetics, double progress, double peakC)
     {
-        var kinetics = ConeKinetics.OfSeries(series).First(k => k.Cone == target);
         var kelvin = peakC + ConeKinetics.ZeroCelsiusK;
         var degrees = -Math.Log(progress) * kelvin * kelvin / kinetics.ActivationKelvin;
         return Math.Abs(degrees) <= Cones.HeatWork.TrustedWithinC ? degrees : null;

@@ -34,10 +34,9 @@ public sealed record LogWatch(
     /// <param name="nowSeconds">The present moment, s from switching on.</param>
     public static Result<LogWatch> Of(TemperatureHistory log, TemperatureHistory? plan, ConeSeries series, Cone target, double nowSeconds)
     {
-        if (!HeatWorkMeter.Of(series).TryGet(out var meter, out var refusal)) return refusal;
-        var index = IndexOf(meter, target);
-        if (index < 0)
-            return ConeTables.At(series, target, ConeTables.TabulatedRatesCPerHour(series)[0]).Refusal!;
+        if (ConeKinetics.Of(series, target).Refusal is { } refusal) return refusal;
+        var meter = HeatWorkMeter.Of(series).Value;
+        var index = meter.IndexOf(target);
         for (var i = 0; i < log.Seconds.Length; i++) meter.Add(log.Seconds[i], log.Celsius[i]);
         var progress = meter.ProgressOf(index);
         var equivalent = HeatWork.EquivalentOf(ProgressOf(meter));
@@ -46,14 +45,6 @@ public sealed record LogWatch(
         return new LogWatch(
             view.LastSeconds, view.LastC, progress, meter.DownAtSeconds(index) ?? LookAhead(meter, index, plan, view),
             view.PlannedC is { } planned ? view.LastC - planned : null, equivalent, [.. LogAlarms.Of(view)]);
-    }
-
-    private static int IndexOf(HeatWorkMeter meter, Cone cone)
-    {
-        for (var i = 0; i < meter.Kinetics.Count; i++)
-            if (meter.Kinetics[i].Cone == cone)
-                return i;
-        return -1;
     }
 
     private static ConeProgress[] ProgressOf(HeatWorkMeter meter) =>

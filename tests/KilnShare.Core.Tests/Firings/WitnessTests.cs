@@ -85,6 +85,15 @@ public sealed class WitnessTests
     }
 
     [Fact]
+    public void Firings_that_scatter_more_than_their_cones_can_be_read_are_less_certain()
+    {
+        // By hand: absolute deviations 30 10 10 30 from 0, median 20.
+        var habit = WitnessHabit.Of([Told("low", -30), Told("low", -10), Told("low", 10), Told("low", 30)]).Single();
+        Assert.Equal(0, habit.DifferenceC);
+        Assert.Equal(1.2533 * 1.4826 * 20 / 2, habit.UncertaintyC!.Value, 9);
+    }
+
+    [Fact]
     public void One_firing_is_said_to_be_little()
     {
         var habit = WitnessHabit.Of([Told("low", -12)]).Single();
