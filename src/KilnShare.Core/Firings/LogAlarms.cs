@@ -54,14 +54,16 @@ internal static class LogAlarms
     private const double FallBelowStartC = 5;
 
     private const string AfterPowerLoss =
-        "Look at the main switch, the fuses and the cut-out. Before you go on, see how far the target cone has come; what it has gained is not lost.";
+        "Look at the main switch, the fuses and the cut-out. Before you go on, see how far the target cone has come; "
+            + "what it has gained is not lost.";
 
     /// <summary>What is seen at the end of a log, the gravest first.</summary>
     public static IEnumerable<LogAlarm> Of(LogView view)
     {
         if (view.SilentSeconds > SilentAfterSeconds)
             yield return Alarm(LogAlarmKind.Silent, view.LastSeconds,
-                $"No reading for {view.SilentSeconds / 60:0} minutes; the last was {view.LastC:0} °C. The logger, its link or the power may have failed. Go and look at the kiln.");
+                $"No reading for {view.SilentSeconds / 60:0} minutes; the last was {view.LastC:0} °C. The logger, its "
+                    + "link or the power may have failed. Go and look at the kiln.");
         if (Open(view) is { } open) yield return open;
         else if (Reversed(view) is { } reversed) yield return reversed;
         else if (Losing(view) is { } losing) yield return losing;
@@ -71,7 +73,8 @@ internal static class LogAlarms
 
     private static LogAlarm? Open(LogView view) => view.LastJump is { } jump
         ? Alarm(LogAlarmKind.ThermocoupleOpen, jump.AtSeconds,
-            $"The reading jumped from {jump.FromC:0} to {jump.ToC:0} °C within {jump.Seconds:0} s; no kiln does that. The thermocouple or its wire is probably broken. "
+            $"The reading jumped from {jump.FromC:0} to {jump.ToC:0} °C within {jump.Seconds:0} s; no kiln does that. "
+                + "The thermocouple or its wire is probably broken. "
             + "The true temperature is not known: switch the kiln off by hand if nobody can tell it by cones.")
         : null;
 
@@ -81,7 +84,8 @@ internal static class LogAlarms
         var (fallen, planned) = (view.FirstC - view.LastC, (view.PlannedC ?? view.FirstC) - view.FirstC);
         return fallen > FallBelowStartC && planned > BehindC && fallen > MirrorShare * planned && view.HighestC < view.FirstC + BehindC
             ? Alarm(LogAlarmKind.ThermocoupleReversed, view.WindowStart,
-                $"The reading has fallen {fallen:0} °C below where it began, while the kiln should be {planned:0} °C above it. The thermocouple is probably connected the wrong way round, "
+                $"The reading has fallen {fallen:0} °C below where it began, while the kiln should be {planned:0} °C "
+                    + "above it. The thermocouple is probably connected the wrong way round, "
                 + "and the kiln heats without end. Switch it off by hand and change the two wires.")
             : null;
     }
@@ -91,13 +95,16 @@ internal static class LogAlarms
         if (!view.ShouldNotFall) return null;
         if (view.DropAcrossLastSilence is > DropAcrossSilenceC and var drop)
             return Alarm(LogAlarmKind.PowerFailure, view.WindowStart,
-                $"After a silence the kiln is {drop:0} °C cooler than before, while it should {view.AskedWord}: power was probably off for a while. {AfterPowerLoss}");
+                $"After a silence the kiln is {drop:0} °C cooler than before, while it should {view.AskedWord}: power "
+                    + $"was probably off for a while. {AfterPowerLoss}");
         if (view.SlopeCPerHour is not { } slope || slope > -FallingCPerHour) return null;
         return slope <= -NoPowerCPerHour
             ? Alarm(LogAlarmKind.PowerFailure, view.WindowStart,
-                $"The kiln should {view.AskedWord} and falls at {-slope:0} °C/h from {view.WindowHighestC:0} °C, as it does without power. {AfterPowerLoss}")
+                $"The kiln should {view.AskedWord} and falls at {-slope:0} °C/h from {view.WindowHighestC:0} °C, as it "
+                    + $"does without power. {AfterPowerLoss}")
             : Alarm(LogAlarmKind.Falling, view.WindowStart,
-                $"The kiln should {view.AskedWord} and falls at {-slope:0} °C/h. An element, a relay or one phase may have failed, or the lid or a spyhole stands open. Go and look.");
+                $"The kiln should {view.AskedWord} and falls at {-slope:0} °C/h. An element, a relay or one phase may "
+                    + "have failed, or the lid or a spyhole stands open. Go and look.");
     }
 
     private static LogAlarm? Stall(LogView view)
@@ -107,7 +114,8 @@ internal static class LogAlarms
         var least = asked >= ClimbAskedCPerHour ? StallShare * asked : StandingStillCPerHour;
         return slope < least && behind > (asked >= ClimbAskedCPerHour ? OverC : BehindC)
             ? Alarm(LogAlarmKind.Stall, view.WindowStart,
-                $"The kiln is {behind:0} °C behind its schedule, at {view.LastC:0} °C, and made only {slope:0} °C/h in the last {WindowSeconds / 60:0} minutes. "
+                $"The kiln is {behind:0} °C behind its schedule, at {view.LastC:0} °C, and made only {slope:0} °C/h in "
+                    + $"the last {WindowSeconds / 60:0} minutes. "
                 + "Worn elements, low voltage or too heavy a load are the usual reasons. Go on only if the target cone still comes nearer.")
             : null;
     }
@@ -116,10 +124,12 @@ internal static class LogAlarms
     {
         if (view.PlannedPeakC is { } peak && view.LastC > peak + OverC)
             return Alarm(LogAlarmKind.Overshoot, view.WindowStart,
-                $"The kiln is at {view.LastC:0} °C, {view.LastC - peak:0} °C above the schedule's highest {peak:0} °C. A relay may be stuck: switch off by hand.");
+                $"The kiln is at {view.LastC:0} °C, {view.LastC - peak:0} °C above the schedule's highest {peak:0} °C. "
+                    + "A relay may be stuck: switch off by hand.");
         return view.HarderConeDown is { } harder
             ? Alarm(LogAlarmKind.Overshoot, view.LastSeconds,
-                $"By the readings cone {harder} is down already, one harder than cone {view.Target}. End the firing unless your witness cones say otherwise.")
+                $"By the readings cone {harder} is down already, one harder than cone {view.Target}. End the firing "
+                    + "unless your witness cones say otherwise.")
             : null;
     }
 

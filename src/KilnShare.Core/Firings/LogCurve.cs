@@ -58,7 +58,8 @@ public sealed record LogCurve(TemperatureHistory History, int SpikesLeftOut, dou
         {
             var at = k * stepSeconds;
             while (next < seconds.Length - 1 && seconds[next] < at) next++;
-            samples.Add(new LogSample(at, seconds[next] - seconds[next - 1] > longestSilenceSeconds && at > seconds[next - 1] && at < seconds[next] ? null : History.At(at)));
+            var inHole = seconds[next] - seconds[next - 1] > longestSilenceSeconds && at > seconds[next - 1] && at < seconds[next];
+            samples.Add(new LogSample(at, inHole ? null : History.At(at)));
         }
         return samples;
     }

@@ -7,7 +7,10 @@ namespace KilnShare.Core.Firings;
 /// <param name="AtSeconds">The last reading, s from the start.</param>
 /// <param name="Celsius">Its temperature, °C.</param>
 /// <param name="TargetProgress">How far the target cone has come; 1 is down.</param>
-/// <param name="TargetDownAtSeconds">When the target cone was down, or will be by the rest of the schedule; null where it will not, or there is nothing to tell by.</param>
+/// <param name="TargetDownAtSeconds">
+/// When the target cone was down, or will be by the rest of the schedule, s from the start; null where it will not be, or where there
+/// is nothing to tell by.
+/// </param>
 /// <param name="DeviationC">Above (positive) or below what the schedule asks for now, °C; null without a schedule.</param>
 /// <param name="Equivalent">What the firing amounts to so far.</param>
 /// <param name="Alarms">What to go and look at; empty where nothing is seen, which promises nothing.</param>

@@ -39,7 +39,8 @@ public static class WareLimits
     /// <summary>Highest temperature of such a hold, °C (kiln makers' manuals).</summary>
     public const double CandlingToC = 95;
 
-    /// <summary>The fastest kind rate at a key temperature, °C/h; null where the wall is not known. Damp ware has none: see <see cref="ScheduleWare.IsDamp"/>.</summary>
+    /// <summary>The fastest kind rate at a key temperature, °C/h; null where the wall is not known.</summary>
+    /// <remarks>Damp ware has none: see <see cref="ScheduleWare.IsDamp"/>.</remarks>
     /// <param name="key">Where.</param>
     /// <param name="climbing">On the way up, or down.</param>
     /// <param name="ware">Which ware.</param>

@@ -102,6 +102,7 @@ public static class WitnessReading
 
     private static Refusal Contradiction(string level) => Refusal.Rule(
         "firings.witness-cones-contradict",
-        $"On {level} a harder cone is down while a softer one stands: that cannot be. Look at the numbers pressed into the cones; they may have been mixed up.",
+        $"On {level} a harder cone is down while a softer one stands: that cannot be. Look at the numbers pressed into "
+            + "the cones; they may have been mixed up.",
         "/seen");
 }

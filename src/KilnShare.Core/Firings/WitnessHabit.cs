@@ -31,10 +31,13 @@ public sealed record WitnessHabit(string Level, double? DifferenceC, double? Unc
         if (told.Count == 0)
             return new WitnessHabit(
                 level, null, null, seen.Count, oneSided,
-                $"{level}: in {Count(seen.Count)} every cone was down, or none had moved. Set cones harder and softer, so that one falls and one stands.");
+                $"{level}: in {Count(seen.Count)} every cone was down, or none had moved. Set cones harder and softer, "
+                    + "so that one falls and one stands.");
         var values = told.Select(s => s.DifferenceC!.Value).ToList();
         var median = Median(values);
-        values.AddRange(seen.Select(s => s.AtLeastC is { } low && low > median ? low : s.AtMostC is { } high && high < median ? high : double.NaN).Where(double.IsFinite));
+        values.AddRange([
+            .. seen.Select(s => s.AtLeastC).OfType<double>().Where(low => low > median),
+            .. seen.Select(s => s.AtMostC).OfType<double>().Where(high => high < median)]);
         median = Median(values);
         var spread = DeviationPerMad * Median([.. values.Select(v => Math.Abs(v - median))]);
         var reading = Math.Sqrt(told.Average(s => s.UncertaintyC * s.UncertaintyC));
@@ -45,7 +48,9 @@ public sealed record WitnessHabit(string Level, double? DifferenceC, double? Unc
 
     private static string InWords(string level, double difference, double uncertainty, int firings)
     {
-        var how = Math.Abs(difference) <= uncertainty ? "as hot as the target" : $"{Math.Abs(difference):0} °C {(difference > 0 ? "hotter" : "cooler")} than the target";
+        var how = Math.Abs(difference) <= uncertainty
+            ? "as hot as the target"
+            : $"{Math.Abs(difference):0} °C {(difference > 0 ? "hotter" : "cooler")} than the target";
         return $"{level}: usually {how}, give or take {uncertainty:0} °C, from {Count(firings)}."
             + (firings < 3 ? " That is little to go by: keep setting cones." : "");
     }
