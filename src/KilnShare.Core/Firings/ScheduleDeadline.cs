@@ -99,8 +99,8 @@ public static class ScheduleDeadline
         if (ware.IsDamp)
             return Refusal.Rule(
                 "firings.ware-not-dry", "The ware is not dry and must not pass 100 °C. Dry it through first; no schedule makes up for that.");
-        return ware.ThickestWallMm is > 0
-            ? null
+        return ware.ThickestWallMm is not null
+            ? ware.Check()
             : Refusal.Rule(
                 "firings.walls-not-known",
                 "Say how thick the thickest wall is, in mm: it decides how fast the kiln may pass 100 and 573 °C.",

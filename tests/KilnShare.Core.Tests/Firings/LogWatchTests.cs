@@ -152,6 +152,20 @@ public sealed class LogWatchTests
         }, iter: 200);
 
     [Fact]
+    public void Whatever_a_log_holds_the_watch_answers_with_finite_figures() =>
+        Gen.Select(Gen.Double[-60, 1600].Array[2, 80], Gen.Double[0.001, 5000], Gen.Double[0, 1e6]).Sample((celsius, step, late) =>
+        {
+            var log = TemperatureHistory.Of([.. celsius.Select((_, i) => i * step)], celsius).Value;
+            foreach (var plan in new[] { Plan, null })
+            {
+                var watch = LogWatch.Of(log, plan, ConeSeries.SelfSupporting, Six, log.Seconds[^1] + late).Value;
+                Assert.True(double.IsFinite(watch.TargetProgress) && double.IsFinite(watch.Equivalent.Fraction));
+                Assert.True(watch.TargetDownAtSeconds is not { } down || double.IsFinite(down));
+                Assert.All(watch.Alarms, alarm => Assert.DoesNotContain("NaN", alarm.Message, StringComparison.Ordinal));
+            }
+        }, iter: 500);
+
+    [Fact]
     public void A_spike_is_left_out_of_the_curve_and_counted()
     {
         var readings = Enumerable.Range(0, 100).Select(i => new LogReading(0, i, Start + Duration.FromMinutes(i), i == 50 ? 1372 : 20 + 2 * i)).ToArray();
