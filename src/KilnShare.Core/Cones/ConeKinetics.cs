@@ -1,3 +1,5 @@
+using KilnShare.Core.Common;
+
 namespace KilnShare.Core.Cones;
 
 /// <summary>
@@ -38,6 +40,21 @@ public sealed record ConeKinetics(
 
     /// <summary>The kinetics of every cone of a series, cold to hot; empty where the table has one rate only.</summary>
     public static IReadOnlyList<ConeKinetics> OfSeries(ConeSeries series) => Fitted[(int)series];
+
+    /// <summary>The kinetics of one cone; refused where the table has one rate only, has no such cone, or misprints it.</summary>
+    public static Result<ConeKinetics> Of(ConeSeries series, Cone cone)
+    {
+        var fitted = OfSeries(series);
+        if (fitted.Count == 0)
+            return Refusal.Rule(
+                "cones.no-kinetics",
+                "Cones of this series are tabulated at one rate only, which does not tell how they answer to holds. "
+                + "Ask for self-supporting or large cones.",
+                "/series");
+        return fitted.FirstOrDefault(kinetics => kinetics.Cone == cone) is { } found
+            ? found
+            : ConeTables.At(series, cone, MiddleRateCPerHour).Refusal!;
+    }
 
     /// <summary>Duration at the peak of a constant climb that does as much as the whole climb, s.</summary>
     /// <remarks>Source: leading term of the integral, RT²/(Eβ). Units: K, °C/h. Accuracy: 4 % (it leaves out terms in RT/E).</remarks>

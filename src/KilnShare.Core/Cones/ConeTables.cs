@@ -126,7 +126,8 @@ public static class ConeTables
 
     private static Refusal Misprint(ConeRow row) => Refusal.Rule(
         "cones.misprint",
-        $"The maker's table for cone {row.Cone} of this series cannot be right: it gives {row.Celsius[0]} °C at {row.RatesCPerHour[0]} °C/h "
+        $"The maker's table for cone {row.Cone} of this series cannot be right: it gives {row.Celsius[0]} °C at "
+            + $"{row.RatesCPerHour[0]} °C/h "
         + $"but only {row.Celsius[^1]} °C at {row.RatesCPerHour[^1]} °C/h, and faster heating never brings a cone down sooner. "
         + "Use the self-supporting cone of that number.",
         "/cone");

@@ -71,13 +71,16 @@ public sealed class HeatWorkMeter
     public static Result<HeatWorkMeter> Of(ConeSeries series)
     {
         var fitted = ConeKinetics.OfSeries(series);
-        return fitted.Count > 0
-            ? new HeatWorkMeter(fitted)
-            : Refusal.Rule(
-                "cones.no-kinetics",
-                "Cones of this series are tabulated at one rate only, which does not tell how they answer to holds. "
-                + "Ask for self-supporting or large cones.",
-                "/series");
+        return fitted.Count > 0 ? new HeatWorkMeter(fitted) : ConeKinetics.Of(series, default).Refusal!;
+    }
+
+    /// <summary>The place of a cone in the order; −1 where the series has no such cone, or it is misprinted.</summary>
+    public int IndexOf(Cone cone)
+    {
+        for (var i = 0; i < kinetics.Count; i++)
+            if (kinetics[i].Cone == cone)
+                return i;
+        return -1;
     }
 
     /// <summary>The kiln was at so many °C at that moment; later than the moment before.</summary>

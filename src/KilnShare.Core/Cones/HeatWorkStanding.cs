@@ -56,8 +56,10 @@ internal sealed record HeatWorkStanding(
                 + $"{rates[0]} to {rates[^1]} °C/h. Beyond that this is a guide only: rely on witness cones.");
         if (TooFar)
             warnings.Add(
-                $"The peak of {PeakC:0} °C is {Math.Abs(PeakC - Nearest.TableC!.Value):0} °C from the {Nearest.TableC:0} °C of cone {Nearest.Cone} in the table. "
-                + $"More than {HeatWork.TrustedWithinC} °C away, holds have been seen to do more or less than is worked out here: rely on witness cones.");
+                $"The peak of {PeakC:0} °C is {Math.Abs(PeakC - Nearest.TableC!.Value):0} °C from the "
+                    + $"{Nearest.TableC:0} °C of cone {Nearest.Cone} in the table. "
+                + $"More than {HeatWork.TrustedWithinC} °C away, holds have been seen to do more or less than is worked "
+                + "out here: rely on witness cones.");
         return warnings;
     }
 }

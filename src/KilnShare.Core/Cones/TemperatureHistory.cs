@@ -78,6 +78,18 @@ public sealed class TemperatureHistory
         return new TemperatureHistory(seconds.ToArray(), celsius.ToArray());
     }
 
+    /// <summary>The temperature at a moment, °C; before the first point and after the last it is theirs.</summary>
+    public double At(double atSeconds)
+    {
+        var i = Array.BinarySearch(seconds, atSeconds);
+        if (i >= 0) return celsius[i];
+        var next = ~i;
+        if (next == 0) return celsius[0];
+        if (next == seconds.Length) return celsius[^1];
+        var part = (atSeconds - seconds[next - 1]) / (seconds[next] - seconds[next - 1]);
+        return celsius[next - 1] + part * (celsius[next] - celsius[next - 1]);
+    }
+
     /// <summary>The mean rate over the last 100 °C climbed to the peak, °C/h; null when less was climbed.</summary>
     /// <remarks>Source: the cone maker's table gives its temperatures for the rate over the last 100 °C (180 °F).</remarks>
     public double? EndRateCPerHour

@@ -93,7 +93,8 @@ public sealed record FiringSchedule(double StartC, IReadOnlyList<Segment> Segmen
         if (segment.RateCPerHour is { } rate && !(rate >= SlowestRateCPerHour && rate <= FastestRateCPerHour))
             return Refusal.Invalid(
                 "firings.rate-out-of-range",
-                $"A rate is from {SlowestRateCPerHour} to {FastestRateCPerHour} °C/h, positive up or down; leave it out for as fast as the kiln can.",
+                $"A rate is from {SlowestRateCPerHour} to {FastestRateCPerHour} °C/h, positive up or down; leave it out "
+                    + "for as fast as the kiln can.",
                 pointer + "/rateCPerHour");
         if (!InRange(segment.ToC)) return Temperature(segment.ToC, pointer + "/toC");
         return segment.HoldMinutes >= 0 && segment.HoldMinutes <= LongestHoldMinutes

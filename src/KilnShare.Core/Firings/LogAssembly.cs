@@ -10,8 +10,8 @@ namespace KilnShare.Core.Firings;
 /// </summary>
 public sealed class LogAssembly
 {
-    /// <summary>Most readings of one firing.</summary>
-    public const int MostReadings = 1_000_000;
+    /// <summary>Most readings of one firing: two days at one a second.</summary>
+    public const int MostReadings = 200_000;
 
     /// <summary>Most runs of a logger's numbering in one firing.</summary>
     public const int MostRuns = 100;
@@ -36,7 +36,8 @@ public sealed class LogAssembly
     public LogAssembly(Instant earliest) => this.earliest = earliest;
 
     /// <summary>All readings, in the order of time.</summary>
-    public IReadOnlyList<LogReading> Readings => [.. runs.SelectMany(run => run.Readings).OrderBy(r => r.At).ThenBy(r => r.Run).ThenBy(r => r.Sequence)];
+    public IReadOnlyList<LogReading> Readings =>
+        [.. runs.SelectMany(run => run.Readings).OrderBy(r => r.At).ThenBy(r => r.Run).ThenBy(r => r.Sequence)];
 
     /// <summary>Numbers that never came.</summary>
     public IReadOnlyList<LogGap> Gaps => [.. runs.SelectMany(run => run.Gaps())];
@@ -65,37 +66,34 @@ public sealed class LogAssembly
         var (stored, repeated, refused) = (new List<LogReading>(), 0, new List<RefusedReading>());
         foreach (var raw in batch.Readings)
         {
-            if (CheckPlain(raw, now) is { } nonsense)
-            {
-                refused.Add(nonsense);
-                continue;
-            }
-            var celsius = batch.Unit == LogUnit.Celsius ? raw.Temperature : TemperatureUnits.ToCelsius(raw.Temperature);
-            var reading = new LogReading(0, raw.Sequence, ToMillisecond(raw.At), Math.Round(celsius, 2));
-            switch (Place(reading, batch, raw.Temperature, out var placed))
-            {
-                case null when placed is { } fresh: stored.Add(fresh); break;
-                case null: repeated++; break;
-                case { } problem: refused.Add(problem); break;
-            }
+            LogReading? placed = null;
+            if ((CheckPlain(raw, now) ?? Place(raw, batch, out placed)) is { } problem) refused.Add(problem);
+            else if (placed is { } fresh) stored.Add(fresh);
+            else repeated++;
         }
         count += stored.Count;
         return new LogReceipt(stored, repeated, refused);
     }
 
-    private RefusedReading? Place(LogReading reading, LogBatch batch, double asSent, out LogReading? placed)
+    // Null and a reading: new. Null and none: stored before.
+    private RefusedReading? Place(LoggerReading raw, LogBatch batch, out LogReading? placed)
     {
         placed = null;
+        var asSent = raw.Temperature;
+        var celsius = batch.Unit == LogUnit.Celsius ? asSent : TemperatureUnits.ToCelsius(asSent);
+        var reading = new LogReading(0, raw.Sequence, ToMillisecond(raw.At), Math.Round(celsius, 2));
         if (!(reading.Celsius >= TemperatureHistory.LowestC && reading.Celsius <= TemperatureHistory.HighestC))
             return new RefusedReading(
                 reading.Sequence, "firings.reading-out-of-range",
-                $"{asSent} is outside what a kiln reads ({TemperatureHistory.LowestC} to {TemperatureHistory.HighestC} °C). Check the thermocouple and the unit.");
+                $"{asSent} is outside what a kiln reads ({TemperatureHistory.LowestC} to {TemperatureHistory.HighestC} "
+                    + "°C). Check the thermocouple and the unit.");
         if (batch.Run is null && runs.Exists(known => known.Holds(reading))) return null;
         if ((batch.Run is { } said ? Run(said) : RunAt(reading.At)) is not { } run) return TooManyRuns(reading);
         if (IsOtherUnit(run, reading, batch.Unit, asSent))
             return new RefusedReading(
                 reading.Sequence, "firings.reading-in-wrong-unit",
-                $"{asSent} does not follow from the reading before it, but would as {(batch.Unit == LogUnit.Celsius ? "°F" : "°C")}. Set the logger's unit right.");
+                $"{asSent} does not follow from the reading before it, but would as "
+                    + $"{(batch.Unit == LogUnit.Celsius ? "°F" : "°C")}. Set the logger's unit right.");
         var standing = run.Take(reading with { Run = run.Number });
         if (standing == LogRun.Standing.Restarts && batch.Run is null)
         {
@@ -108,7 +106,8 @@ public sealed class LogAssembly
             ? null
             : new RefusedReading(
                 reading.Sequence, "firings.reading-contradicts",
-                $"Reading {reading.Sequence} does not agree with what is stored: either it came with another value before, or its time is out of order. "
+                $"Reading {reading.Sequence} does not agree with what is stored: either it came with another value "
+                    + "before, or its time is out of order. "
                 + "If the logger restarted its numbering, send a new run; if its clock was set, begin a new run too.");
     }
 
@@ -121,7 +120,9 @@ public sealed class LogAssembly
         if (raw.At > now + Duration.FromSeconds(ClockAheadSeconds))
             return new RefusedReading(raw.Sequence, "firings.reading-in-future", "The reading is from the future. Set the logger's clock.");
         return raw.At < earliest
-            ? new RefusedReading(raw.Sequence, "firings.reading-too-old", "The reading is from before this firing. Set the logger's clock, or send it to the firing it belongs to.")
+            ? new RefusedReading(
+                raw.Sequence, "firings.reading-too-old",
+                "The reading is from before this firing. Set the logger's clock, or send it to the firing it belongs to.")
             : null;
     }
 

@@ -97,10 +97,14 @@ public static class ScheduleDeadline
     private static Refusal? CheckWare(ScheduleWare ware)
     {
         if (ware.IsDamp)
-            return Refusal.Rule("firings.ware-not-dry", "The ware is not dry and must not pass 100 °C. Dry it through first; no schedule makes up for that.");
-        return ware.ThickestWallMm is > 0
-            ? null
-            : Refusal.Rule("firings.walls-not-known", "Say how thick the thickest wall is, in mm: it decides how fast the kiln may pass 100 and 573 °C.", "/ware/thickestWallMm");
+            return Refusal.Rule(
+                "firings.ware-not-dry", "The ware is not dry and must not pass 100 °C. Dry it through first; no schedule makes up for that.");
+        return ware.ThickestWallMm is not null
+            ? ware.Check()
+            : Refusal.Rule(
+                "firings.walls-not-known",
+                "Say how thick the thickest wall is, in mm: it decides how fast the kiln may pass 100 and 573 °C.",
+                "/ware/thickestWallMm");
     }
 
     private static Refusal TooSoon(double hours, double shortestSeconds, List<Stretch> stretches, ScheduleWare ware)
@@ -110,7 +114,8 @@ public static class ScheduleDeadline
         var shortest = shortestSeconds / SecondsPerHour;
         return Refusal.Rule(
             "firings.deadline-too-soon",
-            $"This schedule cannot be done in {hours:0.#} h: the shortest is {shortest:0.0} h with walls of {ware.ThickestWallMm:0.#} mm, which pass "
+            $"This schedule cannot be done in {hours:0.#} h: the shortest is {shortest:0.0} h with walls of "
+                + $"{ware.ThickestWallMm:0.#} mm, which pass "
             + $"{string.Join(" and ", limits)} at the most. Start earlier, take out holds, or take the thick pieces out of this firing.",
             "/hours") with
         { Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["shortestHours"] = Math.Round(shortest, 3) } };

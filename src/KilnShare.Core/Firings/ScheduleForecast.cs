@@ -16,7 +16,7 @@ public sealed record ScheduleForecast(
     /// <param name="series">Which cones are asked about.</param>
     /// <param name="ware">What is in the kiln; null where not said.</param>
     public static Result<ScheduleForecast> Of(FiringSchedule schedule, ConeSeries series, ScheduleWare? ware) =>
-        schedule.ToHistory().Then(history => Cones.HeatWork.Of(series, history).Then<ScheduleForecast>(heatWork =>
+        ware?.Check() is { } refusal ? refusal : schedule.ToHistory().Then(history => Cones.HeatWork.Of(series, history).Then<ScheduleForecast>(heatWork =>
         {
             var passings = SchedulePassings.Of(history, ware);
             var cautions = passings.Select(passing => passing.Caution).OfType<string>().ToList();

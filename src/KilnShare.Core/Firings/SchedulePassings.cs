@@ -93,8 +93,12 @@ public static class SchedulePassings
         if (key == KeyTemperatures.Water && ware is { Stage: Stage.Greenware, Dryness: null })
             return "Whether the ware is dry is not known. Only ware that is dry through may pass 100 °C; make sure first.";
         if (kind is not { } fastest || stretch.Fastest <= fastest * (1 + 1e-9)) return null;
-        return $"Between {key.WatchedFromC:0} and {key.WatchedToC:0} °C, where {key.What}, the schedule {(stretch.Climbing ? "climbs" : "falls")} at "
-            + $"{stretch.Fastest:0} °C/h; walls of {ware.ThickestWallMm:0.#} mm want {fastest:0} °C/h or less. Put in a slower segment there"
-            + (key == KeyTemperatures.Water ? $", or a drying hold of {WareLimits.CandlingHours} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C." : ".");
+        var drying = key == KeyTemperatures.Water
+            ? $", or a drying hold of {WareLimits.CandlingHours} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C"
+            : "";
+        return $"Between {key.WatchedFromC:0} and {key.WatchedToC:0} °C, where {key.What}, "
+            + $"the schedule {(stretch.Climbing ? "climbs" : "falls")} at "
+            + $"{stretch.Fastest:0} °C/h; walls of {ware.ThickestWallMm:0.#} mm want {fastest:0} °C/h or less. Put in a "
+            + $"slower segment there{drying}.";
     }
 }

@@ -16,7 +16,7 @@ public static class SchedulePeak
     /// <summary>The peak that brings a cone down after a plain climb and a hold, °C.</summary>
     /// <remarks>Source: see <see cref="ConeKinetics"/>; bisection on progress, to 1e-9 °C. Accuracy: that of the kinetics, about 2 °C.</remarks>
     public static Result<double> For(ConeSeries series, Cone cone, double endRateCPerHour, double holdMinutes) =>
-        Reference(series, cone).Then(kinetics =>
+        ConeKinetics.Of(series, cone).Then(kinetics =>
             FitPeak(
                 new FiringSchedule(kinetics.ReferenceKelvin - ConeKinetics.ZeroCelsiusK - ClimbC, [new Segment(endRateCPerHour, HighestPeakC, holdMinutes)]),
                 series, cone)
@@ -25,7 +25,7 @@ public static class SchedulePeak
     /// <summary>The hold that brings a cone down after a plain climb to a peak, min; 0 where the climb alone does.</summary>
     public static Result<double> HoldMinutesFor(ConeSeries series, Cone cone, double endRateCPerHour, double peakC) =>
         new FiringSchedule(peakC - ClimbC, [new Segment(endRateCPerHour, peakC, FiringSchedule.LongestHoldMinutes)]).ToHistory()
-            .Then(history => Reference(series, cone).Then(_ => HeatWork.Of(series, history)).Then<double>(answer =>
+            .Then(history => ConeKinetics.Of(series, cone).Then(_ => HeatWork.Of(series, history)).Then<double>(answer =>
                 answer.Cones.First(c => c.Cone == cone).DownAtSeconds is { } moment
                     ? Math.Max(0, (moment - history.Seconds[1]) / SecondsPerMinute)
                     : Refusal.Rule(
@@ -37,29 +37,31 @@ public static class SchedulePeak
     /// <summary>The same schedule with its peak moved so that the cone is just down at the end of it, cooling included.</summary>
     public static Result<FiringSchedule> FitPeak(FiringSchedule schedule, ConeSeries series, Cone cone)
     {
-        if (schedule.Check() is { } wrong) return wrong;
-        if (Reference(series, cone).Refusal is { } unknown) return unknown;
+        if (schedule.ToHistory().Refusal is { } wrong) return wrong;
+        if (ConeKinetics.Of(series, cone).Refusal is { } unknown) return unknown;
         var peak = IndexOfPeak(schedule);
         // Below the other segments' targets it would be no peak.
         var low = schedule.Segments.Where((_, i) => i != peak).Aggregate(schedule.StartC, (most, segment) => Math.Max(most, segment.ToC)) + 1;
         var high = HighestPeakC;
-        if (!Reaches(low).TryGet(out var already, out var refusal) || !Reaches(high).TryGet(out var ever, out refusal)) return refusal;
-        if (already.Down) return NoPeak(cone, $"is down before the peak. Lower the other segments, or hold them for less long.");
-        if (!ever.Down) return NoPeak(cone, $"does not come down below {HighestPeakC} °C at these rates and holds. Climb slower, or hold longer.");
+        if (low >= high || IsDown(low)) return NoPeak(cone, "is down before the peak. Lower the other segments, or hold them for less long.");
+        if (!IsDown(high)) return NoPeak(cone, $"does not come down below {HighestPeakC} °C at these rates and holds. Climb slower, or hold longer.");
         for (var i = 0; i < Halvings; i++)
         {
             var middle = (low + high) / 2;
-            if (Reaches(middle).Value.Down) high = middle;
+            if (IsDown(middle)) high = middle;
             else low = middle;
         }
         return WithPeak(schedule, peak, high);
 
-        Result<Reach> Reaches(double peakC) => WithPeak(schedule, peak, peakC).ToHistory()
-            .Then(history => HeatWork.Of(series, history))
-            .Then<Reach>(answer => new Reach(answer.Cones.First(c => c.Cone == cone).DownAtSeconds is not null));
+        bool IsDown(double peakC) => BringsDown(WithPeak(schedule, peak, peakC).ToHistory().Value, series, cone);
     }
 
-    private sealed record Reach(bool Down);
+    private static bool BringsDown(TemperatureHistory history, ConeSeries series, Cone cone)
+    {
+        var meter = HeatWorkMeter.Of(series).Value;
+        for (var i = 0; i < history.Seconds.Length; i++) meter.Add(history.Seconds[i], history.Celsius[i]);
+        return meter.DownAtSeconds(meter.IndexOf(cone)) is not null;
+    }
 
     private static int IndexOfPeak(FiringSchedule schedule)
     {
@@ -72,14 +74,6 @@ public static class SchedulePeak
 
     private static FiringSchedule WithPeak(FiringSchedule schedule, int index, double peakC) =>
         schedule with { Segments = [.. schedule.Segments.Select((segment, i) => i == index ? segment with { ToC = peakC } : segment)] };
-
-    private static Result<ConeKinetics> Reference(ConeSeries series, Cone cone)
-    {
-        if (HeatWorkMeter.Of(series).Refusal is { } refusal) return refusal;
-        return ConeKinetics.OfSeries(series).FirstOrDefault(k => k.Cone == cone) is { } kinetics
-            ? kinetics
-            : ConeTables.At(series, cone, ConeTables.TabulatedRatesCPerHour(series)[0]).Refusal!;
-    }
 
     private static Refusal NoPeak(Cone cone, string why) => Refusal.Rule("firings.no-such-peak", $"Cone {cone} {why}", "/segments");
 }

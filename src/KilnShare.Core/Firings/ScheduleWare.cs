@@ -1,3 +1,4 @@
+using KilnShare.Core.Common;
 using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.Firings;
@@ -8,6 +9,14 @@ namespace KilnShare.Core.Firings;
 /// <param name="Dryness">How dry greenware is; null where not known, and for fired ware.</param>
 public sealed record ScheduleWare(double? ThickestWallMm, Stage Stage, Dryness? Dryness = null)
 {
+    /// <summary>Thickest wall taken, mm.</summary>
+    public const double MostWallMm = 500;
+
+    /// <summary>Null where the wall is one that ware can have, or is not known.</summary>
+    public Refusal? Check() => ThickestWallMm is not { } wall || (wall > 0 && wall <= MostWallMm)
+        ? null
+        : Refusal.Invalid("firings.walls-out-of-range", $"A wall is thicker than 0 and at most {MostWallMm} mm.", "/ware/thickestWallMm");
+
     /// <summary>True for greenware known not to be dry through: it does not go past 100 °C at any rate.</summary>
     public bool IsDamp => Stage == Stage.Greenware && Dryness is Pieces.Dryness.Wet or Pieces.Dryness.LeatherHard;
 }
@@ -39,7 +48,8 @@ public static class WareLimits
     /// <summary>Highest temperature of such a hold, °C (kiln makers' manuals).</summary>
     public const double CandlingToC = 95;
 
-    /// <summary>The fastest kind rate at a key temperature, °C/h; null where the wall is not known. Damp ware has none: see <see cref="ScheduleWare.IsDamp"/>.</summary>
+    /// <summary>The fastest kind rate at a key temperature, °C/h; null where the wall is not known.</summary>
+    /// <remarks>Damp ware has none: see <see cref="ScheduleWare.IsDamp"/>.</remarks>
     /// <param name="key">Where.</param>
     /// <param name="climbing">On the way up, or down.</param>
     /// <param name="ware">Which ware.</param>

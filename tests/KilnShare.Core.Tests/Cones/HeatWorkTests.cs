@@ -277,15 +277,18 @@ public sealed class HeatWorkTests
         var (seconds, celsius) = (new double[1_000_000], new double[1_000_000]);
         for (var i = 0; i < seconds.Length; i++) (seconds[i], celsius[i]) = (i * 0.1, 700 + 600.0 * i / seconds.Length);
         var history = History(seconds, celsius);
+        // What is shipped is optimised; a debug build is given three times as long.
+        var debug = typeof(HeatWork).Assembly.GetCustomAttributes(typeof(DebuggableAttribute), false).Cast<DebuggableAttribute>().Any(a => a.IsJITOptimizerDisabled);
+        var limit = TimeSpan.FromSeconds(debug ? 3 : 1);
         var best = TimeSpan.MaxValue;
-        for (var round = 0; round < 5 && best > TimeSpan.FromSeconds(1); round++)
+        for (var round = 0; round < 5 && best > limit; round++)
         {
             var watch = Stopwatch.StartNew();
             Assert.NotNull(HeatWork.Of(ConeSeries.SelfSupporting, history).Value.Equivalent.Down);
             if (watch.Elapsed < best) best = watch.Elapsed;
         }
         TestContext.Current.TestOutputHelper?.WriteLine($"a million readings: {best.TotalMilliseconds:0} ms");
-        Assert.True(best < TimeSpan.FromSeconds(1));
+        Assert.True(best < limit);
     }
 
     private static HeatWorkAnswer Fire(params Segment[] segments) =>

@@ -93,7 +93,13 @@ public sealed class FiringScheduleTests
         {
             Assert.NotEmpty(start.Source);
             var answer = HeatWork.Of(ConeSeries.SelfSupporting, start.Schedule.ToHistory().Value).Value;
-            if (start.Cone is not { } cone) continue;
+            if (start.Cone is not { } cone)
+            {
+                Assert.Equal(FiringKind.Bisque, start.Kind);
+                // Usual bisque: cone 010 to 04 (kiln makers' manuals); the published 900 °C comes out one cone below.
+                Assert.InRange(answer.Equivalent.Down!.Value.Order, Cone.Parse("011").Order, Cone.Parse("04").Order);
+                continue;
+            }
             Assert.Equal(cone, answer.Equivalent.Down);
             // Rounding up to a whole degree adds less than a tenth.
             Assert.InRange(answer.Cones.Single(c => c.Cone == cone).Progress, 1, 1.1);
@@ -113,6 +119,11 @@ public sealed class FiringScheduleTests
             Assert.Empty(ScheduleForecast.Of(start.Schedule, ConeSeries.SelfSupporting, ware).Value.Cautions);
         }
     }
+
+    [Fact]
+    public void The_published_mid_range_programme_that_is_not_on_the_shelf_goes_far_past_cone_6() =>
+        Assert.True(HeatWork.Of(ConeSeries.SelfSupporting, new FiringSchedule(20, [new(100, 600, 0), new(150, 1250, 30)]).ToHistory().Value)
+            .Value.Equivalent.Down >= Cone.Parse("8"));
 
     private static double Hours(FiringSchedule schedule) => schedule.ToHistory().Value.Hours;
 }

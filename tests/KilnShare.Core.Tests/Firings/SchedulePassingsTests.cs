@@ -74,6 +74,18 @@ public sealed class SchedulePassingsTests
         Assert.All(forecast.Passings, p => Assert.Null(p.KindCPerHour));
     }
 
+    [Theory]
+    [InlineData(0)]
+    [InlineData(-5)]
+    [InlineData(501)]
+    [InlineData(double.NaN)]
+    public void A_wall_no_ware_has_is_refused(double wallMm)
+    {
+        var ware = new ScheduleWare(wallMm, Stage.Bisque);
+        Assert.Equal("firings.walls-out-of-range", ScheduleForecast.Of(new(20, [new(100, 600, 0)]), ConeSeries.SelfSupporting, ware).Refusal!.Code);
+        Assert.Equal("firings.walls-out-of-range", ScheduleDeadline.Fit(new(20, [new(100, 600, 0)]), 9, ware, 300).Refusal!.Code);
+    }
+
     [Fact]
     public void Thicker_walls_never_may_go_faster()
     {
