@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Pieces;
@@ -26,6 +27,9 @@ public sealed class BookingChange(
     /// <summary>The ware wanted, as last read: for those who wait when there is no room.</summary>
     public WantedRoom? Wanted { get; private set; }
 
+    /// <summary>What the rules said of it, as last asked.</summary>
+    public IReadOnlyList<Finding> Findings { get; private set; } = [];
+
     /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
@@ -43,11 +47,11 @@ public sealed class BookingChange(
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, WantedRoom read, bool insertOnly, CancellationToken cancellation)
     {
-        var findings = BookingDecision.FindingsOn(snapshot.Room, read.Copies);
-        if (BookingDecision.CheckGate(findings, body.Accepts, technicianAgrees: false) is { } refusal) return refusal;
+        Findings = BookingDecision.FindingsOn(snapshot.Room, read.Copies);
+        if (BookingDecision.CheckGate(Findings, body.Accepts, technicianAgrees: false) is { } refusal) return refusal;
         return snapshot.SomeoneWaits
             ? Refusal.Rule("bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.")
-            : BookingDecision.FindRoom(snapshot.Room, read.Copies, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+            : BookingDecision.FindRoom(snapshot.Room, read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
     }
 
     /// <inheritdoc/>

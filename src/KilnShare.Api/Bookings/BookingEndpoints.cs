@@ -41,7 +41,7 @@ public static class BookingEndpoints
             if (await writer.Run(caller.StudioId, new Id<Firing>(firingId), change, cancellation) is not { } result)
                 return (await idempotency.Replay(caller, key, cancellation))!;
             if (result.TryGet(out var answer, out refusal)) return TypedResults.Created(PathOf(caller, firingId, answer.Id), answer);
-            if (WaitsFor(refusal, body) is { } reason) return await BookingWaiting.Write(change.Wanted!, reason, caller, key, db, idempotency, clock, cancellation);
+            if (WaitsFor(refusal, body) is { } reason) return await BookingWaiting.Write(change, reason, caller, key, db, idempotency, clock, cancellation);
             return Problems.Of(refusal);
         }
         catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")

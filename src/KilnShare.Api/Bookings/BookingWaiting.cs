@@ -11,13 +11,14 @@ internal static class BookingWaiting
 {
     /// <summary>Answers 201 with the waiting booking, or the answer once given under the key.</summary>
     public static async Task<IResult> Write(
-        WantedRoom wanted, WaitsFor reason, Caller caller, IdempotencyKey key, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        BookingChange change, WaitsFor reason, Caller caller, IdempotencyKey key, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
     {
+        var wanted = change.Wanted!;
         db.ChangeTracker.Clear();
         wanted.Booking.State = BookingState.Waiting;
         wanted.Booking.WaitsFor = reason;
         BookingRows.Add(db, wanted, BookingState.Waiting, caller, clock);
-        var answer = BookingAnswer.Of(wanted.Booking, wanted.Copies, 0, null);
+        var answer = BookingAnswer.Of(wanted.Booking, wanted.Copies, 0, change.Findings);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation))
         {

@@ -61,7 +61,7 @@ internal static class RealLoad
         var placed = items.Where(i => i.Fate == LoadFate.Placed).Select(i => new HeldCopy(default, i.PieceId, i.Copy, i.Frozen, null)).ToList();
         if (placed.Count == 0) return [];
         var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares(placed));
-        return [.. answer.Pieces.SelectMany(p => p.Findings), .. answer.Between];
+        return [.. answer.Pieces.SelectMany(p => p.Findings).Concat(answer.Between).Select(FiringRoom.NamePieces)];
     }
 
     /// <summary>Replaces the stored lines; what stayed behind is free to be booked again.</summary>

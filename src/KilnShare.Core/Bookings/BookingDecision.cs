@@ -21,7 +21,8 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
     {
         var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares([.. room.Held, .. added]));
         var names = added.Select(FiringRoom.NameOfWare).ToHashSet(StringComparer.Ordinal);
-        return [.. answer.Pieces.Where(p => names.Contains(p.Id)).SelectMany(p => p.Findings), .. answer.Between.Where(f => f.Pieces.Count == 0 || f.Pieces.Any(names.Contains))];
+        return [.. answer.Pieces.Where(p => names.Contains(p.Id)).SelectMany(p => p.Findings)
+            .Concat(answer.Between.Where(f => f.Pieces.Count == 0 || f.Pieces.Any(names.Contains))).Select(FiringRoom.NamePieces)];
     }
 
     /// <summary>Refuses what the gate refuses; otherwise null. A technician's reason opens what is not known.</summary>

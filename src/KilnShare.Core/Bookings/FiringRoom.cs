@@ -76,6 +76,15 @@ public sealed record FiringRoom(
         return $"{held.PieceId}@{held.BookingId}:{ware.Stage}:{ware.BisquedAt}:{string.Join(',', ware.Layers.Select(l => l.FiredAt))}";
     }
 
+    /// <summary>A finding that names pieces of the studio instead of ware of a check.</summary>
+    public static Finding NamePieces(Finding finding) => finding with
+    {
+        Pieces = PiecesOf(finding.Pieces),
+        Cures = [.. finding.Cures.Select(c => c with { Pieces = PiecesOf(c.Pieces) })],
+    };
+
+    private static IReadOnlyList<string> PiecesOf(IReadOnlyList<string> wares) => [.. wares.Select(w => w.Split('@')[0]).Distinct(StringComparer.Ordinal)];
+
     /// <summary>The name of a copy in the plan: the copies of a piece in one booking share it.</summary>
     public static string NameOf(HeldCopy held) => $"{held.BookingId}/{held.PieceId}";
 

@@ -23,6 +23,9 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     /// <summary>A new studio with a member of each role.</summary>
     public async Task<TestStudio> MakeStudio(string currency = "EUR") => await TestStudio.Make(this, currency);
 
+    /// <summary>A second service over the same database, as another process would be.</summary>
+    public WebApplicationFactory<Program> Again() => WithWebHostBuilder(_ => { });
+
     protected override void ConfigureWebHost(IWebHostBuilder builder)
     {
         builder.UseSetting("KILNSHARE_DATABASE_APP", Links.App + ";Minimum Pool Size=0");

@@ -13,6 +13,8 @@ public sealed class TestStudio
 
     public Caller Technician { get; private set; } = null!;
 
+    public string? TechnicianToken { get; private set; }
+
     public Caller Potter { get; private set; } = null!;
 
     public Guid PotterId { get; private set; }
@@ -29,7 +31,8 @@ public sealed class TestStudio
         var made = (await service.As(Service.InstallationToken).Post(
             "/v1/studios", new { name = "Test studio", timeZone = "Europe/Berlin", currency, perKwh = "0.312", ownerName = "Alma" })).Expect(HttpStatusCode.Created).Body;
         var studio = new TestStudio(made.GetProperty("studio").GetProperty("id").GetGuid(), service.As(made.GetProperty("token").GetString()));
-        studio.Technician = (await studio.Add(service, "Tilo", "technician")).Caller;
+        (_, studio.TechnicianToken) = await studio.AddToken("Tilo", "technician");
+        studio.Technician = service.As(studio.TechnicianToken);
         (studio.PotterId, studio.Potter) = await studio.Add(service, "Mira", "potter");
         studio.OtherPotter = (await studio.Add(service, "Jonas", "potter")).Caller;
         studio.Viewer = (await studio.Add(service, "Vera", "viewer")).Caller;
@@ -39,9 +42,14 @@ public sealed class TestStudio
     /// <summary>Takes in a member with a token.</summary>
     public async Task<(Guid Id, Caller Caller)> Add(Service service, string name, string role)
     {
-        var id = IdOf(await Owner.Post(Path + "/members", new { name, role }));
-        var token = (await Owner.Post($"{Path}/members/{id}/tokens", new { label = "test" })).Expect(HttpStatusCode.Created).Body.GetProperty("token").GetString();
+        var (id, token) = await AddToken(name, role);
         return (id, service.As(token));
+    }
+
+    private async Task<(Guid Id, string? Token)> AddToken(string name, string role)
+    {
+        var id = IdOf(await Owner.Post(Path + "/members", new { name, role }));
+        return (id, (await Owner.Post($"{Path}/members/{id}/tokens", new { label = "test" })).Expect(HttpStatusCode.Created).Body.GetProperty("token").GetString());
     }
 
     /// <summary>A round top-loader with full and half shelves.</summary>
@@ -67,6 +75,7 @@ public sealed class TestStudio
     {
         name = $"clay {from}-{to}",
         cones = new { from, to },
+        atmospheres = new[] { "oxidation" },
         expansionPpmPerC = 6.9,
         expansionMethod = "dilatometer",
         contains = Array.Empty<object>(),

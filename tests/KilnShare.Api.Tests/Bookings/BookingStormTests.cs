@@ -1,0 +1,119 @@
+using System.Collections.Concurrent;
+using System.Data.Common;
+using System.Net;
+using KilnShare.Api.Tests.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Storage;
+using KilnShare.Storage.Setup;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Diagnostics;
+using Microsoft.Extensions.DependencyInjection;
+using Npgsql;
+
+namespace KilnShare.Api.Tests.Bookings;
+
+/// <summary>Many bookers at once: every committed version is clean, and broken variants of the protocol are caught by the same test.</summary>
+public sealed class BookingStormTests(TestDatabase database)
+{
+    private const int Clients = 32;
+    private const int Firings = 8;
+    private const int TriesEach = 6;
+
+    [Fact]
+    public async Task Thirty_two_clients_on_eight_firings_leave_every_committed_version_clean() => Assert.Empty(await Storm(null, null));
+
+    [Fact]
+    public async Task The_storm_catches_a_plan_published_without_its_version() => Assert.NotEmpty(await Storm(null, new ForgetsVersion()));
+
+    [Fact]
+    public async Task The_storm_catches_a_database_without_the_wall_around_places() =>
+        Assert.Contains(await Storm("alter table booked_copy drop constraint ex_booked_copy_place", null), p => p.Contains("sold twice", StringComparison.Ordinal));
+
+    private async Task<IReadOnlyList<string>> Storm(string? breakDatabase, IInterceptor? breakCode)
+    {
+        await using var service = new Service(database);
+        await service.InitializeAsync();
+        await VersionHistory.Begin(service.Links);
+        if (breakDatabase is not null) await VersionHistory.Run(service.Links.Owner, breakDatabase);
+        await using var broken = breakCode is null ? null : service.WithWebHostBuilder(host => host.ConfigureServices(s => s.ConfigureDbContext<KilnShareDb>(o => o.AddInterceptors(breakCode))));
+        var studio = await service.MakeStudio();
+        var kiln = await studio.MakeKiln();
+        var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
+        var firings = new List<Guid>();
+        for (var i = 0; i < Firings; i++) firings.Add(await studio.MakeFiring(kiln, i));
+        var problems = new ConcurrentBag<string>();
+        // Two processes' worth: each has its own queue and gate, so that only the protocol keeps them apart.
+        var callers = new[] { studio.Technician, new Caller((broken ?? service.Again()).CreateClient(), studio.TechnicianToken) };
+        await Task.WhenAll(Enumerable.Range(0, Clients).Select(client => Book(studio, callers[client % 2], client, firings, clay, glaze, problems)));
+        foreach (var problem in await ProblemsOf(service, kiln)) problems.Add(problem);
+        if (await SellsTwice(service.Links)) problems.Add("a place was sold twice");
+        return [.. problems];
+    }
+
+    private static async Task Book(TestStudio studio, Caller caller, int client, List<Guid> firings, Guid clay, Guid glaze, ConcurrentBag<string> problems)
+    {
+        var random = new Random(client);
+        var mine = new List<string>();
+        for (var tries = 0; tries < TriesEach; tries++)
+        {
+            if (mine.Count > 1 && random.Next(3) == 0)
+            {
+                var withdrawn = await caller.Post(mine[^1] + "/withdrawal");
+                if (withdrawn.Status is not (HttpStatusCode.OK or HttpStatusCode.ServiceUnavailable)) problems.Add("withdrawal: " + withdrawn.Text);
+                mine.RemoveAt(mine.Count - 1);
+                continue;
+            }
+
+            var piece = await studio.MakePiece(studio.Potter, clay, glaze, random.Next(1, 4), random.Next(60, 180), random.Next(60, 260));
+            var path = $"{studio.Path}/firings/{firings[random.Next(firings.Count)]}/bookings";
+            var reply = await caller.Post(path, new { pieces = new[] { new { pieceId = piece } } });
+            if (reply.Status == HttpStatusCode.Created) mine.Add($"{path}/{reply.Body.GetProperty("id").GetGuid()}");
+            else if (reply.Status is not (HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("booking: " + reply.Text);
+        }
+    }
+
+    private static async Task<IReadOnlyList<string>> ProblemsOf(Service service, Guid kilnId)
+    {
+        await using var source = KilnShareDb.Connect(service.Links.Audit);
+        var options = new DbContextOptionsBuilder<KilnShareDb>();
+        KilnShareDb.Configure(options, source);
+        await using var db = new KilnShareDb(options.Options);
+        var kiln = (await db.Set<Kiln>().ToListAsync(TestContext.Current.CancellationToken)).Single(k => k.Id.Value == kilnId);
+        var aim = (await db.Set<Firing>().FirstAsync(TestContext.Current.CancellationToken)).Aim;
+        return await VersionHistory.Problems(service.Links, aim, kiln.Making, kiln.Furniture);
+    }
+
+    /// <summary>Tries, past all code, to put a second copy where one stands.</summary>
+    private static async Task<bool> SellsTwice(DatabaseLinks links)
+    {
+        const string Sql =
+            """
+            select set_config('kilnshare.studio', (select studio_id::text from version_history limit 1), false);
+            update booked_copy w set shelf_no = c.shelf_no, x = c.x, y = c.y, core_x = c.core_x, core_y = c.core_y, core_radius = c.core_radius, stack_level = c.stack_level
+            from (select * from booked_copy where state = 'Confirmed' order by booking_id limit 1) c
+            where w.state = 'Confirmed' and w.firing_id = c.firing_id and w.booking_id <> c.booking_id;
+            """;
+        try
+        {
+            await VersionHistory.Run(links.Owner, Sql);
+            return true;
+        }
+        catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.ExclusionViolation)
+        {
+            return false;
+        }
+    }
+
+    /// <summary>Publishes over whatever plan is there.</summary>
+    private sealed class ForgetsVersion : DbCommandInterceptor
+    {
+        public override ValueTask<InterceptionResult<int>> NonQueryExecutingAsync(
+            DbCommand command, CommandEventData eventData, InterceptionResult<int> result, CancellationToken cancellationToken = default)
+        {
+            if (command.CommandText.StartsWith("UPDATE firing_load", StringComparison.Ordinal))
+                command.CommandText = System.Text.RegularExpressions.Regex.Replace(command.CommandText, @" AND f\.load_version = @\w+", "", System.Text.RegularExpressions.RegexOptions.None, TimeSpan.FromSeconds(1));
+            return new ValueTask<InterceptionResult<int>>(result);
+        }
+    }
+}
