@@ -11,11 +11,12 @@ internal sealed class PostSupply
     private readonly (long Sum, int Low, int High)[] ways;
     private readonly Dictionary<string, long[][][]?> known = new(StringComparer.Ordinal);
 
-    public PostSupply(Furniture furniture)
+    public PostSupply(Furniture furniture, IReadOnlyList<PlacedPost> used)
     {
+        var taken = used.SelectMany(p => p.Heights).GroupBy(h => h.Micrometres).ToDictionary(g => g.Key, g => g.Count());
         var byHeight = furniture.Posts.Where(p => p.Count > 0).GroupBy(p => p.Height.Micrometres).OrderBy(g => g.Key).ToList();
         heights = [.. byHeight.Select(g => g.Key)];
-        counts = [.. byHeight.Select(g => g.Sum(p => p.Count))];
+        counts = [.. byHeight.Select(g => g.Sum(p => p.Count) - taken.GetValueOrDefault(g.Key))];
         ways = [.. Ways().OrderBy(w => w.Sum).ThenBy(w => w.High < 0 ? 0 : 1)];
         Sums = [.. ways.Select(w => w.Sum).Distinct()];
     }
