@@ -51,9 +51,7 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
             if (!room.Problem(added, keep).TryGet(out var problem, out var refusal)) return refusal;
             best = LoadSearch.Solve(problem, options, WorkBudget.OfIterations(iterations, cancel));
             if (best.Unplaced.Count > 0) continue;
-            var violations = LoadChecks.Violations(problem, best);
-            if (violations.Count > 0 && keep == Keep.All) continue;
-            if (violations.Count > 0)
+            if (LoadChecks.Violations(problem, best) is { Count: > 0 } violations)
                 throw new InvalidOperationException($"The planner broke its rules (seed {search.Seed}, load version {room.LoadVersion}): {string.Join("; ", violations)}");
             return new BookingDecision(best, room.Placed(added, best), findings);
         }

@@ -14,12 +14,25 @@ internal static class Balancing
         for (var s = 0; s < level.Trays.Count; s++)
         {
             var seat = level.Deck.Seats[s];
-            List<Axis> under = [.. axes.Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))];
-            while (!IsSound(setting, seat, under, level.Trays[s]) && Worst(setting, seat, under, level.Trays[s]) is { } worst)
-            {
-                pool.Waiting[level.Trays[s].Standings[worst].Ware.Index] += level.Trays[s].Standings[worst].Count;
-                level.Trays[s].RemoveAt(worst);
-            }
+            Ensure(setting, seat, [.. axes.Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))], level.Trays[s], pool);
+        }
+    }
+
+    /// <summary>The same for shelves that stay.</summary>
+    public static void Ensure(Setting setting, KeptBase kept, WarePool pool)
+    {
+        for (var s = 0; s < kept.Trays.Count; s++)
+        {
+            if (kept.Under[s].Length > 0) Ensure(setting, kept.Seats[s], kept.Under[s], kept.Trays[s], pool);
+        }
+    }
+
+    private static void Ensure(Setting setting, Seat seat, IReadOnlyList<Axis> under, Tray tray, WarePool pool)
+    {
+        while (!IsSound(setting, seat, under, tray) && Worst(setting, seat, under, tray) is { } worst)
+        {
+            pool.Waiting[tray.Standings[worst].Ware.Index] += tray.Standings[worst].Count;
+            tray.RemoveAt(worst);
         }
     }
 

@@ -30,7 +30,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
             var carries = LeavesRoom(pile, floor, tallest);
             var room = carries is { } clear ? clear - setting.Headroom : setting.Lid - floor;
             var level = Fill(pile, deck, floor, room, carries is not null, preference, noise, rounds);
-            if (level.Weight > 0 && Elevations.Of(setting, pile.Design, [.. pile.Levels, level]) is not null) return level;
+            if (level.Weight > 0 && Elevations.Of(setting, pile, [.. pile.Levels, level]) is not null) return level;
             GiveBack(level, pile.Pool);
         }
 
@@ -43,7 +43,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         var trays = deck.Seats.Select(s => new Tray(setting.RoomOf(s, axes, floor, room, deck.Seats), setting.Distances)).ToList();
         var level = new Level(deck, trays, carries);
         Open(level, pile.Pool, room);
-        filling.Fill(level, pile.Pool, preference, noise, rounds);
+        filling.Fill(level.Trays, pile.Pool, preference, noise, rounds);
         Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         return level;
     }
@@ -53,7 +53,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     {
         var tallest = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Height)
             .ThenByDescending(w => w.Shape.Area).ThenBy(w => w.Index).FirstOrDefault();
-        if (tallest is not null && filling.TryCheaply(level, tallest)) pool.Waiting[tallest.Index]--;
+        if (tallest is not null && filling.TryCheaply(level.Trays, tallest)) pool.Waiting[tallest.Index]--;
     }
 
     /// <summary>Every place where a post of the design may come to stand.</summary>
@@ -66,14 +66,17 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
 
     private int InStock(Pile pile, Deck deck)
     {
-        var used = pile.Levels.Where(l => l.Deck.Kind == deck.Kind).Sum(l => l.Deck.Seats.Count);
+        var used = Used(pile, deck.Kind);
         return (setting.Problem.Furniture.Shelves[deck.Kind].Count - used) / deck.Seats.Count;
     }
+
+    private static int Used(Pile pile, int kind) =>
+        pile.Levels.Where(l => l.Deck.Kind == kind).Sum(l => l.Deck.Seats.Count) + (pile.Kept?.Seats.Count(s => s.Kind == kind) ?? 0);
 
     private long? Floor(Pile pile, Deck deck)
     {
         var probe = new Level(deck, [new Tray(setting.RoomOf(deck.Seats[0], [], 0, 0), setting.Distances)], false);
-        return Elevations.Of(setting, pile.Design, [.. pile.Levels, probe]) is { } e ? e.Undersides[^1] + deck.Thickness : null;
+        return Elevations.Of(setting, pile, [.. pile.Levels, probe]) is { } e ? e.Undersides[^1] + deck.Thickness : null;
     }
 
     private static long TallestWaiting(WarePool pool, long room) =>
@@ -85,8 +88,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         var clear = setting.FromStock ? setting.Stock.AtLeast(tallest + setting.Headroom) : tallest + setting.Headroom;
         if (clear is not { } height) return null;
         var lowest = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).Min(w => w.Height);
-        var used = pile.Levels.GroupBy(l => l.Deck.Kind).ToDictionary(g => g.Key, g => g.Sum(l => l.Deck.Seats.Count));
-        var above = pile.Design.Decks.Where(d => setting.Problem.Furniture.Shelves[d.Kind].Count - used.GetValueOrDefault(d.Kind) > d.Seats.Count);
+        var above = pile.Design.Decks.Where(d => setting.Problem.Furniture.Shelves[d.Kind].Count - Used(pile, d.Kind) > d.Seats.Count);
         return above.Any(d => floor + height + d.Thickness + lowest <= setting.Lid) ? height : null;
     }
 }

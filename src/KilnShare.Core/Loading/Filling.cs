@@ -22,13 +22,13 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
     private readonly Insertion insertion = new(setting.Distances, options, meter, dice);
 
     /// <summary>Offers everything that waits to the level, in the order preferred, until too many tries in a row failed.</summary>
-    public void Fill(Level level, WarePool pool, Preference preference, double noise, int rounds)
+    public void Fill(IReadOnlyList<Tray> trays, WarePool pool, Preference preference, double noise, int rounds)
     {
-        var room = level.Trays.Max(t => t.Room.Room);
+        var room = trays.Max(t => t.Room.Room);
         var order = Ordered(pool, preference, noise, room);
         foreach (var ware in order)
         {
-            while (pool.Waiting[ware.Index] > 0 && !meter.Stop && TryCheaply(level, ware)) pool.Waiting[ware.Index]--;
+            while (pool.Waiting[ware.Index] > 0 && !meter.Stop && TryCheaply(trays, ware)) pool.Waiting[ware.Index]--;
         }
 
         var failures = 0;
@@ -36,7 +36,7 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         {
             while (pool.Waiting[ware.Index] > 0 && failures < options.FailuresPerLevel && !meter.Stop)
             {
-                if (!TryHard(level, ware, rounds))
+                if (!TryHard(trays, ware, rounds))
                 {
                     failures++;
                     break;
@@ -48,9 +48,9 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         }
     }
 
-    public bool TryCheaply(Level level, Ware ware)
+    public bool TryCheaply(IReadOnlyList<Tray> trays, Ware ware)
     {
-        foreach (var tray in level.Trays)
+        foreach (var tray in trays)
         {
             if (insertion.TryPlace(tray, ware)) return true;
         }
@@ -58,9 +58,9 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         return false;
     }
 
-    public bool TryHard(Level level, Ware ware, int rounds)
+    public bool TryHard(IReadOnlyList<Tray> trays, Ware ware, int rounds)
     {
-        foreach (var tray in level.Trays)
+        foreach (var tray in trays)
         {
             if (insertion.TryPlace(tray, ware) || insertion.TrySqueeze(tray, ware, rounds)) return true;
         }

@@ -25,23 +25,30 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         return best;
     }
 
-    private static long TopOf(Setting setting, Pile pile) => Elevations.Of(setting, pile.Design, pile.Levels)?.Top ?? long.MaxValue;
+    private static long TopOf(Setting setting, Pile pile) => Elevations.Of(setting, pile)?.Top ?? long.MaxValue;
 
     private Pile? Squeezed(Pile pile)
     {
         var trial = pile.Copy();
         var waiting = trial.Pool.All.Where(w => trial.Pool.Waiting[w.Index] > 0).ToList();
-        if (waiting.Count == 0 || trial.Levels.Count == 0) return null;
+        var groups = trial.Levels.Select(l => l.Trays).Append(trial.Kept?.Trays ?? []).Where(g => g.Count > 0).ToList();
+        if (waiting.Count == 0 || groups.Count == 0) return null;
         var ware = waiting[dice.Below(waiting.Count)];
-        var level = trial.Levels[dice.Below(trial.Levels.Count)];
-        if (!building.Filling.TryHard(level, ware, options.SearchRounds)) return null;
+        if (!building.Filling.TryHard(groups[dice.Below(groups.Count)], ware, options.SearchRounds)) return null;
         trial.Pool.Waiting[ware.Index]--;
-        Balancing.Ensure(setting, trial.Design, level, trial.Pool);
-        return Elevations.Of(setting, trial.Design, trial.Levels) is null ? null : trial;
+        Balance(trial);
+        return Elevations.Of(setting, trial) is null ? null : trial;
+    }
+
+    private void Balance(Pile pile)
+    {
+        foreach (var level in pile.Levels) Balancing.Ensure(setting, pile.Design, level, pile.Pool);
+        if (pile.Kept is { } kept) Balancing.Ensure(setting, kept, pile.Pool);
     }
 
     private Pile? Rebuilt(Pile pile)
     {
+        if (pile.Levels.Count == 0) return null;
         var trial = pile.Copy();
         var count = Math.Min(trial.Levels.Count, 1 + dice.Below(3));
         for (var k = 0; k < count; k++)

@@ -19,17 +19,20 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
 }
 
 /// <summary>Levels from the lowest up, with the ware that waits.</summary>
-internal sealed class Pile(Design design, List<Level> levels, WarePool pool)
+internal sealed class Pile(Design design, List<Level> levels, WarePool pool, KeptBase? kept = null)
 {
+    /// <summary>What stays below; null where the pile begins on the floor.</summary>
+    public KeptBase? Kept { get; } = kept;
+
     public Design Design { get; } = design;
 
     public List<Level> Levels { get; } = levels;
 
     public WarePool Pool { get; } = pool;
 
-    public long Weight => Levels.Sum(l => l.Weight);
+    public long Weight => Levels.Sum(l => l.Weight) + (Kept?.Trays.Sum(t => t.Weight) ?? 0);
 
-    public Pile Copy() => new(Design, [.. Levels.Select(l => l.Copy())], Pool.Copy());
+    public Pile Copy() => new(Design, [.. Levels.Select(l => l.Copy())], Pool.Copy(), Kept?.Copy());
 }
 
 /// <summary>How high everything comes to lie.</summary>
@@ -42,14 +45,17 @@ internal sealed record Elevation(long[] Undersides, long[][][] Posts, long Top);
 internal static class Elevations
 {
     /// <summary>The lowest that the levels can lie in their order; null when they are too high or the posts do not suffice.</summary>
-    public static Elevation? Of(Setting setting, Design design, IReadOnlyList<Level> levels)
+    public static Elevation? Of(Setting setting, Pile pile) => Of(setting, pile, pile.Levels);
+
+    /// <summary>The same with other levels on what the pile keeps.</summary>
+    public static Elevation? Of(Setting setting, Pile pile, IReadOnlyList<Level> levels)
     {
-        if (levels.Count == 0) return new Elevation([], [], 0);
-        var counts = PostCounts(design, levels);
+        if (levels.Count == 0) return Topped(setting, pile.Kept, levels, [], []);
+        var counts = PostCounts(pile.Design, levels);
         var needs = new long[levels.Count];
-        needs[0] = setting.FromStock ? LoadLimits.LowestPostMicrometres : 0;
+        needs[0] = pile.Kept is { } kept ? Math.Max(1, kept.WareTop + setting.Headroom - kept.Top) : setting.FromStock ? LoadLimits.LowestPostMicrometres : 0;
         for (var i = 1; i < levels.Count; i++) needs[i] = levels[i - 1].Tallest + setting.Headroom;
-        return setting.FromStock ? WithStock(setting, levels, needs, counts) : Freely(setting, levels, needs, counts);
+        return setting.FromStock ? WithStock(setting, pile.Kept, levels, needs, counts) : Freely(setting, pile.Kept, levels, needs, counts);
     }
 
     /// <summary>How many posts stand under each level: its own and those that run on to the levels above.</summary>
@@ -68,21 +74,21 @@ internal static class Elevations
         return axes;
     }
 
-    private static Elevation? Freely(Setting setting, IReadOnlyList<Level> levels, long[] needs, int[] counts)
+    private static Elevation? Freely(Setting setting, KeptBase? kept, IReadOnlyList<Level> levels, long[] needs, int[] counts)
     {
         var undersides = new long[levels.Count];
         var posts = new long[levels.Count][][];
-        long at = 0;
+        var at = kept?.Top ?? 0;
         for (var i = 0; i < levels.Count; i++)
         {
             if (Clear(setting, levels[i].Deck, at + needs[i]) is not { } underside) return null;
             undersides[i] = underside;
-            var standing = setting.HasPosts && i > 0 ? counts[i] : 0;
+            var standing = setting.HasPosts && (i > 0 || kept is not null) ? counts[i] : 0;
             posts[i] = [.. Enumerable.Range(0, standing).Select(_ => new[] { underside - at })];
             at = underside + levels[i].Deck.Thickness;
         }
 
-        return Topped(setting, levels, undersides, posts);
+        return Topped(setting, kept, levels, undersides, posts);
     }
 
     // A deck goes to the top of a keep-out that is in its way.
@@ -98,10 +104,10 @@ internal static class Elevations
         return underside;
     }
 
-    private static Elevation? WithStock(Setting setting, IReadOnlyList<Level> levels, long[] needs, int[] counts)
+    private static Elevation? WithStock(Setting setting, KeptBase? kept, IReadOnlyList<Level> levels, long[] needs, int[] counts)
     {
         var sums = new long[levels.Count];
-        long at = 0;
+        var at = kept?.Top ?? 0;
         for (var i = 0; i < levels.Count; i++)
         {
             if (LengthUnder(setting, levels[i].Deck, at, needs[i]) is not { } sum) return null;
@@ -111,22 +117,22 @@ internal static class Elevations
 
         while (true)
         {
-            var undersides = Undersides(levels, sums);
-            if (Topped(setting, levels, undersides, []) is null) return null;
+            var undersides = Undersides(kept, levels, sums);
+            if (Topped(setting, kept, levels, undersides, []) is null) return null;
             var demands = sums.Select((s, i) => (s, counts[i])).ToList();
-            if (setting.Stock.Allot(demands) is { } posts) return Topped(setting, levels, undersides, posts);
-            if (!Lengthen(setting, levels, sums, counts)) return null;
+            if (setting.Stock.Allot(demands) is { } posts) return Topped(setting, kept, levels, undersides, posts);
+            if (!Lengthen(setting, kept, levels, sums, counts)) return null;
         }
     }
 
     // The one level whose next longer posts make the stock suffice; else the one where that costs least.
-    private static bool Lengthen(Setting setting, IReadOnlyList<Level> levels, long[] sums, int[] counts)
+    private static bool Lengthen(Setting setting, KeptBase? kept, IReadOnlyList<Level> levels, long[] sums, int[] counts)
     {
         var (best, bestCost, bestSum) = (-1, long.MaxValue, 0L);
         for (var i = 0; i < sums.Length; i++)
         {
             var before = sums[i];
-            if (LengthUnder(setting, levels[i].Deck, Undersides(levels, sums)[i] - before, before + 1) is not { } longer) continue;
+            if (LengthUnder(setting, levels[i].Deck, Undersides(kept, levels, sums)[i] - before, before + 1) is not { } longer) continue;
             sums[i] = longer;
             var suffices = setting.Stock.Allot([.. sums.Select((s, k) => (s, counts[k]))]) is not null;
             sums[i] = before;
@@ -145,10 +151,10 @@ internal static class Elevations
         return sum;
     }
 
-    private static long[] Undersides(IReadOnlyList<Level> levels, long[] sums)
+    private static long[] Undersides(KeptBase? kept, IReadOnlyList<Level> levels, long[] sums)
     {
         var undersides = new long[levels.Count];
-        long at = 0;
+        var at = kept?.Top ?? 0;
         for (var i = 0; i < levels.Count; i++)
         {
             undersides[i] = at + sums[i];
@@ -158,9 +164,9 @@ internal static class Elevations
         return undersides;
     }
 
-    private static Elevation? Topped(Setting setting, IReadOnlyList<Level> levels, long[] undersides, long[][][] posts)
+    private static Elevation? Topped(Setting setting, KeptBase? kept, IReadOnlyList<Level> levels, long[] undersides, long[][][] posts)
     {
-        long top = 0;
+        var top = kept?.WareTop ?? 0;
         for (var i = 0; i < levels.Count; i++) top = Math.Max(top, undersides[i] + levels[i].Deck.Thickness + levels[i].Tallest);
         return top <= setting.Lid ? new Elevation(undersides, posts, top) : null;
     }

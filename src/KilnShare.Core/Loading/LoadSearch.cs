@@ -10,10 +10,34 @@ public static class LoadSearch
     /// <summary>The best plan found within the budget. Same problem, options and iterations: same plan.</summary>
     public static LoadPlan Solve(LoadProblem problem, LoadOptions options, WorkBudget budget)
     {
-        var setting = new Setting(problem, options);
         var meter = new Meter(budget);
+        var start = StartToUse(problem);
+        if (problem.Keep != Keep.None) return Search(problem, options, meter, start);
+        var carried = start is null ? null : Search(problem, options, meter, start, improve: false);
+        var fresh = Search(problem, options, meter, null);
+        return carried is not null && IsBetter(carried, fresh) ? carried with { Iterations = fresh.Iterations } : fresh;
+    }
+
+    private static bool IsBetter(LoadPlan a, LoadPlan b) =>
+        a.PlacedWeight != b.PlacedWeight ? a.PlacedWeight > b.PlacedWeight : a.Top < b.Top;
+
+    // All of the start while it is sound; else only what must stay, which is.
+    private static LoadPlan? StartToUse(LoadProblem problem)
+    {
+        if (problem.Start is null) return null;
+        var kinds = problem.Furniture.Shelves.Select(s => s.Id).ToHashSet(StringComparer.Ordinal);
+        if (problem.Start.Shelves.Any(s => !kinds.Contains(s.ShelfId))) return null;
+        var whole = StartPart.Of(problem, onlyKept: false);
+        if (problem.Keep != Keep.All && LoadChecks.Violations(problem, whole).Count > 0) whole = StartPart.Of(problem, onlyKept: true);
+        return whole.Shelves.Count > 0 ? whole : null;
+    }
+
+    private static LoadPlan Search(LoadProblem problem, LoadOptions options, Meter meter, LoadPlan? start, bool improve = true)
+    {
+        var setting = new Setting(problem, options, start);
         var dice = new Dice(options.Seed);
         var pool = new WarePool(problem);
+        var kept = start is null ? null : KeptBase.Of(setting, start, pool);
         var reasons = Prospects.Of(setting, pool.All);
         for (var i = 0; i < reasons.Length; i++)
         {
@@ -21,8 +45,8 @@ public static class LoadSearch
         }
 
         var building = new Building(setting, options, meter, dice);
-        var best = FirstPlan(setting, options, building, pool);
-        best = new Improvement(setting, options, meter, dice, building).Improve(best);
+        var best = kept is null ? FirstPlan(setting, options, building, pool) : OntoKept(setting, options, building, pool, kept);
+        if (improve) best = new Improvement(setting, options, meter, dice, building).Improve(best);
         var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
         return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));
     }
@@ -42,5 +66,20 @@ public static class LoadSearch
         }
 
         return best;
+    }
+
+    // First into the room between what stays; what still waits may get new levels on top.
+    private static Pile OntoKept(Setting setting, LoadOptions options, Building building, WarePool pool, KeptBase kept)
+    {
+        var best = new Pile(new Design([], []), [], pool.Copy(), kept.Copy());
+        building.Filling.Fill(best.Kept!.Trays, best.Pool, Preference.Height, 0, options.FirstRounds);
+        Balancing.Ensure(setting, best.Kept, best.Pool);
+        if (best.Pool.IsEmpty || DesignChoice.Upon(setting, kept.AxesForMore(setting)) is not { } design) return best;
+        var more = pool.Copy();
+        var pile = new Pile(design, [], more, kept.WithPostsOn(setting, Building.PostsAbove(design), more));
+        building.Filling.Fill(pile.Kept!.Trays, more, Preference.Height, 0, options.FirstRounds);
+        Balancing.Ensure(setting, pile.Kept, more);
+        building.Build(pile, Preference.Height, 0, options.FirstRounds);
+        return Improvement.IsBetter(setting, pile, best) ? pile : best;
     }
 }

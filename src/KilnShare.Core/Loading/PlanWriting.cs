@@ -8,9 +8,11 @@ internal static class PlanWriting
     public static LoadPlan Write(Setting setting, Pile pile, PlanEnd end)
     {
         var levels = pile.Levels;
-        var elevation = Elevations.Of(setting, pile.Design, levels) ?? throw new InvalidOperationException("The levels do not go into the chamber.");
-        var copies = new CopyNumbers(setting.Problem, levels.SelectMany(l => l.Trays).SelectMany(t => t.Standings));
+        var elevation = Elevations.Of(setting, pile) ?? throw new InvalidOperationException("The levels do not go into the chamber.");
+        var copies = new CopyNumbers(setting.Problem, levels.SelectMany(l => l.Trays).Concat(pile.Kept?.Trays ?? []).SelectMany(t => t.Standings));
         var shelves = new List<PlacedShelf>();
+        for (var s = 0; s < (pile.Kept?.Trays.Count ?? 0); s++)
+            shelves.Add(ShelfOf(setting, s, pile.Kept!.Seats[s], pile.Kept.Trays[s], pile.Kept.Shelves[s].Top.Micrometres, copies));
         var firstIndex = new int[levels.Count];
         for (var i = 0; i < levels.Count; i++)
         {
@@ -35,14 +37,15 @@ internal static class PlanWriting
     {
         var posts = new List<PlacedPost>();
         if (!setting.HasPosts) return posts;
+        posts.AddRange(pile.Kept?.Posts ?? []);
         var axes = Elevations.Axes(pile.Design, pile.Levels);
-        for (var i = setting.FromStock ? 0 : 1; i < pile.Levels.Count; i++)
+        for (var i = setting.FromStock || pile.Kept is not null ? 0 : 1; i < pile.Levels.Count; i++)
         {
-            var from = i == 0 ? 0 : elevation.Undersides[i - 1] + pile.Levels[i - 1].Deck.Thickness;
+            var from = i == 0 ? pile.Kept?.Top ?? 0 : elevation.Undersides[i - 1] + pile.Levels[i - 1].Deck.Thickness;
             for (var p = 0; p < axes[i].Count; p++)
             {
                 var axis = axes[i][p];
-                int? standsOn = i == 0 ? null : firstIndex[i - 1] + SeatUnder(pile.Levels[i - 1].Deck, axis);
+                int? standsOn = i == 0 ? pile.Kept?.TopShelfUnder(axis) : firstIndex[i - 1] + SeatUnder(pile.Levels[i - 1].Deck, axis);
                 posts.Add(new PlacedPost(
                     new Length(axis.X), new Length(axis.Y), new Length(from), new Length(elevation.Undersides[i]),
                     [.. elevation.Posts[i][p].Select(h => new Length(h))], standsOn, [firstIndex[i] + SeatUnder(pile.Levels[i].Deck, axis)]));

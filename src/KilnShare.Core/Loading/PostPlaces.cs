@@ -133,13 +133,26 @@ internal static class PostPlaces
             {
                 for (var k = j + 1; k < candidates.Count; k++)
                 {
-                    Axis[] three = [candidates[i], candidates[j], candidates[k]];
-                    var balance = Balance(three, middles);
-                    if (balance > bestBalance + 1) (best, bestBalance) = (three, balance);
+                    var balance = Balance(candidates[i], candidates[j], candidates[k], middles);
+                    if (balance > bestBalance + 1) (best, bestBalance) = ([candidates[i], candidates[j], candidates[k]], balance);
                 }
             }
         }
 
         return best;
+    }
+
+    private static double Balance(Axis a, Axis b, Axis c, IReadOnlyList<(double X, double Y)> middles)
+    {
+        var turn = ((double)(b.X - a.X) * (c.Y - a.Y)) - ((double)(b.Y - a.Y) * (c.X - a.X)) < 0 ? -1 : 1;
+        var least = double.PositiveInfinity;
+        foreach (var (x, y) in middles) least = Math.Min(least, Math.Min(turn * LeftBy(a, b, x, y), Math.Min(turn * LeftBy(b, c, x, y), turn * LeftBy(c, a, x, y))));
+        return least;
+    }
+
+    private static double LeftBy(Axis from, Axis to, double x, double y)
+    {
+        double dx = to.X - from.X, dy = to.Y - from.Y;
+        return ((dx * (y - from.Y)) - (dy * (x - from.X))) / Math.Sqrt((dx * dx) + (dy * dy));
     }
 }

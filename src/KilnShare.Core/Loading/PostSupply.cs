@@ -5,16 +5,18 @@ namespace KilnShare.Core.Loading;
 /// <summary>The posts there are, and the lengths that one of them, or two stacked, can make.</summary>
 internal sealed class PostSupply
 {
-    private const int MostNodes = 4_000;
+    private const int MostNodes = 1_000;
     private readonly long[] heights;
     private readonly int[] counts;
     private readonly (long Sum, int Low, int High)[] ways;
+    private readonly Dictionary<string, long[][][]?> known = new(StringComparer.Ordinal);
 
-    public PostSupply(Furniture furniture)
+    public PostSupply(Furniture furniture, IReadOnlyList<PlacedPost> used)
     {
+        var taken = used.SelectMany(p => p.Heights).GroupBy(h => h.Micrometres).ToDictionary(g => g.Key, g => g.Count());
         var byHeight = furniture.Posts.Where(p => p.Count > 0).GroupBy(p => p.Height.Micrometres).OrderBy(g => g.Key).ToList();
         heights = [.. byHeight.Select(g => g.Key)];
-        counts = [.. byHeight.Select(g => g.Sum(p => p.Count))];
+        counts = [.. byHeight.Select(g => g.Sum(p => p.Count) - taken.GetValueOrDefault(g.Key))];
         ways = [.. Ways().OrderBy(w => w.Sum).ThenBy(w => w.High < 0 ? 0 : 1)];
         Sums = [.. ways.Select(w => w.Sum).Distinct()];
     }
@@ -39,29 +41,9 @@ internal sealed class PostSupply
     /// </summary>
     public long[][][]? Allot(IReadOnlyList<(long Sum, int Posts)> demands)
     {
-        var left = (int[])counts.Clone();
-        var allotted = demands.Select(d => new long[d.Posts][]).ToArray();
-        var order = Enumerable.Range(0, demands.Count).OrderBy(d => WaysOf(demands[d].Sum).Count).ThenByDescending(d => demands[d].Sum).ToArray();
-        var nodes = 0;
-        return Serve(0, 0, 0) ? allotted : null;
-
-        bool Serve(int at, int post, int firstWay)
-        {
-            if (at == order.Length) return true;
-            if (++nodes > MostNodes) return false;
-            var demand = order[at];
-            if (post == demands[demand].Posts) return Serve(at + 1, 0, 0);
-            var usable = WaysOf(demands[demand].Sum);
-            for (var w = firstWay; w < usable.Count; w++)
-            {
-                if (!Take(usable[w], left)) continue;
-                allotted[demand][post] = usable[w].High < 0 ? [heights[usable[w].Low]] : [heights[usable[w].High], heights[usable[w].Low]];
-                if (Serve(at, post + 1, w)) return true;
-                GiveBack(usable[w], left);
-            }
-
-            return false;
-        }
+        var key = string.Join(' ', demands);
+        if (!known.TryGetValue(key, out var allotted)) known[key] = allotted = new Allotment(this, demands).Find();
+        return allotted;
     }
 
     private IEnumerable<(long Sum, int Low, int High)> Ways()
@@ -76,20 +58,60 @@ internal sealed class PostSupply
         }
     }
 
-    private List<(long Sum, int Low, int High)> WaysOf(long sum) => [.. ways.Where(w => w.Sum == sum)];
-
-    private static bool Take((long Sum, int Low, int High) way, int[] left)
+    /// <summary>One search for posts: demand by demand, those with the fewest ways first.</summary>
+    private sealed class Allotment
     {
-        var need = way.High == way.Low ? 2 : 1;
-        if (left[way.Low] < need || (way.High >= 0 && left[way.High] < need)) return false;
-        left[way.Low]--;
-        if (way.High >= 0) left[way.High]--;
-        return true;
-    }
+        private readonly PostSupply supply;
+        private readonly IReadOnlyList<(long Sum, int Posts)> demands;
+        private readonly long[][][] allotted;
+        private readonly (long Sum, int Low, int High)[][] usable;
+        private readonly int[] order;
+        private readonly int[] left;
+        private int nodes;
 
-    private static void GiveBack((long Sum, int Low, int High) way, int[] left)
-    {
-        left[way.Low]++;
-        if (way.High >= 0) left[way.High]++;
+        public Allotment(PostSupply supply, IReadOnlyList<(long Sum, int Posts)> demands)
+        {
+            this.supply = supply;
+            this.demands = demands;
+            left = (int[])supply.counts.Clone();
+            allotted = [.. demands.Select(d => new long[d.Posts][])];
+            usable = [.. demands.Select(d => supply.ways.Where(w => w.Sum == d.Sum).ToArray())];
+            order = [.. Enumerable.Range(0, demands.Count).OrderBy(d => usable[d].Length).ThenByDescending(d => demands[d].Sum)];
+        }
+
+        public long[][][]? Find() => Serve(0, 0, 0) ? allotted : null;
+
+        private bool Serve(int at, int post, int firstWay)
+        {
+            if (at == order.Length) return true;
+            if (++nodes > MostNodes) return false;
+            var demand = order[at];
+            if (post == demands[demand].Posts) return Serve(at + 1, 0, 0);
+            for (var w = firstWay; w < usable[demand].Length; w++)
+            {
+                var way = usable[demand][w];
+                if (!Take(way)) continue;
+                allotted[demand][post] = way.High < 0 ? [supply.heights[way.Low]] : [supply.heights[way.High], supply.heights[way.Low]];
+                if (Serve(at, post + 1, w)) return true;
+                GiveBack(way);
+            }
+
+            return false;
+        }
+
+        private bool Take((long Sum, int Low, int High) way)
+        {
+            var need = way.High == way.Low ? 2 : 1;
+            if (left[way.Low] < need || (way.High >= 0 && left[way.High] < need)) return false;
+            left[way.Low]--;
+            if (way.High >= 0) left[way.High]--;
+            return true;
+        }
+
+        private void GiveBack((long Sum, int Low, int High) way)
+        {
+            left[way.Low]++;
+            if (way.High >= 0) left[way.High]++;
+        }
     }
 }

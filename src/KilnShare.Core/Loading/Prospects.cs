@@ -12,7 +12,7 @@ internal static class Prospects
     /// <summary>Why no plan can hold the piece, by piece; null where one might.</summary>
     public static UnplacedReason?[] Of(Setting setting, IReadOnlyList<Ware> wares)
     {
-        var seats = Decks.Of(setting.Problem).SelectMany(d => d.Seats).DistinctBy(s => s.Kind).ToList();
+        var seats = setting.AllDecks.SelectMany(d => d.Seats).DistinctBy(s => s.Kind).ToList();
         var known = new Dictionary<(Pieces.Footprint, bool), bool>();
         return [.. wares.Select(w => Judge(setting, w, seats, known))];
     }

@@ -1,4 +1,3 @@
-using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 
 namespace KilnShare.Core.Loading;
@@ -17,20 +16,19 @@ internal sealed class Setting
     // Beyond anything that a chamber may measure, µm.
     private const double Outside = LoadLimits.MaxLengthMicrometres;
     private readonly Dictionary<Seat, Region> regions = [];
-    private readonly Shape post;
-    private readonly (Shape Shape, PlacedShape Exact, KeepOut KeepOut)[] keepOuts;
+    private readonly (PlacedShape Exact, KeepOut KeepOut)[] keepOuts;
 
-    public Setting(LoadProblem problem, LoadOptions options)
+    public Setting(LoadProblem problem, LoadOptions options, LoadPlan? kept = null)
     {
         Problem = problem;
         Distances = new Distances(problem.Spacing.Gap.Micrometres, options.MarginMicrometres);
         Chamber = PlacedShape.Of(problem.Chamber.Footprint, 0, 0, 0);
         FromStock = problem.Furniture.PostHeights == PostHeights.Stock;
         HasPosts = FromStock || problem.Furniture.PostDiameter.Micrometres > 0;
-        Stock = new PostSupply(problem.Furniture);
-        post = Shape.Of(new Pieces.Footprint.Circle(new Length(Math.Max(1, problem.Furniture.PostDiameter.Micrometres))));
-        keepOuts = [.. problem.KeepOuts.Select(k => (Shape.Of(k.Footprint), PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0), k))];
+        Stock = new PostSupply(problem.Furniture, kept?.Posts ?? []);
+        keepOuts = [.. problem.KeepOuts.Select(k => (PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0), k))];
         Lid = problem.Chamber.Height.Micrometres - Math.Max(problem.Chamber.LidClearance.Micrometres, problem.Spacing.Headroom.Micrometres);
+        AllDecks = Decks.Of(problem);
         Designs = DesignChoice.Of(this);
     }
 
@@ -54,6 +52,8 @@ internal sealed class Setting
 
     public bool HasKeepOuts => keepOuts.Length > 0;
 
+    public IReadOnlyList<Deck> AllDecks { get; }
+
     public IReadOnlyList<Design> Designs { get; }
 
     /// <summary>Underside of the lowest shelf, µm over the floor; null when no post is long enough.</summary>
@@ -76,38 +76,36 @@ internal sealed class Setting
     /// <summary>Where ware may stand on a seat, with posts on it and so much height.</summary>
     public TrayRoom RoomOf(Seat seat, IReadOnlyList<Axis> postsOnIt, long floor, long room, IReadOnlyList<Seat>? neighbours = null)
     {
-        var barriers = new List<Barrier>();
-        var obstacles = new List<Obstacle>();
-        var gap = Distances.Gap;
-        foreach (var axis in HasPosts ? postsOnIt : [])
-        {
-            barriers.Add(new Barrier(PostAt(axis), gap, long.MinValue, long.MaxValue));
-            obstacles.Add(new Obstacle(post, axis.X, axis.Y, 0, gap, long.MinValue, long.MaxValue));
-        }
-
-        foreach (var (shape, exact, keepOut) in keepOuts)
+        var things = new List<Thing>();
+        foreach (var keepOut in Problem.KeepOuts)
         {
             var (from, to) = (keepOut.From.Micrometres, keepOut.To.Micrometres);
-            if (to <= floor || from >= floor + room) continue;
-            barriers.Add(new Barrier(exact, gap, from, to));
-            obstacles.Add(new Obstacle(shape, keepOut.At.X + shape.CentreX, keepOut.At.Y + shape.CentreY, 0, gap, from, to));
+            if (to > floor && from < floor + room) things.Add(new Thing(keepOut.Footprint, keepOut.At.X, keepOut.At.Y, 0, Distances.Gap, from, to));
         }
 
-        foreach (var (shape, exact, x, y) in BeyondNeighbours(seat, neighbours ?? []))
-        {
-            barriers.Add(new Barrier(exact, (gap + 1) / 2, long.MinValue, long.MaxValue));
-            obstacles.Add(new Obstacle(shape, x, y, 0, (gap + 1) / 2, long.MinValue, long.MaxValue));
-        }
-
-        var region = RegionOf(seat).With(obstacles);
-        var area = AreaOf(seat);
-        return new TrayRoom(region, seat.Shape, Chamber, Problem.Chamber.WallClearance.Micrometres, barriers, floor, room) { Area = area };
+        things.AddRange(BeyondNeighbours(seat, neighbours ?? []));
+        var bare = new TrayRoom(RegionOf(seat), seat.Shape, Chamber, Problem.Chamber.WallClearance.Micrometres, [], floor, room) { Area = AreaOf(seat) };
+        return WithPosts(With(bare, things), postsOnIt);
     }
+
+    /// <summary>The room with posts standing on the shelf.</summary>
+    public TrayRoom WithPosts(TrayRoom room, IReadOnlyList<Axis> posts)
+    {
+        var footprint = new Pieces.Footprint.Circle(Problem.Furniture.PostDiameter);
+        return With(room, [.. (HasPosts ? posts : []).Select(a => new Thing(footprint, a.X, a.Y, 0, Distances.Gap, long.MinValue, long.MaxValue))]);
+    }
+
+    /// <summary>The room with more in it that ware keeps from.</summary>
+    public static TrayRoom With(TrayRoom room, IReadOnlyList<Thing> things) => room with
+    {
+        Region = room.Region.With(things.Select(t => t.AsObstacle())),
+        Barriers = [.. room.Barriers, .. things.Select(t => t.AsBarrier())],
+    };
 
     public double AreaOf(Seat seat) => Shape.Of(Problem.Furniture.Shelves[seat.Kind].Footprint).Area;
 
     // Shelves side by side lie nearer than ware may: ware on each keeps half the gap from the line halfway between them.
-    private IEnumerable<(Shape Shape, PlacedShape Exact, double X, double Y)> BeyondNeighbours(Seat seat, IReadOnlyList<Seat> neighbours)
+    private IEnumerable<Thing> BeyondNeighbours(Seat seat, IReadOnlyList<Seat> neighbours)
     {
         var own = RegionOf(seat).Box;
         foreach (var other in neighbours)
@@ -121,8 +119,7 @@ internal sealed class Setting
             else maxY = Math.Ceiling((far.MaxY + own.MinY) / 2);
             var footprint = new Pieces.Footprint.Polygon(
                 [new((long)minX, (long)minY), new((long)maxX, (long)minY), new((long)maxX, (long)maxY), new((long)minX, (long)maxY)]);
-            var shape = Shape.Of(footprint);
-            yield return (shape, PlacedShape.Of(footprint, 0, 0, 0), shape.CentreX, shape.CentreY);
+            yield return new Thing(footprint, 0, 0, 0, (Distances.Gap + 1) / 2, long.MinValue, long.MaxValue);
         }
     }
 
@@ -141,7 +138,7 @@ internal static class DesignChoice
 {
     public static List<Design> Of(Setting setting)
     {
-        var decks = Decks.Of(setting.Problem);
+        var decks = setting.AllDecks.ToList();
         if (!setting.HasPosts) return decks.Count == 0 ? [] : [new Design(decks, [.. decks.Select(_ => Array.Empty<Axis>())])];
         var whole = decks.Where(d => d.Seats.Count == 1).ToList();
         var split = decks.Where(d => d.Seats.Count > 1).ToList();
@@ -186,6 +183,21 @@ internal static class DesignChoice
         decks.Add(split);
         all.Add([.. under]);
         return new Design(decks, all);
+    }
+
+    /// <summary>Decks that can stand on posts already chosen, such as those under shelves that stay; null when none can.</summary>
+    public static Design? Upon(Setting setting, IReadOnlyList<Axis> axes)
+    {
+        var (decks, all) = (new List<Deck>(), new List<Axis[]>());
+        foreach (var deck in setting.AllDecks)
+        {
+            var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(setting, [s]), axes, setting.Problem.Furniture.PostInset.Micrometres)).ToList();
+            if (setting.HasPosts && under.Contains(null)) continue;
+            decks.Add(deck);
+            all.Add(setting.HasPosts ? [.. under.SelectMany(a => a!)] : []);
+        }
+
+        return decks.Count == 0 ? null : new Design(decks, all);
     }
 
     private static Axis[]? AxesUnder(Setting setting, IReadOnlyList<Seat> seats, Func<Axis, bool> isFree) =>

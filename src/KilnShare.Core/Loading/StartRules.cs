@@ -8,7 +8,7 @@ internal static class StartRules
     public static Refusal? FirstBroken(LoadProblem problem)
     {
         if (problem.Start is not { } start) return problem.Pinned.Count > 0 ? PinnedWithoutStart() : null;
-        return Shelves(problem, start) ?? Pinned(problem, start) ?? Kept(problem);
+        return Shelves(problem, start) ?? Posts(start) ?? Pinned(problem, start) ?? Kept(problem);
     }
 
     private static Refusal? Shelves(LoadProblem problem, LoadPlan start)
@@ -18,6 +18,8 @@ internal static class StartRules
         {
             if (start.Shelves[i].Index != i)
                 return Refusal.Invalid("loading.start-index", "The shelves of a start plan are numbered from 0 in order.", $"/start/shelves/{i}/index");
+            if (i > 0 && start.Shelves[i].Top < start.Shelves[i - 1].Top)
+                return Refusal.Invalid("loading.start-order", "List the shelves of a start plan from the lowest up.", $"/start/shelves/{i}/topMm");
             if (problem.Keep != Keep.None && !kinds.Contains(start.Shelves[i].ShelfId))
             {
                 return Refusal.Invalid(
@@ -25,6 +27,18 @@ internal static class StartRules
                     $"The start plan has a shelf of kind {start.Shelves[i].ShelfId} that the furniture lacks.",
                     $"/start/shelves/{i}/shelfId");
             }
+        }
+
+        return null;
+    }
+
+    private static Refusal? Posts(LoadPlan start)
+    {
+        for (var i = 0; i < start.Posts.Count; i++)
+        {
+            var post = start.Posts[i];
+            if (post.Carries.Append(post.StandsOn ?? 0).All(s => s >= 0 && s < Math.Max(1, start.Shelves.Count))) continue;
+            return Refusal.Invalid("loading.start-post", "A post of the start plan names a shelf that the plan does not have.", $"/start/posts/{i}");
         }
 
         return null;
@@ -48,7 +62,7 @@ internal static class StartRules
     private static Refusal? Kept(LoadProblem problem)
     {
         if (problem.Keep == Keep.None) return null;
-        var violations = LoadChecks.Violations(problem, KeptPart.Of(problem));
+        var violations = LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: true));
         return violations.Count == 0
             ? null
             : Refusal.Rule("loading.start-breaks-rules", $"What is to stay of the start plan breaks a rule: {violations[0]}", "/start")

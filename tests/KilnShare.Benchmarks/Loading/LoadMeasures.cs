@@ -1,0 +1,66 @@
+using System.Diagnostics;
+using KilnShare.Core.Common;
+using KilnShare.Core.Loading;
+using static KilnShare.Benchmarks.Loading.Kiln;
+
+namespace KilnShare.Benchmarks.Loading;
+
+/// <summary>Whole kilns.</summary>
+internal static class LoadMeasures
+{
+    /// <summary>120 pieces into one firing, priority is the volume in litres, over the file's reference value.</summary>
+    public static string Loads(Instances instances, double milliseconds, bool stock)
+    {
+        var ratios = new List<double>();
+        var slowest = 0.0;
+        foreach (var (_, root) in instances.KilnLoads())
+        {
+            var (problem, best) = Load(root, stock);
+            var watch = Stopwatch.StartNew();
+            var plan = Solve(problem, milliseconds);
+            slowest = Math.Max(slowest, watch.Elapsed.TotalMilliseconds);
+            ratios.Add((double)plan.PlacedWeight / best);
+            if (LoadChecks.Violations(problem, plan) is { Count: > 0 } broken) Console.WriteLine(broken[0]);
+        }
+
+        return $"10 loads of 120 pieces, {(stock ? "posts in 25 mm steps" : "free heights")}, priority litres: {ratios.Average():0.000} of reference " +
+            $"(worst {ratios.Min():0.000}; slowest {slowest:0} ms): {string.Join(' ', ratios.Select(r => $"{r:0.000}"))}";
+    }
+
+    /// <summary>The first 500 pieces of the loads into as many firings as it takes, 100 ms each.</summary>
+    public static string Firings(Instances instances)
+    {
+        var pieces = instances.KilnLoads().SelectMany((l, i) => Load(l.Root, false).Problem.Pieces.Select(p => p with { Id = $"{i}-{p.Id}" })).Take(500).ToList();
+        var template = Load(instances.KilnLoads()[0].Root, false).Problem;
+        var watch = Stopwatch.StartNew();
+        var firings = 0;
+        while (pieces.Count > 0 && firings < 30)
+        {
+            var problem = LoadProblem.Create(template.Chamber, template.Furniture, template.Spacing, pieces).Value;
+            var plan = Solve(problem, 100);
+            var left = plan.Unplaced.Select(u => u.PieceId).ToHashSet(StringComparer.Ordinal);
+            pieces.RemoveAll(p => !left.Contains(p.Id));
+            firings++;
+        }
+
+        return $"500 pieces into {firings} firings in {watch.ElapsedMilliseconds} ms";
+    }
+
+    /// <summary>How far past 200 ms the worst inputs run.</summary>
+    public static string Deadlines()
+    {
+        var near = Enumerable.Range(0, 500).Select(i => Piece($"{i}", new Core.Pieces.Footprint.Circle(new Length(80_000 + i)), 100 + (i * 0.001))).ToList();
+        var corners = Enumerable.Range(0, 500).Select(i => Piece($"{i}", Rectangle(80 + (i * 0.001), 60), 100 + (i * 0.001))).ToList();
+        var many = new List<LoadPiece> { Piece("m", Circle(60), 80, 2000) };
+        var problems = new[] { Bare(Circle(520), 6, 700, 0, near), Bare(Circle(520), 6, 700, 0, corners), Bare(Circle(5000), 1, 700, 0, many) };
+        var over = new List<string>();
+        foreach (var problem in problems)
+        {
+            var watch = Stopwatch.StartNew();
+            var plan = Solve(problem, 200);
+            over.Add($"{watch.ElapsedMilliseconds - 200} ms ({plan.PlacedWeight} placed)");
+        }
+
+        return $"past a limit of 200 ms: {string.Join(", ", over)}";
+    }
+}

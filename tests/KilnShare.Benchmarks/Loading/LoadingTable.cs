@@ -1,0 +1,57 @@
+using System.Diagnostics;
+using static KilnShare.Benchmarks.Loading.Kiln;
+
+namespace KilnShare.Benchmarks.Loading;
+
+/// <summary>Prints one line a measure: what it is, how it maps to shelves, heights and priorities, the goal, what was measured.</summary>
+internal static class LoadingTable
+{
+    public static void Print(string? folder, string[] only)
+    {
+        if (folder is null || !Directory.Exists(folder))
+            Console.WriteLine("No folder of instances given (argument, or KILNSHARE_PACKING_DATA); the measures that need none are run.");
+        var instances = folder is not null && Directory.Exists(folder) ? new Instances(folder) : null;
+        WarmUp();
+        foreach (var (name, measure) in Measures(instances))
+        {
+            if (only.Length > 0 && !only.Contains(name)) continue;
+            var watch = Stopwatch.StartNew();
+            Console.WriteLine($"{name,-18} {measure()}  [{watch.Elapsed.TotalSeconds:0} s]");
+        }
+    }
+
+    private static IEnumerable<(string Name, Func<string> Measure)> Measures(Instances? instances)
+    {
+        if (instances is not null)
+        {
+            yield return ("mugs-0.1", () => DiscMeasures.Mugs(instances, 100));
+            yield return ("mugs-5", () => DiscMeasures.Mugs(instances, 5000));
+            yield return ("equal-0.1", () => DiscMeasures.Equal(instances, 50, 100));
+            yield return ("equal-1", () => DiscMeasures.Equal(instances, 50, 1000));
+            yield return ("equal-5", () => DiscMeasures.Equal(instances, 50, 5000));
+            yield return ("equal100-5", () => DiscMeasures.Equal(instances, 100, 5000));
+            yield return ("unequal-0.1", () => DiscMeasures.Unequal(instances, 100));
+            yield return ("unequal-1", () => DiscMeasures.Unequal(instances, 1000));
+            yield return ("unequal-5", () => DiscMeasures.Unequal(instances, 5000));
+            yield return ("rects-0.1", () => RectangleMeasures.InCircle(instances, 100));
+            yield return ("rects-1", () => RectangleMeasures.InCircle(instances, 1000));
+            yield return ("rects-5", () => RectangleMeasures.InCircle(instances, 5000));
+            yield return ("bins-1", () => RectangleMeasures.Bins(instances, 1000, 5));
+            yield return ("bins-10", () => RectangleMeasures.Bins(instances, 10000, 10));
+            yield return ("load-0.1", () => LoadMeasures.Loads(instances, 100, stock: false));
+            yield return ("load-1", () => LoadMeasures.Loads(instances, 1000, stock: false));
+            yield return ("load-5", () => LoadMeasures.Loads(instances, 5000, stock: false));
+            yield return ("load-stock-5", () => LoadMeasures.Loads(instances, 5000, stock: true));
+            yield return ("firings-500", () => LoadMeasures.Firings(instances));
+        }
+
+        yield return ("deadline", LoadMeasures.Deadlines);
+    }
+
+    private static void WarmUp()
+    {
+        var pieces = Enumerable.Range(0, 30).Select(i => Piece($"{i}", i % 3 == 0 ? Rectangle(60 + i, 70) : Circle(60 + (3 * i)), 50 + (4 * i))).ToList();
+        var problem = Bare(Circle(520), 4, 400, 6, pieces);
+        for (var i = 0; i < 8; i++) Solve(problem, 120, (ulong)i);
+    }
+}

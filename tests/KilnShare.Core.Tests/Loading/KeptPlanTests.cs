@@ -1,0 +1,83 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Loading;
+using static KilnShare.Core.Tests.Loading.Sample;
+
+namespace KilnShare.Core.Tests.Loading;
+
+public class KeptPlanTests
+{
+    private static LoadProblem With(IReadOnlyList<LoadPiece> pieces, LoadPlan? start, Keep keep, IReadOnlyList<PinnedCopy>? pinned = null) =>
+        Problem(RoundChamber, RoundFurniture, UsualSpacing, pieces, null, start, keep, pinned);
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void New_pieces_go_into_free_room_and_nothing_kept_moves(int seed)
+    {
+        var first = MixedWare(8, seed);
+        var start = Solve(RoundKiln(first), 20);
+        var problem = With([.. first, Piece("new", Circle(70), 60, quantity: 3)], start, Keep.All);
+
+        var plan = Solve(problem, 40);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.True(plan.PlacedWeight >= start.PlacedWeight);
+        Assert.Contains(plan.Shelves.SelectMany(s => s.Placements), p => p.PieceId is "new");
+    }
+
+    [Fact]
+    public void Withdrawn_copies_leave_and_the_others_stay_where_they_were()
+    {
+        var start = Solve(RoundKiln([Piece("a", Circle(90), 100, quantity: 12), Piece("b", Circle(120), 150, quantity: 6)]));
+        var problem = With([Piece("a", Circle(90), 100, quantity: 7)], start, Keep.All);
+
+        var plan = Solve(problem, 10);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.Equal(7, plan.PlacedWeight);
+        var before = start.Shelves.SelectMany(s => s.Placements).Where(p => p.PieceId is "a" && p.Copies[0] < 7).ToList();
+        var after = plan.Shelves.SelectMany(s => s.Placements).ToList();
+        Assert.All(after, p => Assert.Contains(before, q => (q.X, q.Y, q.Copies[0]) == (p.X, p.Y, p.Copies[0])));
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void Pinned_copies_stay_and_the_others_may_move(int seed)
+    {
+        var first = MixedWare(10, seed);
+        var start = Solve(RoundKiln(first), 20);
+        var pins = start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 4 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c))).ToList();
+        var problem = With([.. first, Piece("new", Rectangle(70, 80), 60, quantity: 4)], start, Keep.Pinned, pins);
+
+        var plan = Solve(problem, 60);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.True(plan.PlacedWeight >= start.PlacedWeight);
+    }
+
+    [Fact]
+    public void A_start_plan_is_never_made_worse_by_searching_on()
+    {
+        var pieces = MixedWare(30, 4);
+        var start = Solve(RoundKiln(pieces), 400);
+
+        var plan = Solve(With(pieces, start, Keep.None), 1);
+
+        Assert.True(plan.PlacedWeight >= start.PlacedWeight);
+    }
+
+    [Fact]
+    public void A_start_plan_that_breaks_a_rule_cannot_be_kept()
+    {
+        var pieces = new[] { Piece("a", Circle(90), 100, quantity: 4) };
+        var start = Solve(RoundKiln(pieces));
+        var moved = start.Shelves[0].Placements.Select(p => p with { X = Mm(0), Y = Mm(0) }).ToList();
+        var broken = start with { Shelves = [start.Shelves[0] with { Placements = moved }] };
+
+        var refusal = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, null, broken, Keep.All).Refusal;
+
+        Assert.Equal(("loading.start-breaks-rules", RefusalKind.Rule, "/start"), (refusal?.Code, refusal?.Kind ?? default, refusal?.Pointer));
+    }
+}
