@@ -48,7 +48,7 @@ public abstract class CoFiringRule
         params ReadOnlySpan<(string Name, object? Value)> values)
     {
         var byName = new Dictionary<string, object?>(values.Length, StringComparer.Ordinal);
-        foreach (var (name, value) in values) byName.Add(name, value);
+        foreach (var (name, value) in values) byName.Add(name, value is Enum one ? Names.Camel(one) : value);
         return new Finding(Name, touches, verdict, message, byName, cures, pieces);
     }
 }

@@ -60,6 +60,18 @@ internal static class ConeBounds
         return [.. bounds];
     }
 
+    /// <summary>The cones above none of them; none when one of them is of another series and so cannot be compared.</summary>
+    public static ConeSpan NotAbove(ConeSeries series, ReadOnlySpan<ConeBound> bounds)
+    {
+        var span = ConeSpan.All;
+        foreach (var bound in bounds)
+        {
+            if (!bound.IsComparable(series)) return ConeSpan.None;
+            span = span.And(new ConeSpan(0, bound.Range.To.Order));
+        }
+        return span;
+    }
+
     /// <summary>Where all of them meet; none when one of them is of another series and so cannot be compared.</summary>
     public static ConeSpan Window(ConeSeries series, ReadOnlySpan<ConeBound> bounds)
     {

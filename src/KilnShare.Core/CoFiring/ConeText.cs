@@ -15,9 +15,16 @@ internal static class ConeText
     public static string With(Cone cone, ConeSeries? series = null) => (series ?? ConeSeries.SelfSupporting) switch
     {
         ConeSeries.SelfSupporting => SelfSupporting[cone],
-        ConeSeries.SelfSupportingIronFree => $"iron-free cone {cone}",
-        ConeSeries.Large => $"large cone {cone}",
-        _ => $"small cone {cone}",
+        { } other => $"{Of(other)} cone {cone}",
+    };
+
+    /// <summary>The series in words.</summary>
+    public static string Of(ConeSeries series) => series switch
+    {
+        ConeSeries.SelfSupporting => "self-supporting",
+        ConeSeries.SelfSupportingIronFree => "iron-free",
+        ConeSeries.Large => "large",
+        _ => "small",
     };
 
     private static Dictionary<Cone, string> Read()

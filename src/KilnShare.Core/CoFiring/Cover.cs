@@ -51,6 +51,7 @@ internal sealed class Cover
         while (Bits.Any(open))
         {
             var column = Enumerable.Range(0, table.Columns).MaxBy(c => Bits.CountBoth(open, table.RowsOf(c)));
+            if (Bits.CountBoth(open, table.RowsOf(column)) == 0) throw new InvalidOperationException("A row is in no column.");
             picked.Add(column);
             Bits.Remove(open, table.RowsOf(column));
         }

@@ -53,8 +53,8 @@ internal sealed class EvidenceBook
         {
             ["soundPieces"] = sound,
             ["firings"] = of.Length,
-            ["firstOn"] = of.Min(one => one.On),
-            ["lastOn"] = of.Max(one => one.On),
+            ["firstOn"] = $"{of.Min(one => one.On):uuuu-MM-dd}",
+            ["lastOn"] = $"{of.Max(one => one.On):uuuu-MM-dd}",
         };
         return finding with
         {

@@ -22,16 +22,25 @@ internal sealed record NextFiring(FiringKind Kind, ConeSpan Window, IReadOnlyLis
     public static Route RouteOf(Ware ware) =>
         Route.Of(ware.Stage, [.. ware.Layers.Where(layer => layer.IsRaw).Select(layer => layer.Glaze.Kind)], ware.SingleFire);
 
-    /// <summary>A firing that suits the piece better than this one, as near to it as can be; null where its ranges never meet.</summary>
+    /// <summary>A firing that suits the piece better than this one, as near to it as can be; null where there is none.</summary>
     public static FiringPlan? Instead(Ware ware, FiringPlan firing)
     {
         var open = RouteOf(ware).Open.Select(step => step.Kind).ToArray();
         if (open.Length == 0) return null;
         var next = Of(ware, open.Contains(firing.Kind) ? firing.Kind : open[0], firing.Series);
-        next = next with { Window = next.Window.And(firing.KilnSpan) };
-        if (next.Window.IsEmpty || next.Atmospheres.Count == 0) return null;
+        var within = next.Window.And(firing.KilnSpan);
+        if (within.IsEmpty) within = HottestNotAbove(ware, next.Kind, firing);
+        if (within.IsEmpty || next.Atmospheres.Count == 0) return null;
+        next = next with { Window = within };
         var atmosphere = next.Atmospheres.Contains(firing.Atmosphere) ? firing.Atmosphere : next.Atmospheres[0];
         return firing with { Kind = next.Kind, Cone = Best(next, firing.Cone), Atmosphere = atmosphere, BisqueStart = null };
+    }
+
+    // Where the ranges never meet, the hottest cone that none of them forbids: something stays immature, but nothing melts onto a shelf.
+    private static ConeSpan HottestNotAbove(Ware ware, FiringKind kind, FiringPlan firing)
+    {
+        var cooler = ConeBounds.NotAbove(firing.Series, ConeBounds.Of(kind, ware)).And(firing.KilnSpan);
+        return new ConeSpan(cooler.Last, cooler.Last).And(cooler);
     }
 
     private static Cone Best(NextFiring next, Cone wished)

@@ -36,14 +36,18 @@ public sealed record Route(IReadOnlyList<RouteStep> Steps)
     /// <remarks>Source: common practice: bisque, underglaze set by itself where brushed glaze would smear it, glaze, overglaze.</remarks>
     public static Route Of(Stage stage, IReadOnlyCollection<GlazeKind> raw, bool? singleFire = null) => new(stage switch
     {
-        Stage.Greenware => [.. FromGreenware(singleFire ?? raw.Contains(GlazeKind.Glaze)), .. Overglaze(raw)],
+        Stage.Greenware => [.. FromGreenware(raw, singleFire ?? raw.Contains(GlazeKind.Glaze)), .. Overglaze(raw)],
         Stage.Bisque => [.. FromBisque(raw), .. Overglaze(raw)],
         Stage.Glazed or Stage.Finished => [.. Refire(raw), .. Overglaze(raw)],
         _ => [],
     });
 
-    private static RouteStep[] FromGreenware(bool single) =>
-        single ? [new RouteStep(FiringKind.SingleFire)] : [new RouteStep(FiringKind.Bisque), new RouteStep(FiringKind.Glaze)];
+    private static IEnumerable<RouteStep> FromGreenware(IReadOnlyCollection<GlazeKind> raw, bool single)
+    {
+        if (single) return [new RouteStep(FiringKind.SingleFire)];
+        RouteStep[] set = IsColoured(raw) ? [new RouteStep(FiringKind.UnderglazeSet, MayBeSkipped: true)] : [];
+        return [new RouteStep(FiringKind.Bisque), .. set, new RouteStep(FiringKind.Glaze)];
+    }
 
     private static IEnumerable<RouteStep> FromBisque(IReadOnlyCollection<GlazeKind> raw)
     {

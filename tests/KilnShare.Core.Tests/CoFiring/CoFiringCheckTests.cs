@@ -133,6 +133,15 @@ public sealed class CoFiringCheckTests
     }
 
     [Fact]
+    public void The_classic_accident_is_offered_a_firing_that_melts_nothing_even_where_clay_and_glaze_never_meet()
+    {
+        var ware = Bisqued("a", Stoneware with { Cones = Range("06", "04") });
+        var cure = Assert.Single(Glaze6.Check(ware, Bisqued("b")).Find("body-top-cone")!.Cures);
+        Assert.Equal((CureChange.AnotherFiring, FiringKind.Glaze, "04"), (cure.Change, cure.Kind!.Value, cure.Cone!.Value.Name));
+        Assert.Equal(Verdict.Compatible, Firing(FiringKind.Glaze, "04").Check(ware).Verdict);
+    }
+
+    [Fact]
     public void A_message_gives_the_cone_in_both_scales()
     {
         // Published cone table, self-supporting, 60 °C/h: cone 6 is 1222 °C, 2232 °F; cone 04 is 1063 °C, 1945 °F.

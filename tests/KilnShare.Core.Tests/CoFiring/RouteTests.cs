@@ -10,7 +10,7 @@ public sealed class RouteTests
     public static TheoryData<Stage, GlazeKind[], bool?, FiringKind[]> Ways => new()
     {
         { Stage.Greenware, [], null, [FiringKind.Bisque, FiringKind.Glaze] },
-        { Stage.Greenware, [GlazeKind.Underglaze], null, [FiringKind.Bisque, FiringKind.Glaze] },
+        { Stage.Greenware, [GlazeKind.Underglaze], null, [FiringKind.Bisque, FiringKind.UnderglazeSet, FiringKind.Glaze] },
         { Stage.Greenware, [GlazeKind.Glaze], null, [FiringKind.SingleFire] },
         { Stage.Greenware, [GlazeKind.Glaze], false, [FiringKind.Bisque, FiringKind.Glaze] },
         { Stage.Greenware, [], true, [FiringKind.SingleFire] },

@@ -44,6 +44,7 @@ internal static partial class RuleCases
         Case("chromium-and-tin", Verdict.Caution, Touches.Others, Glaze6,
             [Bisqued("a", Stoneware with { Contains = [Some(Substance.Chromium)] }), Bisqued("b", glaze: Containing(Substance.Tin))],
             [Bisqued("a") with { Layers = [Raw(White with { Contains = [Some(Substance.Chromium), Some(Substance.Tin)] })] }, Bisqued("b")]),
+        new("chromium-and-tin", Verdict.Caution, Touches.Others, Glaze6, FiredChromiumBesideTin, (Firing(FiringKind.Glaze, "4"), FiredChromiumBesideTin)),
         new("copper-flashing", Verdict.Caution, Touches.Others, Firing(FiringKind.Glaze, "6", Atmosphere.Reduction), [High("a", Some(Substance.Copper)), High("b")],
             (Glaze6, [High("a", Some(Substance.Copper)), High("b")])),
         new("copper-flashing", Verdict.Caution, Touches.Others, Firing(FiringKind.Glaze, "9"), [High("a", Some(Substance.Copper)), High("b")],
@@ -117,6 +118,10 @@ internal static partial class RuleCases
     public static Evidence Outcomes(params (int Day, int Sound, int Spoilt, int Stuck)[] firings) => new(
         "Grey stoneware", "Plain white", 2, Cone.Parse("6"), Atmosphere.Oxidation,
         [.. firings.Select(one => new EvidenceFiring(new LocalDate(2030, 5, one.Day), one.Sound, one.Spoilt, one.Stuck))]);
+
+    // A fired layer is at work again from the bottom of its range on, here cone 5.
+    private static Ware[] FiredChromiumBesideTin =>
+        [Glazed("a") with { Layers = [Fired(Containing(Substance.Chromium), "6")] }, Bisqued("b", glaze: Containing(Substance.Tin) with { Cones = Range("4", "6") })];
 
     private static Ware Foot(Movement? movement, decimal? mm) => Bisqued("a", glaze: White with { Movement = movement }) with { BareFootMm = mm };
 

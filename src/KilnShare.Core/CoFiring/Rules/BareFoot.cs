@@ -21,10 +21,10 @@ internal sealed class BareFoot() : PieceRule(
         if (ware.BareFootMm >= needs || (ware.BareFootMm is null && loosest.Glaze.Movement == Movement.Stable)) yield break;
         yield return Say(
             [ware.Id], CoFiring.Touches.Kiln, Judge(loosest.Glaze.Movement, ware.BareFootMm),
-            $"{loosest.Glaze.Name} {InWords(loosest.Glaze.Movement)} and the foot is bare for {Bare(ware)}; {needs:0} mm are wanted. "
-            + "It can run onto the shelf and stick: wipe the foot higher, or stand the piece on a catcher wider than its foot.",
+            $"{loosest.Glaze.Name} {InWords(loosest.Glaze.Movement)}, and {Bare(ware)}; {needs:0} mm are wanted. "
+            + "It can stick to the shelf: wipe the foot higher, or stand the piece on a catcher wider than its foot.",
             [Cure.To(CureChange.Catcher, ware), Cure.To(CureChange.BareFoot, ware, needs)],
-            ("glaze", loosest.Glaze.Name), ("movement", loosest.Glaze.Movement?.ToString()), ("bareFootMm", ware.BareFootMm), ("neededMm", needs));
+            ("glaze", loosest.Glaze.Name), ("movement", loosest.Glaze.Movement), ("bareFootMm", ware.BareFootMm), ("neededMm", needs));
     }
 
     private static Layer? Loosest(FiringPlan firing, Ware ware)
@@ -64,5 +64,5 @@ internal sealed class BareFoot() : PieceRule(
         _ => "may run (how it moves is not known)",
     };
 
-    private static string Bare(Ware ware) => ware.BareFootMm is { } bare ? $"{bare:0.#} mm" : "a height nobody has given";
+    private static string Bare(Ware ware) => ware.BareFootMm is { } bare ? $"{bare:0.#} mm of the foot are bare" : "how much of the foot is bare is not known";
 }

@@ -19,8 +19,8 @@ internal sealed class BisqueRange() : PieceRule(
         if ((range.Series is { } series && series != firing.Series) || range.Holds(firing.Cone)) yield break;
         var whose = ware.Clay.BisqueCones is null ? $"The bisque range of {ware.Clay.Name} is not known; usual is" : $"{ware.Clay.Name} is to be bisqued at";
         var then = firing.Cone < range.From
-            ? "Cooler, it stays weak and keeps gas that can pinhole the glaze."
-            : "Hotter, it grows too dense to take up glaze.";
+            ? "Cooler, it stays weak and keeps gas that can pinhole the glaze: bisque it hotter, or accept that."
+            : "Hotter, it grows too dense to take up glaze: bisque it cooler, or accept that.";
         yield return Say(
             [ware.Id], CoFiring.Touches.Self, Verdict.Caution,
             $"{whose} {load.InWords(range.From, range)} to {load.InWords(range.To, range)}, and this bisque goes to {load.ConeInWords}. {then}",

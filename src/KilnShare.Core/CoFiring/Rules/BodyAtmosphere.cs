@@ -20,6 +20,6 @@ internal sealed class BodyAtmosphere() : PieceRule(
             : $"Whether {ware.Clay.Name} stands {Atmospheres.InWords(atmosphere)} is not known: look it up at its maker's, or ask a technician.";
         yield return Say(
             [ware.Id], CoFiring.Touches.Kiln, stands == false ? Verdict.Incompatible : Verdict.Unknown, message, [],
-            ("firingAtmosphere", atmosphere.ToString()), ("bodyAtmospheres", ware.Clay.Atmospheres?.Select(a => a.ToString()).ToArray()));
+            ("firingAtmosphere", atmosphere), ("bodyAtmospheres", ware.Clay.Atmospheres?.Select(a => Names.Camel(a)).ToArray()));
     }
 }

@@ -13,7 +13,7 @@ internal sealed class FoodReleaseFigures() : PieceRule(
         var (verdict, message) = Word(report, limits, over);
         yield return Say(
             [ware.Id], CoFiring.Touches.Use, verdict, message, verdict == Verdict.Incompatible ? [Cure.To(CureChange.NotForFood, ware)] : [],
-            ("category", report.Category.ToString()), ("unit", report.Unit.ToString()), ("lead", report.Lead), ("cadmium", report.Cadmium),
+            ("category", report.Category), ("unit", report.Unit), ("lead", report.Lead), ("cadmium", report.Cadmium),
             ("compared", limits.Select(limit => limit.Of).ToArray()), ("over", over.Select(limit => limit.Of).ToArray()), ("reference", report.Reference));
     }
 

@@ -21,8 +21,8 @@ internal sealed class GlazeAtmosphere() : PieceRule(
                 : $"Whether {layer.Glaze.Name} is for {Atmospheres.InWords(atmosphere)} is not known: look it up at its maker's, or fire a test tile first.";
             yield return Say(
                 [ware.Id], CoFiring.Touches.Others, stands == false ? Verdict.Incompatible : Verdict.Unknown, message, [],
-                ("glaze", layer.Glaze.Name), ("firingAtmosphere", atmosphere.ToString()),
-                ("glazeAtmospheres", layer.Glaze.Atmospheres?.Select(a => a.ToString()).ToArray()));
+                ("glaze", layer.Glaze.Name), ("firingAtmosphere", atmosphere),
+                ("glazeAtmospheres", layer.Glaze.Atmospheres?.Select(a => Names.Camel(a)).ToArray()));
         }
     }
 }

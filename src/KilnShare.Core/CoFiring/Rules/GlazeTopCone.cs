@@ -23,7 +23,7 @@ internal sealed class GlazeTopCone() : PieceRule(
             [ware.Id], CoFiring.Touches.Kiln, verdict,
             $"{bound.Name} goes no higher than {load.InWords(bound.Range.To, bound.Range)}, and this firing goes to {load.ConeInWords}. {then}",
             load.OtherCone(), ("glaze", bound.Name), ("glazeTopCone", bound.Range.To.Name), ("firingCone", load.Firing.Cone.Name),
-            ("conesOver", load.Firing.Cone.Order - bound.Range.To.Order), ("movement", bound.Layer.Glaze.Movement?.ToString()));
+            ("conesOver", load.Firing.Cone.Order - bound.Range.To.Order), ("movement", bound.Layer.Glaze.Movement));
     }
 }
 

@@ -15,7 +15,7 @@ internal sealed class GreenwareDryness() : PieceRule(
             : (Verdict.Unknown, "How dry it is has not been said. Damp ware bursts at 100 °C (212 °F), over other people's ware: say so once it no longer feels cold to the cheek.");
         yield return Say(
             [ware.Id], CoFiring.Touches.Others, verdict, message, [Cure.To(CureChange.DryFirst, ware, DryingTime.Hours(ware))],
-            ("dryness", ware.Dryness?.ToString()));
+            ("dryness", ware.Dryness));
     }
 
     private static string InWords(Dryness dryness) => dryness == Dryness.Wet ? "still wet" : "only leather-hard";

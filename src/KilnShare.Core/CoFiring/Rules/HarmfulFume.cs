@@ -14,24 +14,25 @@ internal sealed class HarmfulFume() : PieceRule(
 
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
+        if (!Array.Exists(Fuming, load.AtWork(index).Has)) yield break;
         var ware = load.Pieces[index];
-        var atWork = load.AtWork(index);
-        if (!Array.Exists(Fuming, atWork.Has)) yield break;
-        var found = Fuming.Where(atWork.Has).Where(what => what != Substance.Manganese || IsMuch(load.Firing, ware)).Select(what => what.ToString()).ToArray();
+        var found = Fuming.Where(load.AtWork(index).Has).Select(what => new Ingredient(what, MostPercent(load.Firing, ware, what))).Where(IsMuch).ToArray();
         if (found.Length == 0) yield break;
         yield return Say(
             [ware.Id], CoFiring.Touches.Kiln, Verdict.Caution,
-            $"{Names.Of(found)} in it can leave the kiln as fume that harms the people near. Run the vent through the whole firing, stay out of the room, "
-            + "and follow your local rules and the maker's data sheet.",
-            [], ("substances", found), ("manganesePercent", Percent(load.Firing, ware)));
+            $"It contains {Names.Of([.. found.Select(InWords)])}, which can leave the kiln as fume that harms the people near. "
+            + "Run the vent through the whole firing, stay out of the room, and follow your local rules and the maker's data sheet.",
+            [], ("substances", found.Select(one => Names.Camel(one.What)).ToArray()), ("percents", found.Select(one => one.Percent).ToArray()));
     }
 
-    private static bool IsMuch(FiringPlan firing, Ware ware) => Percent(firing, ware) is not { } percent || percent > ManganeseFromPercent;
+    private static bool IsMuch(Ingredient found) => found.What != Substance.Manganese || found.Percent is null || found.Percent > ManganeseFromPercent;
 
-    private static decimal? Percent(FiringPlan firing, Ware ware) => Contents(firing, ware)
-        .Select(contents => MaterialContents.Find(contents, Substance.Manganese)).OfType<Ingredient>()
+    private static string InWords(Ingredient found) =>
+        found.Percent is { } percent ? $"{Names.Camel(found.What)} ({percent:0.##} %)" : $"{Names.Camel(found.What)} (how much is not known)";
+
+    // Null as soon as one of them says nothing of how much.
+    private static decimal? MostPercent(FiringPlan firing, Ware ware, Substance what) => ware.Layers
+        .Where(layer => Melting.Melts(firing, layer)).Select(layer => layer.Glaze.Contains).Prepend(ware.Clay.Contains)
+        .Select(contents => MaterialContents.Find(contents, what)).OfType<Ingredient>()
         .Aggregate((decimal?)0m, (most, found) => most is null || found.Percent is null ? null : Math.Max(most.Value, found.Percent.Value));
-
-    private static IEnumerable<IReadOnlyList<Ingredient>?> Contents(FiringPlan firing, Ware ware) =>
-        ware.Layers.Where(layer => Melting.Melts(firing, layer)).Select(layer => layer.Glaze.Contains).Prepend(ware.Clay.Contains);
 }

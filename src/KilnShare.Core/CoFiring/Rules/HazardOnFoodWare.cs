@@ -34,7 +34,7 @@ internal sealed class HazardOnFoodWare() : PieceRule(
         var contents = layer.Glaze.Contains;
         if (contents is null || contents.Count == 0) return [];
         var watched = layer.IsOutsideOnly ? Anywhere : Anywhere.Concat(Inside);
-        return [.. watched.Where(what => !IsMeasured(report, what) && Counts(MaterialContents.Find(contents, what))).Select(what => what.ToString())];
+        return [.. watched.Where(what => !IsMeasured(report, what) && Counts(MaterialContents.Find(contents, what))).Select(what => Names.Camel(what))];
     }
 
     private static bool IsMeasured(ReleaseReport? report, Substance what) => what switch

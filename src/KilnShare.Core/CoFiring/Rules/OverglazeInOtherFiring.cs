@@ -18,6 +18,6 @@ internal sealed class OverglazeInOtherFiring() : PieceRule(
             [ware.Id], CoFiring.Touches.Others, Verdict.Incompatible,
             $"{Names.Of(names)} belongs into an overglaze firing, about cone 020 to 016 (626 to 772 °C, 1159 to 1422 °F at 60 °C/h). "
             + "Here it would burn off, and its fume would mark other people's ware: glaze-fire first, put it on then.",
-            [], ("layers", names), ("kind", load.Firing.Kind.ToString()));
+            [], ("layers", names), ("kind", load.Firing.Kind));
     }
 }

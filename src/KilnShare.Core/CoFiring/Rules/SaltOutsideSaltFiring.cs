@@ -15,6 +15,6 @@ internal sealed class SaltOutsideSaltFiring() : PieceRule(
             [ware.Id], CoFiring.Touches.Kiln, Verdict.Incompatible,
             "It carries salt. The vapour would glaze its neighbours and eat into brick, shelves and elements, and it is not to be breathed: "
             + "fire it in a salt or soda kiln only.",
-            [], ("firingAtmosphere", load.Firing.Atmosphere.ToString()));
+            [], ("firingAtmosphere", load.Firing.Atmosphere));
     }
 }

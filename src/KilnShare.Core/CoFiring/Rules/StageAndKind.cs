@@ -15,7 +15,7 @@ internal sealed class StageAndKind() : PieceRule(
         if (Judge(load.Firing, ware) is not { } word) yield break;
         yield return Say(
             [ware.Id], word.Touches, word.Verdict, word.Message, word.Cures,
-            ("stage", ware.Stage.ToString()), ("kind", load.Firing.Kind.ToString()));
+            ("stage", ware.Stage), ("kind", load.Firing.Kind));
     }
 
     private static Word? Judge(FiringPlan firing, Ware ware) => ware.Stage switch
