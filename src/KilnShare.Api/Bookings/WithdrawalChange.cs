@@ -29,9 +29,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
         var room = snapshot.Room with { Held = [.. snapshot.Room.Held.Where(c => c.BookingId != bookingId)] };
         var still = new BookingDecision(room.CurrentPlan(), room.Held, []);
         if (room.Held.Count == 0) return new BookingDecision(new LoadPlan([], [], [], Length.Zero, 0, 0, StopReason.Proven, 0), [], []);
-        if (room.Problem([], Keep.All).TryGet(out var problem, out _) && LoadChecks.Violations(problem, still.Plan).Count == 0) return still;
-        var search = BookingSearch.Of(snapshot);
-        return BookingDecision.FindRoom(room, [], [], search, insertOnly, cancellation).TryGet(out var moved, out _) ? moved : still;
+        return BookingDecision.FindRoom(room, [], [], BookingSearch.Of(snapshot), insertOnly, cancellation).TryGet(out var moved, out _) ? moved : still;
     }
 
     /// <inheritdoc/>

@@ -50,8 +50,12 @@ public sealed record FiringRoom(
             .ToLookup(stack => stack.Key.ShelfNo, stack => new Placement(
                 stack.Key.Id, [.. stack.OrderBy(c => c.Place.StackLevel).Select(c => c.Index)], stack.Key.X, stack.Key.Y, stack.Key.RotationThousandths, stack.Key.OpenAbove));
         return new LoadPlan(
-            [.. Shelves.Select(s => s with { Placements = [.. onShelf[s.Index]] })], Posts, [], Length.Zero, Held.Count, Held.Count, StopReason.SearchEnded, 0);
+            [.. Shelves.Select(s => s with { Placements = [.. onShelf[s.Index]] })], Posts, [], Top(), Held.Count, Held.Count, StopReason.SearchEnded, 0);
     }
+
+    /// <summary>Top of the highest ware over the floor.</summary>
+    private Length Top() => Held.Count == 0 ? Length.Zero : Held.Max(h => new Length(
+        Shelves[h.Place!.ShelfNo].Top.Micrometres + (h.Frozen.Height.Micrometres * (h.Place.StackLevel + 1))));
 
     /// <summary>The copies where a plan has them.</summary>
     public IReadOnlyList<HeldCopy> Placed(IReadOnlyList<HeldCopy> added, LoadPlan plan)

@@ -21,7 +21,11 @@ public sealed class BookingStormTests(TestDatabase database)
     private const int TriesEach = 6;
 
     [Fact]
-    public async Task Thirty_two_clients_on_eight_firings_leave_every_committed_version_clean() => Assert.Empty(await Storm(null, null));
+    public async Task Thirty_two_clients_on_eight_firings_leave_every_committed_version_clean()
+    {
+        var problems = await Storm(null, null);
+        Assert.True(problems.Count == 0, string.Join("\n", problems.Take(10)));
+    }
 
     [Fact]
     public async Task The_storm_catches_a_plan_published_without_its_version() => Assert.NotEmpty(await Storm(null, new ForgetsVersion()));

@@ -47,7 +47,8 @@ internal static class VersionHistory
         while (await row.ReadAsync(TestContext.Current.CancellationToken))
         {
             var (firing, version) = (row.GetGuid(0), row.GetInt64(1));
-            if (version != (firing == last.Firing ? last.Version + 1 : 1)) problems.Add($"{firing}: version {version} follows {last.Version}");
+            var before = firing == last.Firing ? last.Version : 0;
+            if (version != before && version != before + 1) problems.Add($"{firing}: version {version} follows {before}");
             last = (firing, version);
             var room = Room(aim, kiln, furniture, version, row.GetString(3), row.GetString(4), row.GetString(5));
             problems.AddRange(ProblemsOf(room, row.GetDecimal(2)).Select(p => $"{firing} version {version}: {p}"));
@@ -67,7 +68,7 @@ internal static class VersionHistory
             yield break;
         }
 
-        foreach (var violation in LoadChecks.Violations(problem, room.CurrentPlan()).Where(v => !v.Contains("weight", StringComparison.OrdinalIgnoreCase) && !v.StartsWith("The top", StringComparison.Ordinal))) yield return violation;
+        foreach (var violation in LoadChecks.Violations(problem, room.CurrentPlan())) yield return violation;
         foreach (var finding in BookingDecision.FindingsOn(room, []).Where(f => f.Verdict == Core.CoFiring.Verdict.Incompatible)) yield return finding.Message;
     }
 
