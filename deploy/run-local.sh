@@ -36,10 +36,13 @@ if [ "$(id -u)" = 0 ] && [ -z "${KILNSHARE_DATABASE:-}" ] && ! setpriv --reuid=p
   exit 1
 fi
 
-echo "Building KilnShare (the first time takes a minute or two) …"
 program=$checkout/artifacts/local
-dotnet publish "$checkout/src/KilnShare.Api" -c Release -o "$program" -v quiet --nologo -p:PublishReadyToRun=false >"$data/build.log" 2>&1 ||
-  { tail -20 "$data/build.log" >&2; exit 1; }
+if [ ! -e "$program/built" ] || [ -n "$(find "$checkout"/src "$checkout"/deploy/sql "$checkout"/*.props -newer "$program/built" -print -quit)" ]; then
+  echo "Building KilnShare (the first time takes a minute or two) …"
+  dotnet publish "$checkout/src/KilnShare.Api" -c Release -o "$program" -v quiet --nologo >"$data/build.log" 2>&1 ||
+    { tail -20 "$data/build.log" >&2; exit 1; }
+  touch "$program/built"
+fi
 
 if [ ! -s "$data/installation-token" ]; then
   (umask 077; head -c 32 /dev/urandom | base64 | tr -d '+/=\n' >"$data/installation-token")
