@@ -22,20 +22,27 @@ public sealed class EdgeExceptions(ILogger<EdgeExceptions> log) : IExceptionHand
                 return Of(json);
             case JsonException json:
                 return Of(json);
-            case BadHttpRequestException { StatusCode: StatusCodes.Status413PayloadTooLarge }:
-                return Problems.Answer(413, "request.too-large", "The body is larger than this call takes. Send it in parts.", null, null, null);
-            case BadHttpRequestException { StatusCode: StatusCodes.Status415UnsupportedMediaType }:
-                return Problems.Answer(415, "request.media-type", "Send application/json (or application/merge-patch+json to a PATCH).", null, null, null);
-            case BadHttpRequestException { StatusCode: StatusCodes.Status408RequestTimeout }:
-                return Problems.Answer(408, "request.timed-out", "The body came too slowly. Send it again.", null, null, null);
-            case BadHttpRequestException:
-                return Problems.Answer(400, "request.malformed", "The request could not be read: a body, header or query value is missing or malformed.", null, null, null);
+            case BadHttpRequestException bad:
+                return OfStatus(bad.StatusCode);
             default:
                 if (Postgres.AnswerOf(exception) is { } answer) return answer;
                 log.LogError(exception, "Unexpected failure");
                 return Problems.Answer(500, "service.failed", "Something went wrong in the service. Nothing was stored unless a retry with the same key says so.", null, null, null);
         }
     }
+
+    /// <summary>The problem document of a status that the framework itself answers with.</summary>
+    public static IResult OfStatus(int status) => status switch
+    {
+        404 => Problems.Answer(404, "request.no-such-path", "There is no such path. The document at /openapi/v1.json lists them.", null, null, null),
+        405 => Problems.Answer(405, "request.method", "This path does not take that method. The Allow header lists those it takes.", null, null, null),
+        408 => Problems.Answer(408, "request.timed-out", "The body came too slowly. Send it again.", null, null, null),
+        413 => Problems.Answer(413, "request.too-large", "The body is larger than this call takes. Send it in parts.", null, null, null),
+        415 => Problems.Answer(415, "request.media-type", "Send application/json in UTF-8, or application/merge-patch+json to a PATCH.", null, null, null),
+        431 => Problems.Answer(431, "request.headers-too-large", "The headers are larger than the service takes.", null, null, null),
+        400 => Problems.Answer(400, "request.malformed", "The request could not be read: a body, header or query value is missing or malformed.", null, null, null),
+        _ => Problems.Answer(status, "request.refused", Problems.TitleOf(status) + ".", null, null, null),
+    };
 
     private static IResult Of(JsonException json)
     {

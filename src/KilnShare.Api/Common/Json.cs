@@ -39,6 +39,10 @@ public static class Json
     /// <summary>The options, for writing outside a request.</summary>
     public static JsonSerializerOptions Options { get; } = Make();
 
+    /// <summary>True when both would be written alike.</summary>
+    public static bool Same<T>(T one, T other) =>
+        JsonSerializer.SerializeToUtf8Bytes(one, Options).AsSpan().SequenceEqual(JsonSerializer.SerializeToUtf8Bytes(other, Options));
+
     private static JsonSerializerOptions Make()
     {
         var options = new JsonSerializerOptions();

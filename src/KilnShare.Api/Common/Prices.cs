@@ -5,8 +5,13 @@ namespace KilnShare.Api.Common;
 /// <summary>Prices of a unit: decimal strings in major units, six places at most.</summary>
 public static class Prices
 {
+    /// <summary>Most characters of a price.</summary>
+    public const int Longest = 24;
+
+    /// <summary>How a price looks.</summary>
+    public const string Pattern = "^[0-9]+([.][0-9]{1,6})?$";
+
     private const int Places = 6;
-    private const int Longest = 24;
 
     /// <summary>Reads a price that is not negative.</summary>
     public static bool TryRead(string? text, out decimal price)

@@ -1,7 +1,6 @@
 using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Common;
-using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 
 namespace KilnShare.Api.Costs;
@@ -169,8 +168,7 @@ internal sealed class CostSplitValidator : AbstractValidator<CostSplitQuestion>
 
     public CostSplitValidator()
     {
-        RuleFor(q => q.Currency).Must(c => Currency.Parse(c) is not null).WithErrorCode("studios.no-such-currency")
-            .WithMessage("Takes an ISO 4217 code of three capital letters, such as EUR.");
+        RuleFor(q => q.Currency).CurrencyCode();
         RuleFor(q => q.TieSeed).MaximumLength(LongestSeed).WithMessage($"Takes {LongestSeed} characters at most.");
         RuleFor(q => q.Parts).AtMost(CostLimits.MostParts);
         RuleFor(q => q.Members).AtMost(CostLimits.MostMembers);

@@ -23,6 +23,27 @@ internal static class FiringEffects
         }
     }
 
+    /// <summary>Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere.</summary>
+    public static async Task Release(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    {
+        await db.Set<FiringLoad>().Where(l => l.StudioId == firing.StudioId && l.FiringId == firing.Id).ExecuteUpdateAsync(
+            set => set.SetProperty(l => l.Accepting, false).SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1).SetProperty(l => l.BookedMassG, 0m), cancellation);
+        var bookings = await db.Set<Booking>()
+            .Where(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn).ToListAsync(cancellation);
+        var ids = bookings.Select(b => b.Id).ToList();
+        foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId)).ToListAsync(cancellation))
+        {
+            copy.State = BookingState.Withdrawn;
+            copy.MoveTo(null);
+        }
+
+        foreach (var booking in bookings)
+        {
+            (booking.State, booking.WaitsFor) = (BookingState.Withdrawn, null);
+            booking.Version++;
+        }
+    }
+
     /// <summary>The stage that a kind of firing leaves behind; overglaze and further glaze firings leave ware glazed.</summary>
     private static Stage StageAfter(FiringKind kind, Stage before) => kind switch
     {

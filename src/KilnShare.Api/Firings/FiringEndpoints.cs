@@ -23,6 +23,7 @@ public static class FiringEndpoints
         firings.MapGet("", List).WithName("listFirings").Answers<Page<FiringAnswer>>();
         firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").Answers<FiringAnswer>();
         firings.MapPut("/{firingId:guid}/state", Move).WithName("moveFiring").Answers<FiringAnswer>().Refuses(409, 422);
+        firings.MapFiringEdits();
     }
 
     /// <summary>Plan a firing</summary>
@@ -81,13 +82,14 @@ public static class FiringEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
+        if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, cancellation);
         BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return Versions.Ok(context, FiringAnswer.Of(firing), firing.Version);
     }
 
-    private static Refusal? CheckCone(FiringBody body, Kiln kiln)
+    internal static Refusal? CheckCone(FiringBody body, Kiln kiln)
     {
         if (ConeTables.At(body.Series, body.Cone, ConeTables.TabulatedRatesCPerHour(body.Series)[0]).Refusal is { } unknown) return unknown with { Pointer = "/cone" };
         return kiln.Making.RatedCone is { } rated && body.Cone > rated

@@ -26,10 +26,12 @@ public static class Routes
         var v1 = app.MapGroup("/v1").AddEndpointFilterFactory(Validation.Filter);
         v1.MapStudios();
         v1.MapCones();
+        v1.MapReference();
         v1.MapCoFiring();
         v1.MapLoading();
         v1.MapCostSplit();
         var studio = v1.MapGroup("/studios/{studioId}");
+        studio.MapStudioEdits();
         studio.MapKilns();
         studio.MapMaterials();
         studio.MapPieces();

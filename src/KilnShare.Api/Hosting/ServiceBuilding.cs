@@ -40,7 +40,7 @@ public static class ServiceBuilding
             options.AddInterceptors(s.GetRequiredService<StudioConnectionInterceptor>());
         });
         services.AddSingleton<SearchGate>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
-        services.AddScoped<Idempotency>().AddScoped<PlanWriter>();
+        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<Editing>();
         services.AddHostedService<JobRunner>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
         services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);
@@ -57,11 +57,7 @@ public static class ServiceBuilding
         app.UseExceptionHandler();
         app.UseStatusCodePages(async context =>
         {
-            var status = context.HttpContext.Response.StatusCode;
-            var answer = status == StatusCodes.Status404NotFound
-                ? Problems.Answer(404, "request.no-such-path", "There is no such path. The document at /openapi/v1.json lists them.", null, null, null)
-                : Problems.Answer(status, "request.refused", Problems.TitleOf(status) + ".", null, null, null);
-            await answer.ExecuteAsync(context.HttpContext);
+            await EdgeExceptions.OfStatus(context.HttpContext.Response.StatusCode).ExecuteAsync(context.HttpContext);
         });
         app.Use((context, next) =>
         {

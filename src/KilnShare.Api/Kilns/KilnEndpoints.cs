@@ -19,6 +19,7 @@ public static class KilnEndpoints
         kilns.MapPost("", Create).WithName("createKiln").Answers<KilnAnswer>(201).Refuses(422);
         kilns.MapGet("", List).WithName("listKilns").Answers<Page<KilnAnswer>>();
         kilns.MapGet("/{kilnId:guid}", Read).WithName("readKiln").Answers<KilnAnswer>();
+        kilns.MapKilnEdits();
     }
 
     /// <summary>Write a kiln down</summary>
@@ -48,7 +49,7 @@ public static class KilnEndpoints
             ? Versions.Ok(context, KilnAnswer.Of(kiln), kiln.Version) : Problems.Absent();
 
     /// <summary>A kiln that could never be planned is refused here, not at the first booking.</summary>
-    private static Refusal? CheckFurniture(KilnBody body)
+    internal static Refusal? CheckFurniture(KilnBody body)
     {
         if (body.Furniture.PostHeights == PostHeights.Any || body.Furniture.Posts.Sum(p => p.Count) < LoadLimits.MinPostsUnderShelf)
             return Refusal.Rule("kilns.no-posts", $"A studio's kiln stands its shelves on posts that exist: list {LoadLimits.MinPostsUnderShelf} or more, with postHeights stock.", "/furniture/posts");

@@ -99,8 +99,8 @@ public record ClayContract : MaterialContract
         Contains = ContainsToCore(),
     };
 
-    /// <summary>The contract of a clay body, in an answer of that type.</summary>
-    protected static T Fill<T>(ClayBody body, Func<ClayContract, T> make) => make(new ClayContract
+    /// <summary>The contract of a clay body.</summary>
+    public static ClayContract Of(ClayBody body) => new()
     {
         Name = body.Name,
         Cones = ConeRangeContract.Of(body.Cones)!,
@@ -111,7 +111,7 @@ public record ClayContract : MaterialContract
         AbsorptionPercent = body.AbsorptionPercent,
         ShrinkagePercent = body.ShrinkagePercent,
         Contains = ContainsOf(body.Contains),
-    });
+    };
 }
 
 /// <summary>A glaze, underglaze, engobe, lustre, enamel or decal.</summary>
@@ -135,8 +135,8 @@ public record GlazeContract : MaterialContract
         Movement = Movement,
     };
 
-    /// <summary>The contract of a glaze, in an answer of that type.</summary>
-    protected static T Fill<T>(Glaze glaze, Func<GlazeContract, T> make) => make(new GlazeContract
+    /// <summary>The contract of a glaze.</summary>
+    public static GlazeContract Of(Glaze glaze) => new()
     {
         Name = glaze.Name,
         Cones = ConeRangeContract.Of(glaze.Cones)!,
@@ -146,7 +146,7 @@ public record GlazeContract : MaterialContract
         ExpansionMethod = glaze.Expansion?.Method,
         Contains = ContainsOf(glaze.Contains),
         Movement = glaze.Movement,
-    });
+    };
 }
 
 /// <summary>A clay body of the studio.</summary>
@@ -167,7 +167,7 @@ public sealed record ClayAnswer : ClayContract
     public required long Version { get; init; }
 
     /// <summary>The answer for a clay.</summary>
-    public static ClayAnswer Of(StudioClay clay) => Fill(clay.Body, body => new ClayAnswer(body, clay.Id.Value, clay.Version));
+    public static ClayAnswer Of(StudioClay clay) => new(Of(clay.Body), clay.Id.Value, clay.Version);
 }
 
 /// <summary>A glaze of the studio.</summary>
@@ -188,7 +188,7 @@ public sealed record GlazeAnswer : GlazeContract
     public required long Version { get; init; }
 
     /// <summary>The answer for a glaze.</summary>
-    public static GlazeAnswer Of(StudioGlaze glaze) => Fill(glaze.Glaze, body => new GlazeAnswer(body, glaze.Id.Value, glaze.Version));
+    public static GlazeAnswer Of(StudioGlaze glaze) => new(Of(glaze.Glaze), glaze.Id.Value, glaze.Version);
 }
 
 internal abstract class MaterialValidator<T> : AbstractValidator<T>

@@ -22,6 +22,7 @@ public static class MaterialEndpoints
         glazes.MapPost("", CreateGlaze).WithName("createGlaze").Answers<GlazeAnswer>(201);
         glazes.MapGet("", ListGlazes).WithName("listGlazes").Answers<Page<GlazeAnswer>>();
         glazes.MapGet("/{glazeId:guid}", ReadGlaze).WithName("readGlaze").Answers<GlazeAnswer>();
+        studio.MapMaterialEdits();
     }
 
     /// <summary>Write a clay body down</summary>

@@ -24,8 +24,8 @@ public sealed record PieceLayerContract
     public string? Where { get; init; }
 }
 
-/// <summary>What a piece is.</summary>
-public record PieceBody
+/// <summary>What a piece is made as: what its maker may change.</summary>
+public record PieceMakingContract
 {
     /// <summary>What it is.</summary>
     /// <example>tall cast bird</example>
@@ -46,22 +46,11 @@ public record PieceBody
     /// <example>640</example>
     public decimal? MassG { get; init; }
 
-    /// <summary>How many alike; copies are numbered from 0.</summary>
-    /// <example>1</example>
-    public int Quantity { get; init; } = 1;
-
     /// <summary>Which of the studio's clays.</summary>
     public required Guid ClayId { get; init; }
 
     /// <summary>Its glazes, the lowest first.</summary>
     public IReadOnlyList<PieceLayerContract> Layers { get; init; } = [];
-
-    /// <summary>What it has been fired to when it is written down.</summary>
-    /// <example>bisque</example>
-    public Stage Stage { get; init; }
-
-    /// <summary>The cone of its bisque, where that is done.</summary>
-    public Cone? BisquedAt { get; init; }
 
     /// <summary>How dry it is, while it is greenware.</summary>
     public Dryness? Dryness { get; init; }
@@ -97,6 +86,21 @@ public record PieceBody
         WallMm = WallMm,
         MayTurn = MayTurn,
     };
+}
+
+/// <summary>What a piece is.</summary>
+public record PieceBody : PieceMakingContract
+{
+    /// <summary>How many alike; copies are numbered from 0.</summary>
+    /// <example>1</example>
+    public int Quantity { get; init; } = 1;
+
+    /// <summary>What it has been fired to when it is written down.</summary>
+    /// <example>bisque</example>
+    public Stage Stage { get; init; }
+
+    /// <summary>The cone of its bisque, where that is done.</summary>
+    public Cone? BisquedAt { get; init; }
 }
 
 /// <summary>A piece to be written down.</summary>
@@ -167,25 +171,35 @@ public sealed record PieceAnswer : PieceBody
     };
 }
 
-internal sealed class NewPieceValidator : AbstractValidator<NewPieceBody>
+internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
+    where T : PieceMakingContract
 {
-    public NewPieceValidator()
+    protected PieceMakingValidator()
     {
         RuleFor(p => p.Name).Name();
         RuleFor(p => p.Mark).OptionalLine(PieceLimits.MaxMark);
         RuleFor(p => p.Footprint).SetValidator(new ShapeValidator());
         RuleFor(p => p.HeightMm).Within(new Length(1), PieceLimits.MaxSide);
         RuleFor(p => p.MassG).Within(0.001m, PieceLimits.MaxMassG, 3);
-        RuleFor(p => p.Quantity).InclusiveBetween(1, PieceLimits.MaxQuantity).WithMessage($"Takes 1 to {PieceLimits.MaxQuantity} copies.");
         RuleFor(p => p.Layers).AtMost(PieceLimits.MaxLayers);
         RuleForEach(p => p.Layers).ChildRules(layer =>
         {
-            layer.RuleFor(l => l.Coats).InclusiveBetween(1, PieceLimits.MaxCoats).WithMessage($"Takes 1 to {PieceLimits.MaxCoats} coats.");
+            layer.RuleFor(l => l.Coats).Within(1, PieceLimits.MaxCoats);
             layer.RuleFor(l => l.Where).OptionalLine(StudioLimits.MaxName);
         });
-        RuleFor(p => p.Stage).Must(s => s is Stage.Greenware or Stage.Bisque).WithErrorCode("pieces.stage")
-            .WithMessage("A piece is written down as greenware or bisque; firings here take it further.");
         RuleFor(p => p.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
+    }
+}
+
+internal sealed class PieceMakingValidator : PieceMakingValidator<PieceMakingContract>;
+
+internal sealed class NewPieceValidator : PieceMakingValidator<NewPieceBody>
+{
+    public NewPieceValidator()
+    {
+        RuleFor(p => p.Quantity).Within(1, PieceLimits.MaxQuantity);
+        RuleFor(p => p.Stage).Must(s => s is Stage.Greenware or Stage.Bisque).WithErrorCode("pieces.stage")
+            .WithMessage("A piece is written down as greenware or bisque; firings here take it further.");
     }
 }

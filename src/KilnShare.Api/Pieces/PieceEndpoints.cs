@@ -20,6 +20,7 @@ public static class PieceEndpoints
         pieces.MapPost("", Create).WithName("createPiece").Answers<PieceAnswer>(201).Refuses(422);
         pieces.MapGet("", List).WithName("listPieces").Answers<Page<PieceAnswer>>();
         pieces.MapGet("/{pieceId:guid}", Read).WithName("readPiece").Answers<PieceAnswer>();
+        pieces.MapPieceEdits();
     }
 
     /// <summary>Write a piece down</summary>
@@ -27,7 +28,8 @@ public static class PieceEndpoints
         NewPieceBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         var owner = body.MemberId is { } other ? new Id<Member>(other) : caller.MemberId;
-        if (await FindStranger(body, owner, caller.StudioId, db, cancellation) is { } stranger) return Problems.Of(stranger);
+        if (await db.FindAsync<Member>([caller.StudioId, owner], cancellation) is not { ArchivedAt: null }) return Problems.Of(Absent("member", "/memberId"));
+        if (await FindStranger(body, caller.StudioId, db, cancellation) is { } stranger) return Problems.Of(stranger);
         if (caller.MayActFor(owner) is { } refusal) return Problems.Of(refusal);
         var piece = new Piece(caller.StudioId, NewId.Of<Piece>(clock), owner, body.ToCore(), body.Quantity, clock.GetCurrentInstant());
         db.Add(piece);
@@ -65,14 +67,13 @@ public static class PieceEndpoints
         return Versions.Ok(context, PieceAnswer.Of(piece, copies), piece.Version);
     }
 
-    /// <summary>The first id in the body that names nothing of this studio, as the field it stands in.</summary>
-    private static async Task<Refusal?> FindStranger(NewPieceBody body, Id<Member> owner, Id<Studio> studio, KilnShareDb db, CancellationToken cancellation)
+    /// <summary>The first material in the body that is none of this studio's, as the field it stands in.</summary>
+    internal static async Task<Refusal?> FindStranger(PieceMakingContract body, Id<Studio> studio, KilnShareDb db, CancellationToken cancellation)
     {
-        if (await db.FindAsync<Member>([studio, owner], cancellation) is null) return Absent("member", "/memberId");
-        if (await db.FindAsync<StudioClay>([studio, new Id<StudioClay>(body.ClayId)], cancellation) is null) return Absent("clay", "/clayId");
+        if (await db.FindAsync<StudioClay>([studio, new Id<StudioClay>(body.ClayId)], cancellation) is not { ArchivedAt: null }) return Absent("clay", "/clayId");
         for (var i = 0; i < body.Layers.Count; i++)
         {
-            if (await db.FindAsync<StudioGlaze>([studio, new Id<StudioGlaze>(body.Layers[i].GlazeId)], cancellation) is null)
+            if (await db.FindAsync<StudioGlaze>([studio, new Id<StudioGlaze>(body.Layers[i].GlazeId)], cancellation) is not { ArchivedAt: null })
                 return Absent("glaze", $"/layers/{i}/glazeId");
         }
 

@@ -1,13 +1,12 @@
 using FluentValidation;
 using KilnShare.Api.Common;
-using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
 using NodaTime;
 
 namespace KilnShare.Api.Studios;
 
-/// <summary>A studio to be made, with its first owner.</summary>
-public sealed record StudioBody
+/// <summary>What a studio's owner may change.</summary>
+public record StudioSettingsContract
 {
     /// <summary>What its members call it.</summary>
     /// <example>Riverside shared kilns</example>
@@ -17,13 +16,20 @@ public sealed record StudioBody
     /// <example>Europe/Berlin</example>
     public required string TimeZone { get; init; }
 
-    /// <summary>ISO 4217 code of the money it keeps its books in.</summary>
-    /// <example>EUR</example>
-    public required string Currency { get; init; }
-
     /// <summary>Flat price of a kWh, major units as a decimal string, six places at most.</summary>
     /// <example>0.3120</example>
     public required string PerKwh { get; init; }
+
+    /// <summary>True when a later, smaller booking may pass those who wait for room.</summary>
+    public bool AllowsOvertaking { get; init; }
+}
+
+/// <summary>A studio to be made, with its first owner.</summary>
+public sealed record StudioBody : StudioSettingsContract
+{
+    /// <summary>ISO 4217 code of the money it keeps its books in; it stays.</summary>
+    /// <example>EUR</example>
+    public required string Currency { get; init; }
 
     /// <summary>The first owner's name.</summary>
     /// <example>Ada</example>
@@ -31,22 +37,14 @@ public sealed record StudioBody
 }
 
 /// <summary>A studio.</summary>
-public sealed record StudioAnswer
+public sealed record StudioAnswer : StudioSettingsContract
 {
     /// <summary>Its identity.</summary>
     public required Guid Id { get; init; }
 
-    /// <summary>Its name.</summary>
-    public required string Name { get; init; }
-
-    /// <summary>IANA time zone.</summary>
-    public required string TimeZone { get; init; }
-
     /// <summary>ISO 4217 code.</summary>
+    /// <example>EUR</example>
     public required string Currency { get; init; }
-
-    /// <summary>Flat price of a kWh, major units.</summary>
-    public required string PerKwh { get; init; }
 
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
@@ -59,6 +57,7 @@ public sealed record StudioAnswer
         TimeZone = studio.TimeZone,
         Currency = studio.Currency,
         PerKwh = Prices.Write(studio.PerKwh),
+        AllowsOvertaking = studio.AllowsOvertaking,
         Version = studio.Version,
     };
 }
@@ -77,7 +76,7 @@ public sealed record StudioMade
 }
 
 /// <summary>A member to be taken in.</summary>
-public sealed record MemberBody
+public record MemberBody
 {
     /// <summary>The name others know this person by.</summary>
     /// <example>Bo</example>
@@ -89,16 +88,10 @@ public sealed record MemberBody
 }
 
 /// <summary>A member.</summary>
-public sealed record MemberAnswer
+public sealed record MemberAnswer : MemberBody
 {
     /// <summary>The identity.</summary>
     public required Guid Id { get; init; }
-
-    /// <summary>The name.</summary>
-    public required string Name { get; init; }
-
-    /// <summary>The role.</summary>
-    public required Role Role { get; init; }
 
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
@@ -134,6 +127,36 @@ public sealed record TokenMade
     public required string Token { get; init; }
 }
 
+/// <summary>A token as it is listed: never its text.</summary>
+public sealed record TokenAnswer
+{
+    /// <summary>Its identity, by which it is revoked.</summary>
+    public required Guid Id { get; init; }
+
+    /// <summary>What it is used for.</summary>
+    /// <example>phone</example>
+    public required string Label { get; init; }
+
+    /// <summary>When it was made.</summary>
+    public required Instant CreatedAt { get; init; }
+
+    /// <summary>From when it is refused; null: until revoked.</summary>
+    public required Instant? ExpiresAt { get; init; }
+
+    /// <summary>When it was revoked; null while it is not.</summary>
+    public required Instant? RevokedAt { get; init; }
+
+    /// <summary>The answer for a token.</summary>
+    public static TokenAnswer Of(AccessToken token) => new()
+    {
+        Id = token.Id.Value,
+        Label = token.Label,
+        CreatedAt = token.CreatedAt,
+        ExpiresAt = token.ExpiresAt,
+        RevokedAt = token.RevokedAt,
+    };
+}
+
 /// <summary>Who the token is.</summary>
 public sealed record WhoAnswer
 {
@@ -150,18 +173,27 @@ public sealed record WhoAnswer
     public required Role Role { get; init; }
 }
 
-internal sealed class StudioValidator : AbstractValidator<StudioBody>
+internal abstract class StudioSettingsValidator<T> : AbstractValidator<T>
+    where T : StudioSettingsContract
+{
+    protected StudioSettingsValidator()
+    {
+        RuleFor(s => s.Name).Name();
+        RuleFor(s => s.TimeZone).Line(StudioLimits.MaxTimeZone);
+        RuleFor(s => s.TimeZone).Must(z => DateTimeZoneProviders.Tzdb.GetZoneOrNull(z) is not null)
+            .WithErrorCode("studios.no-such-zone").WithMessage("Takes an IANA time zone such as Europe/Berlin.");
+        RuleFor(s => s.PerKwh).Price(StudioLimits.MaxPerKwh);
+    }
+}
+
+internal sealed class StudioSettingsValidator : StudioSettingsValidator<StudioSettingsContract>;
+
+internal sealed class StudioValidator : StudioSettingsValidator<StudioBody>
 {
     public StudioValidator()
     {
-        RuleFor(s => s.Name).Name();
         RuleFor(s => s.OwnerName).Name();
-        RuleFor(s => s.TimeZone).Must(z => DateTimeZoneProviders.Tzdb.GetZoneOrNull(z) is not null && z.Length <= StudioLimits.MaxTimeZone)
-            .WithErrorCode("studios.no-such-zone").WithMessage("Takes an IANA time zone such as Europe/Berlin.");
-        RuleFor(s => s.Currency).Must(c => Currency.Parse(c) is not null).WithErrorCode("studios.no-such-currency")
-            .WithMessage("Takes an ISO 4217 code of three capital letters, such as EUR.");
-        RuleFor(s => s.PerKwh).Must(p => Prices.TryRead(p, out var price) && price <= StudioLimits.MaxPerKwh).WithErrorCode("request.not-a-price")
-            .WithMessage("Takes a price as text in major units, six decimals at most, such as \"0.3120\".");
+        RuleFor(s => s.Currency).CurrencyCode();
     }
 }
 

@@ -93,7 +93,7 @@ public static class StudioEndpoints
     private static async Task<IResult> MakeToken(
         Guid memberId, TokenBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (await db.FindAsync<Member>([caller.StudioId, new Id<Member>(memberId)], cancellation) is not { } member) return Problems.Absent();
+        if (await db.FindAsync<Member>([caller.StudioId, new Id<Member>(memberId)], cancellation) is not { ArchivedAt: null } member) return Problems.Absent();
         var text = AddToken(db, member, body.Label, body.ExpiresAt, clock, out var token);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created((string?)null, new TokenMade { Id = token.Id.Value, Label = body.Label, ExpiresAt = body.ExpiresAt, Token = text });

@@ -31,7 +31,7 @@ public sealed record KilnMaking(string Name, Chamber Chamber, KilnSpacing Spacin
 }
 
 /// <summary>A kiln of a studio with its furniture.</summary>
-public sealed class Kiln(Id<Studio> studioId, Id<Kiln> id, KilnMaking making, Furniture furniture, Instant createdAt)
+public sealed class Kiln(Id<Studio> studioId, Id<Kiln> id, KilnMaking making, Furniture furniture, Instant createdAt) : IArchivable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

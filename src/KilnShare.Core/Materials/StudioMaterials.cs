@@ -5,7 +5,7 @@ using NodaTime;
 namespace KilnShare.Core.Materials;
 
 /// <summary>A clay body as a studio keeps it.</summary>
-public sealed class StudioClay(Id<Studio> studioId, Id<StudioClay> id, ClayBody body, Instant createdAt)
+public sealed class StudioClay(Id<Studio> studioId, Id<StudioClay> id, ClayBody body, Instant createdAt) : IArchivable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;
@@ -27,7 +27,7 @@ public sealed class StudioClay(Id<Studio> studioId, Id<StudioClay> id, ClayBody 
 }
 
 /// <summary>A glaze as a studio keeps it.</summary>
-public sealed class StudioGlaze(Id<Studio> studioId, Id<StudioGlaze> id, Glaze glaze, Instant createdAt)
+public sealed class StudioGlaze(Id<Studio> studioId, Id<StudioGlaze> id, Glaze glaze, Instant createdAt) : IArchivable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

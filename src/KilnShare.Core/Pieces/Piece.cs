@@ -44,7 +44,7 @@ public sealed record PieceMaking(string Name, Footprint Footprint, Length Height
 }
 
 /// <summary>Ware as one unit, or several copies alike.</summary>
-public sealed class Piece(Id<Studio> studioId, Id<Piece> id, Id<Member> memberId, PieceMaking making, int quantity, Instant createdAt)
+public sealed class Piece(Id<Studio> studioId, Id<Piece> id, Id<Member> memberId, PieceMaking making, int quantity, Instant createdAt) : IArchivable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

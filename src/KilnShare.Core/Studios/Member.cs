@@ -20,7 +20,7 @@ public enum Role
 }
 
 /// <summary>A person in a studio.</summary>
-public sealed class Member(Id<Studio> studioId, Id<Member> id, string name, Role role, Instant createdAt)
+public sealed class Member(Id<Studio> studioId, Id<Member> id, string name, Role role, Instant createdAt) : IArchivable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

@@ -4,7 +4,7 @@ using NodaTime;
 namespace KilnShare.Core.Studios;
 
 /// <summary>The group that shares kilns. Everything else belongs to exactly one.</summary>
-public sealed class Studio(Id<Studio> studioId, string name, string timeZone, string currency, decimal perKwh, Instant createdAt)
+public sealed class Studio(Id<Studio> studioId, string name, string timeZone, string currency, decimal perKwh, Instant createdAt) : IEditable
 {
     /// <summary>Its identity, the first part of every key in the house.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

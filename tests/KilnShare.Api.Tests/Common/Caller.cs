@@ -46,5 +46,14 @@ public sealed class Caller(HttpClient client, string? token)
 
     public Task<Reply> Post(string path, object? body = null, string? key = null) => Send(HttpMethod.Post, path, body, key);
 
-    public Task<Reply> Put(string path, object body) => Send(HttpMethod.Put, path, body);
+    public Task<Reply> Put(string path, object body, string? ifMatch = null) => Send(HttpMethod.Put, path, body, ifMatch: ifMatch);
+
+    /// <summary>Sends a merge patch.</summary>
+    public Task<Reply> Patch(string path, object patch, string? ifMatch = null) =>
+        Send(HttpMethod.Patch, path, patch, contentType: "application/merge-patch+json", ifMatch: ifMatch);
+
+    public Task<Reply> Delete(string path, string? ifMatch = null) => Send(HttpMethod.Delete, path, ifMatch: ifMatch);
+
+    /// <summary>The ETag of what is there now.</summary>
+    public async Task<string> Tag(string path) => (await Get(path)).Expect(HttpStatusCode.OK).Headers.ETag!.ToString();
 }

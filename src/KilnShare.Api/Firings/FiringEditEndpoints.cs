@@ -1,0 +1,84 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
+using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Firings;
+
+/// <summary>Changing what a firing is to be and when, and calling firings off.</summary>
+public static class FiringEditEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapFiringEdits(this RouteGroupBuilder firings)
+    {
+        firings.MapPatch("/{firingId:guid}", Change).WithName("editFiring").Edits<FiringBody>().Answers<FiringAnswer>().Refuses(409, 422);
+        firings.MapDelete("/{firingId:guid}", CallOff).WithName("archiveFiring").Archives().Refuses(409);
+    }
+
+    /// <summary>Change a firing</summary>
+    /// <remarks>Its times until the kiln is loaded; kind, cone and atmosphere while nobody has booked. The kiln stays.</remarks>
+    private static async Task<IResult> Change(
+        Guid firingId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
+    {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        var edit = await editing.Read<FiringBody>(context, firing, FiringAnswer.Of(firing), patch, cancellation);
+        if (!edit.TryGet(out var body, out var refused)) return refused;
+        if (await Refuse(db, firing, body, cancellation) is { } refusal) return Problems.Of(refusal);
+        firing.Aim = body.ToCore();
+        firing.Plan(body.StartsAt, body.FiringHours, body.CoolingHours);
+        var answer = await editing.Save(context, caller, firing, firingId, "firings.edit", () => FiringAnswer.Of(firing), cancellation);
+        await writing.CommitAsync(cancellation);
+        return answer;
+    }
+
+    /// <summary>Call a firing off</summary>
+    /// <remarks>It becomes cancelled; its bookings are withdrawn and the kiln's time is free again.</remarks>
+    private static async Task<IResult> CallOff(
+        Guid firingId, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        if (Versions.Check(context, firing.Version) is { } stale) return stale;
+        if (FiringStates.Check(firing.State, FiringState.Cancelled) is { } refusal) return Problems.Of(refusal with { Pointer = null });
+        firing.State = FiringState.Cancelled;
+        firing.Version++;
+        await FiringEffects.Release(db, firing, cancellation);
+        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.cancelled", firingId, clock);
+        try
+        {
+            await db.SaveChangesAsync(cancellation);
+        }
+        catch (DbUpdateConcurrencyException)
+        {
+            return Versions.Stale();
+        }
+
+        await writing.CommitAsync(cancellation);
+        return TypedResults.NoContent();
+    }
+
+    private static async Task<Refusal?> Refuse(KilnShareDb db, Firing firing, FiringBody body, CancellationToken cancellation)
+    {
+        if (firing.State > FiringState.Fixed)
+            return Refusal.Conflict("firings.too-late", $"The firing is {FiringStates.Word(firing.State)}: what happened stays as it is. Plan another firing.");
+        if (body.KilnId != firing.KilnId.Value)
+            return Refusal.Rule("firings.kiln-stays", "A firing stays in its kiln. Call it off and plan one in the other kiln.", "/kilnId");
+        if (body.ToCore() == firing.Aim) return null;
+        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
+        if (FiringEndpoints.CheckCone(body, kiln) is { } refusal) return refusal;
+
+        // A booking that is being decided on the old aim finds another load version and begins anew.
+        await db.Set<FiringLoad>().Where(l => l.StudioId == firing.StudioId && l.FiringId == firing.Id)
+            .ExecuteUpdateAsync(set => set.SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1), cancellation);
+        return await db.Set<Booking>().AnyAsync(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn, cancellation)
+            ? Refusal.Rule("firings.has-bookings", "Ware is booked for this kind, cone and atmosphere. Ask its owners to withdraw first, or plan another firing.", "/cone")
+            : null;
+    }
+}
