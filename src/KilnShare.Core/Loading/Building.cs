@@ -3,6 +3,12 @@ namespace KilnShare.Core.Loading;
 /// <summary>Builds levels from the floor up, or on top of levels that stay.</summary>
 internal sealed class Building(Setting setting, LoadOptions options, Meter meter, Dice dice)
 {
+    // What of a shelf ware covers in a good plan.
+    private const double UsableArea = 0.67;
+
+    // Heights looked at for one level at most.
+    private const int MostHeights = 60;
+
     private readonly Filling filling = new(setting, options, meter, dice);
 
     public Filling Filling => filling;
@@ -25,7 +31,9 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         {
             if (InStock(pile, deck) == 0) continue;
             if (Floor(pile, deck) is not { } floor) continue;
-            var tallest = TallestWaiting(pile.Pool, setting.Lid - floor);
+            var tallest = preference == Preference.Height
+                ? TallestWaiting(pile.Pool, setting.Lid - floor)
+                : WorthiestHeight(pile.Pool, setting.Lid - floor, deck, noise);
             if (tallest == 0) continue;
             var carries = LeavesRoom(pile, floor, tallest);
             var room = carries is { } clear ? clear - setting.Headroom : setting.Lid - floor;
@@ -43,7 +51,8 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         var trays = deck.Seats.Select(s => new Tray(setting.RoomOf(s, axes, floor, room, deck.Seats), setting.Distances)).ToList();
         var level = new Level(deck, trays, carries);
         Open(level, pile.Pool, room);
-        filling.Fill(level.Trays, pile.Pool, preference, noise, rounds);
+        var boxes = pile.Pool.All.Count(Insertion.IsBox) > 0.8 * pile.Pool.All.Length;
+        filling.Fill(level.Trays, pile.Pool, preference, noise, rounds, mostFailures: boxes ? 0 : null);
         Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         return level;
     }
@@ -81,6 +90,38 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
 
     private static long TallestWaiting(WarePool pool, long room) =>
         pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).Select(w => w.Height).DefaultIfEmpty(0).Max();
+
+    // The height whose best ware on a shelf is worth most for the height it takes, by area alone.
+    private long WorthiestHeight(WarePool pool, long room, Deck deck, double noise)
+    {
+        var waiting = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Weight / w.Shape.Area).ToList();
+        var heights = waiting.Select(w => w.Height).Distinct().Order().ToList();
+        var area = deck.Seats.Sum(setting.AreaOf) * UsableArea;
+        var (best, bestWorth) = (0L, 0.0);
+        for (var i = heights.Count - 1; i >= 0; i -= Math.Max(1, heights.Count / MostHeights))
+        {
+            var taken = heights[i] + setting.Headroom + deck.Thickness;
+            var worth = WorthOn(pool, waiting, heights[i], area) / taken * (1 + (noise * (dice.Unit() - 0.5)));
+            if (worth > bestWorth) (best, bestWorth) = (heights[i], worth);
+        }
+
+        return best;
+    }
+
+    private static double WorthOn(WarePool pool, List<Ware> byDensity, long height, double area)
+    {
+        double worth = 0;
+        foreach (var ware in byDensity)
+        {
+            if (ware.Height > height) continue;
+            var copies = Math.Min(pool.Waiting[ware.Index], area / ware.Shape.Area);
+            worth += copies * ware.Weight;
+            area -= copies * ware.Shape.Area;
+            if (area <= 0) break;
+        }
+
+        return worth;
+    }
 
     // The clear height for the tallest, where a shelf and the lowest ware still fit above; null when they do not.
     private long? LeavesRoom(Pile pile, long floor, long tallest)

@@ -9,6 +9,8 @@ internal static class Exact
     /// <summary>True when the shapes are at least <paramref name="gap"/> µm apart; with gap 0 they may touch.</summary>
     public static bool Apart(PlacedShape a, PlacedShape b, long gap)
     {
+        var owed = 2 * gap;
+        if (a.MinX - b.MaxX >= owed || b.MinX - a.MaxX >= owed || a.MinY - b.MaxY >= owed || b.MinY - a.MaxY >= owed) return true;
         if (a.IsDisc) return ApartFromPoint(b, a.X, a.Y, a.Radius + (2 * gap));
         if (b.IsDisc) return ApartFromPoint(a, b.X, b.Y, b.Radius + (2 * gap));
         if (!a.IsHalf && !b.IsHalf) return ApartPolygons(a, b, 2 * gap);

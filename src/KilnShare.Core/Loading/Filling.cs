@@ -16,53 +16,61 @@ internal enum Preference
     Weight,
 }
 
-/// <summary>Fills one level from the waiting ware.</summary>
+/// <summary>Fills shelves from the waiting ware.</summary>
 internal sealed class Filling(Setting setting, LoadOptions options, Meter meter, Dice dice)
 {
+    // After a squeeze failed, only what is smaller by this part is squeezed on the same shelves.
+    private const double SmallerThanFailed = 0.95;
     private readonly Insertion insertion = new(setting.Distances, options, meter, dice);
 
-    /// <summary>Offers everything that waits to the level, in the order preferred, until too many tries in a row failed.</summary>
-    public void Fill(IReadOnlyList<Tray> trays, WarePool pool, Preference preference, double noise, int rounds)
+    /// <summary>Offers everything that waits to the shelves in the order preferred; what does not fit is squeezed in while that works.</summary>
+    public void Fill(IReadOnlyList<Tray> trays, WarePool pool, Preference preference, double noise, int rounds, Window? window = null, int? mostFailures = null)
     {
-        var room = trays.Max(t => t.Room.Room);
-        var order = Ordered(pool, preference, noise, room);
-        foreach (var ware in order)
+        if (trays.Count == 0) return;
+        var (failures, failedArea) = (0, double.PositiveInfinity);
+        var failed = new Failed();
+        foreach (var ware in Ordered(pool, preference, noise, trays.Max(t => t.Room.Room)))
         {
-            while (pool.Waiting[ware.Index] > 0 && !meter.Stop && TryCheaply(trays, ware)) pool.Waiting[ware.Index]--;
-        }
-
-        var failures = 0;
-        foreach (var ware in order)
-        {
-            while (pool.Waiting[ware.Index] > 0 && failures < options.FailuresPerLevel && !meter.Stop)
+            while (pool.Waiting[ware.Index] > 0 && !meter.Stop)
             {
-                if (!TryHard(trays, ware, rounds))
+                if (failed.Covers(ware) || !TryCheaply(trays, ware, window))
                 {
-                    failures++;
-                    break;
+                    failed.Add(ware);
+                    if (failures >= (mostFailures ?? options.FailuresPerLevel) || ware.Shape.Area > SmallerThanFailed * failedArea) break;
+                    if (!TrySqueeze(trays, ware, rounds))
+                    {
+                        failures++;
+                        failedArea = ware.Shape.Area;
+                        break;
+                    }
+
+                    // Others have moved: what found no corner before may find one now.
+                    failed.Clear();
                 }
 
-                failures = 0;
                 pool.Waiting[ware.Index]--;
             }
         }
     }
 
-    public bool TryCheaply(IReadOnlyList<Tray> trays, Ware ware)
+    /// <summary>Adds one copy to the first shelf that has room for it as things stand.</summary>
+    public bool TryCheaply(IReadOnlyList<Tray> trays, Ware ware, Window? window = null)
     {
         foreach (var tray in trays)
         {
-            if (insertion.TryPlace(tray, ware)) return true;
+            if (insertion.TryPlace(tray, ware, window)) return true;
         }
 
         return false;
     }
 
-    public bool TryHard(IReadOnlyList<Tray> trays, Ware ware, int rounds)
+    /// <summary>Adds one copy to a shelf where the others can be moved to make room.</summary>
+    public bool TrySqueeze(IReadOnlyList<Tray> trays, Ware ware, int rounds)
     {
-        foreach (var tray in trays)
+        var first = trays.Count > 1 ? dice.Below(trays.Count) : 0;
+        for (var k = 0; k < trays.Count; k++)
         {
-            if (insertion.TryPlace(tray, ware) || insertion.TrySqueeze(tray, ware, rounds)) return true;
+            if (insertion.TrySqueeze(trays[(first + k) % trays.Count], ware, rounds)) return true;
         }
 
         return false;
@@ -80,5 +88,45 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         return [.. pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room)
             .Select(w => (Ware: w, Score: Score(w))).OrderByDescending(x => x.Score).ThenByDescending(x => x.Ware.Shape.Area)
             .ThenBy(x => x.Ware.Index).Select(x => x.Ware)];
+    }
+
+    /// <summary>What found no place: nothing as large finds one either, until something moves.</summary>
+    private sealed class Failed
+    {
+        private readonly List<(double Short, double Long)> boxes = [];
+        private double disc = double.PositiveInfinity;
+
+        public bool Covers(Ware ware)
+        {
+            if (ware.MostStacked > 1) return false;
+            if (ware.Shape.IsDisc) return ware.Shape.Bound >= disc;
+            if (SidesOf(ware) is not { } sides) return false;
+            foreach (var box in boxes)
+            {
+                if (sides.Short >= box.Short && sides.Long >= box.Long) return true;
+            }
+
+            return false;
+        }
+
+        public void Add(Ware ware)
+        {
+            if (ware.Shape.IsDisc) disc = Math.Min(disc, ware.Shape.Bound);
+            else if (SidesOf(ware) is { } sides && !Covers(ware)) boxes.Add(sides);
+        }
+
+        public void Clear()
+        {
+            boxes.Clear();
+            disc = double.PositiveInfinity;
+        }
+
+        // One that may not turn is compared width with width; turning only ever finds more.
+        private static (double Short, double Long)? SidesOf(Ware ware)
+        {
+            if (ware.Piece.Footprint is not Pieces.Footprint.Rectangle r) return null;
+            double w = r.Width.Micrometres, d = r.Depth.Micrometres;
+            return ware.Piece.MayTurn ? (Math.Min(w, d), Math.Max(w, d)) : (w, d);
+        }
     }
 }

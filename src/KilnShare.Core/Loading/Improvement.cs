@@ -5,6 +5,8 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
 {
+    private bool mostlyBoxes;
+
     /// <summary>More weight, or as much and lower.</summary>
     public static bool IsBetter(Setting setting, Pile a, Pile b)
     {
@@ -12,14 +14,24 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         return TopOf(setting, a) < TopOf(setting, b);
     }
 
+    // A rebuilt pile may be worse than the present one by this part and still be gone on from.
+    private const double Leniency = 0.006;
+
+    // After so many tries without a better plan the search goes back to the best.
+    private const int Patience = 150;
+
     public Pile Improve(Pile start)
     {
-        var best = start;
+        mostlyBoxes = start.Pool.All.Count(Insertion.IsBox) > 0.8 * start.Pool.All.Length;
+        var (best, current, since) = (start, start, 0);
         while (!meter.Stop && !best.Pool.IsEmpty)
         {
             meter.Tick();
-            var trial = dice.Below(2) == 0 ? Squeezed(best) : Rebuilt(best);
-            if (trial is not null && IsBetter(setting, trial, best)) best = trial;
+            var trial = Neighbour(current);
+            since++;
+            if (trial is not null && trial.Weight >= current.Weight * (1 - (Leniency * dice.Unit()))) current = trial;
+            if (IsBetter(setting, current, best)) (best, since) = (current, 0);
+            if (since > Patience) (current, since) = (best, 0);
         }
 
         return best;
@@ -27,23 +39,64 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
 
     private static long TopOf(Setting setting, Pile pile) => Elevations.Of(setting, pile)?.Top ?? long.MaxValue;
 
-    private Pile? Squeezed(Pile pile)
+    // Rectangles seldom gain from being pushed about, and rebuilding is dear: there the small changes come first.
+    private Pile? Neighbour(Pile pile)
     {
-        var trial = pile.Copy();
-        var waiting = trial.Pool.All.Where(w => trial.Pool.Waiting[w.Index] > 0).ToList();
-        var groups = trial.Levels.Select(l => l.Trays).Append(trial.Kept?.Trays ?? []).Where(g => g.Count > 0).ToList();
-        if (waiting.Count == 0 || groups.Count == 0) return null;
-        var ware = waiting[dice.Below(waiting.Count)];
-        if (!building.Filling.TryHard(groups[dice.Below(groups.Count)], ware, options.SearchRounds)) return null;
-        trial.Pool.Waiting[ware.Index]--;
-        Balance(trial);
-        return Elevations.Of(setting, trial) is null ? null : trial;
+        var draw = dice.Below(1000);
+        var (squeezes, rebuilds) = mostlyBoxes ? (5, pile.Levels.Count > 1 ? 50 : 10) : (300, pile.Levels.Count > 1 ? 200 : 20);
+        if (draw < squeezes) return Squeezed(pile);
+        return draw < squeezes + rebuilds ? Rebuilt(pile) : Refilled(pile);
     }
 
-    private void Balance(Pile pile)
+    // One waiting copy is squeezed in.
+    private Pile? Squeezed(Pile pile)
+    {
+        var waiting = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).ToList();
+        if (waiting.Count == 0) return null;
+        var trial = pile.Copy();
+        var ware = waiting[dice.Below(waiting.Count)];
+        if (AnyShelves(trial) is not { } trays) return null;
+        if (!building.Filling.TryCheaply(trays, ware) && !building.Filling.TrySqueeze(trays, ware, options.SearchRounds)) return null;
+        trial.Pool.Waiting[ware.Index]--;
+        return Sound(trial);
+    }
+
+    // What stands near one place on a shelf is taken off, and the shelf is filled anew.
+    private Pile? Refilled(Pile pile)
+    {
+        var trial = pile.Copy();
+        if (AnyShelves(trial) is not { } trays) return null;
+        var tray = trays[dice.Below(trays.Count)];
+        var movable = Enumerable.Range(0, tray.Standings.Count).Where(i => tray.Standings[i].Kept.Count == 0).ToList();
+        if (movable.Count == 0) return null;
+        var boxes = movable.TrueForAll(i => Insertion.IsBox(tray.Standings[i].Ware));
+        var middle = tray.Standings[movable[dice.Below(movable.Count)]];
+        var taken = movable.OrderBy(i => Geometry.Distance(tray.Standings[i].CentreX, tray.Standings[i].CentreY, middle.CentreX, middle.CentreY))
+            .Take(1 + dice.Below(boxes ? 7 : 4)).OrderDescending().ToList();
+        var window = Window.About(taken.Select(i => tray.Standings[i]));
+        foreach (var i in taken)
+        {
+            trial.Pool.Waiting[tray.Standings[i].Ware.Index] += tray.Standings[i].Count;
+            tray.RemoveAt(i);
+        }
+
+        building.Filling.Fill(trays, trial.Pool, (Preference)(1 + dice.Below(3)), 0.6, options.SearchRounds, window, boxes && dice.Below(30) > 0 ? 0 : 2);
+        return Sound(trial);
+    }
+
+    private IReadOnlyList<Tray>? AnyShelves(Pile pile)
+    {
+        var kept = pile.Kept is null ? 0 : 1;
+        if (pile.Levels.Count + kept == 0) return null;
+        var at = dice.Below(pile.Levels.Count + kept);
+        return at < pile.Levels.Count ? pile.Levels[at].Trays : pile.Kept!.Trays;
+    }
+
+    private Pile? Sound(Pile pile)
     {
         foreach (var level in pile.Levels) Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         if (pile.Kept is { } kept) Balancing.Ensure(setting, kept, pile.Pool);
+        return Elevations.Of(setting, pile) is null ? null : pile;
     }
 
     private Pile? Rebuilt(Pile pile)
@@ -58,8 +111,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             trial.Levels.RemoveAt(at);
         }
 
-        var preference = (Preference)dice.Below(4);
-        building.Build(trial, preference, 0.3, options.SearchRounds);
+        building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);
         return trial;
     }
 }

@@ -6,17 +6,22 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
     private const int Samples = 40;
     private const double DensestPossible = 0.995;
 
-    /// <summary>Adds one copy without moving anything that stands there.</summary>
-    public bool TryPlace(Tray tray, Ware ware)
+    /// <summary>Adds one copy without moving anything that stands there; within the window, when there is one.</summary>
+    public bool TryPlace(Tray tray, Ware ware, Window? window)
     {
         if (ware.Height > tray.Room.Room) return false;
         if (TryStack(tray, ware)) return true;
         if (!HasArea(tray, ware)) return false;
-        if (ware.Shape.IsDisc && Nooks.Find(tray, ware, distances, dice) is { } nook)
+        var nook = ware.Shape.IsDisc ? Nooks.Find(tray, ware, distances, dice)
+            : IsBox(ware) ? BoxNooks.Find(tray, ware, distances, dice, window) : null;
+        if (nook is not null)
         {
             tray.Add(nook);
             return true;
         }
+
+        // Among rectangles that lie straight there is hardly ever a place for one that lies askew.
+        if (IsBox(ware) && (!ware.Piece.MayTurn || tray.Standings.All(s => IsBox(s.Ware)))) return false;
 
         var crowd = CrowdOf(tray.Room, tray.Standings, ware, holdOthers: true);
         return crowd.Relocate(crowd.Count - 1, Samples, dice) <= Crowd.Solved && Settle(tray, crowd, ware);
@@ -30,6 +35,8 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
         crowd.Relocate(crowd.Count - 1, Samples, dice);
         return crowd.Squeeze(rounds, options.DescentSteps, meter, dice) && Settle(tray, crowd, ware);
     }
+
+    public static bool IsBox(Ware ware) => ware.Piece.Footprint is Pieces.Footprint.Rectangle;
 
     private static bool TryStack(Tray tray, Ware ware)
     {

@@ -45,7 +45,7 @@ public static class LoadSearch
         }
 
         var building = new Building(setting, options, meter, dice);
-        var best = kept is null ? FirstPlan(setting, options, building, pool) : OntoKept(setting, options, building, pool, kept);
+        var best = meter.MakeFirst(() => kept is null ? FirstPlan(setting, options, building, pool) : OntoKept(setting, options, building, pool, kept));
         if (improve) best = new Improvement(setting, options, meter, dice, building).Improve(best);
         var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
         return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));

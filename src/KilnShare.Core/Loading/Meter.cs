@@ -5,16 +5,33 @@ namespace KilnShare.Core.Loading;
 /// <summary>Counts iterations of a search (one is one overlap minimisation) and says when to stop.</summary>
 internal sealed class Meter(WorkBudget budget)
 {
-    /// <summary>Iterations so far.</summary>
+    private bool stopped;
+
+    /// <summary>Iterations so far; making the first plan is one.</summary>
     public long Iterations { get; private set; }
 
+    /// <summary>True while the first plan is made: it is finished whatever the number of iterations, but not past the time.</summary>
+    public bool MakesFirstPlan { get; set; }
+
     /// <summary>True when the budget is used up or the caller has cancelled.</summary>
-    public bool Stop => Stopped || (Stopped = budget.Spent(Iterations));
+    public bool Stop => stopped || (stopped = MakesFirstPlan && budget.Iterations is not null ? budget.Cancelled : budget.Spent(Iterations));
 
     /// <summary>True once the caller has cancelled.</summary>
     public bool Cancelled => budget.Cancelled;
 
-    private bool Stopped { get; set; }
+    /// <summary>One iteration more.</summary>
+    public void Tick()
+    {
+        if (!MakesFirstPlan) Iterations++;
+    }
 
-    public void Tick() => Iterations++;
+    /// <summary>Makes the first plan, which counts as one iteration.</summary>
+    public T MakeFirst<T>(Func<T> make)
+    {
+        MakesFirstPlan = true;
+        var made = make();
+        MakesFirstPlan = false;
+        Iterations++;
+        return made;
+    }
 }

@@ -17,12 +17,15 @@ internal static class Nooks
         var bestScore = double.NegativeInfinity;
         var (midX, midY) = Middle(tray.Room.Region);
         var tilt = dice.Below(3);
+        Span<(double X, double Y)> points = stackalloc (double, double)[2];
         for (var i = 0; i < curves.Count; i++)
         {
             for (var j = i; j < curves.Count; j++)
             {
-                foreach (var (x, y) in Curve.Meet(curves[i], curves[j]))
+                var found = Curve.Meet(curves[i], curves[j], points);
+                for (var k = 0; k < found; k++)
                 {
+                    var (x, y) = points[k];
                     var score = tilt switch { 0 => Geometry.Distance(x, y, midX, midY), 1 => -y, _ => -x };
                     if (score <= bestScore || !IsFree(curves, x, y)) continue;
                     var standing = Standing.At(ware, 1, x, y, 0);
@@ -99,40 +102,50 @@ internal readonly record struct Curve(int Kind, double X, double Y, double R)
     }
 
     /// <summary>Where two curves cross; one with itself gives its lowest and leftmost point, so that a first disc finds a place too.</summary>
-    public static IEnumerable<(double X, double Y)> Meet(Curve a, Curve b)
+    public static int Meet(in Curve a, in Curve b, Span<(double X, double Y)> points)
     {
-        if (a == b) return a.Kind == 0 || a.R < 0 ? [] : [(a.X, a.Y - a.R), (a.X - a.R, a.Y)];
-        if (a.Kind == 0 && b.Kind == 0) return LineLine(a, b);
-        if (a.Kind == 0) return LineCircle(a, b);
-        return b.Kind == 0 ? LineCircle(b, a) : CircleCircle(a, b);
+        if (a == b)
+        {
+            (points[0], points[1]) = ((a.X, a.Y - a.R), (a.X - a.R, a.Y));
+            return a.Kind == 0 || a.R < 0 ? 0 : 2;
+        }
+
+        if (a.Kind == 0 && b.Kind == 0) return LineLine(a, b, points);
+        if (a.Kind == 0) return LineCircle(a, b, points);
+        return b.Kind == 0 ? LineCircle(b, a, points) : CircleCircle(a, b, points);
     }
 
-    private static (double X, double Y)[] LineLine(Curve a, Curve b)
+    private static int LineLine(in Curve a, in Curve b, Span<(double X, double Y)> points)
     {
         var det = (a.X * b.Y) - (a.Y * b.X);
-        return Math.Abs(det) < 1e-9 ? [] : [(((a.R * b.Y) - (b.R * a.Y)) / det, ((a.X * b.R) - (b.X * a.R)) / det)];
+        if (Math.Abs(det) < 1e-9) return 0;
+        points[0] = (((a.R * b.Y) - (b.R * a.Y)) / det, ((a.X * b.R) - (b.X * a.R)) / det);
+        return 1;
     }
 
-    private static (double X, double Y)[] LineCircle(Curve line, Curve circle)
+    private static int LineCircle(in Curve line, in Curve circle, Span<(double X, double Y)> points)
     {
         var away = (line.X * circle.X) + (line.Y * circle.Y) - line.R;
         var half = (circle.R * circle.R) - (away * away);
-        if (half < 0) return [];
+        if (half < 0) return 0;
         var h = Math.Sqrt(half);
         var (fx, fy) = (circle.X - (away * line.X), circle.Y - (away * line.Y));
-        return [(fx - (h * line.Y), fy + (h * line.X)), (fx + (h * line.Y), fy - (h * line.X))];
+        (points[0], points[1]) = ((fx - (h * line.Y), fy + (h * line.X)), (fx + (h * line.Y), fy - (h * line.X)));
+        return 2;
     }
 
-    private static (double X, double Y)[] CircleCircle(Curve a, Curve b)
+    private static int CircleCircle(in Curve a, in Curve b, Span<(double X, double Y)> points)
     {
         var (dx, dy) = (b.X - a.X, b.Y - a.Y);
         var d2 = (dx * dx) + (dy * dy);
-        if (d2 == 0 || a.R < 0 || b.R < 0) return [];
+        var reach = a.R + b.R;
+        if (d2 == 0 || d2 > reach * reach || a.R < 0 || b.R < 0) return 0;
         var along = ((a.R * a.R) - (b.R * b.R) + d2) / (2 * d2);
         var h2 = ((a.R * a.R) / d2) - (along * along);
-        if (h2 < 0) return [];
+        if (h2 < 0) return 0;
         var h = Math.Sqrt(h2);
         var (mx, my) = (a.X + (along * dx), a.Y + (along * dy));
-        return [(mx - (h * dy), my + (h * dx)), (mx + (h * dy), my - (h * dx))];
+        (points[0], points[1]) = ((mx - (h * dy), my + (h * dx)), (mx + (h * dy), my - (h * dx)));
+        return 2;
     }
 }

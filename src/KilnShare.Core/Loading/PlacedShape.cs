@@ -15,7 +15,24 @@ internal sealed class PlacedShape
         Radius = radius;
         CornersX = cornersX;
         CornersY = cornersY;
+        (MinX, MaxX, MinY, MaxY) = (x - radius, x + radius, y - radius, y + radius);
+        if (radius > 0 || cornersX.Length == 0) return;
+        (MinX, MaxX, MinY, MaxY) = (long.MaxValue, long.MinValue, long.MaxValue, long.MinValue);
+        for (var i = 0; i < cornersX.Length; i++)
+        {
+            (MinX, MaxX) = (Math.Min(MinX, cornersX[i]), Math.Max(MaxX, cornersX[i]));
+            (MinY, MaxY) = (Math.Min(MinY, cornersY[i]), Math.Max(MaxY, cornersY[i]));
+        }
     }
+
+    /// <summary>Sides of a box around it, half µm; of a half disc around its full disc.</summary>
+    public long MinX { get; }
+
+    public long MaxX { get; }
+
+    public long MinY { get; }
+
+    public long MaxY { get; }
 
     /// <summary>Centre of the disc, half µm; of a polygon its origin.</summary>
     public long X { get; }

@@ -27,6 +27,22 @@ internal static class LoadMeasures
             $"(worst {ratios.Min():0.000}; slowest {slowest:0} ms): {string.Join(' ', ratios.Select(r => $"{r:0.000}"))}";
     }
 
+    /// <summary>The first plan alone.</summary>
+    public static string First(Instances instances, bool stock)
+    {
+        var (ratios, times) = (new List<double>(), new List<double>());
+        foreach (var (_, root) in instances.KilnLoads())
+        {
+            var (problem, best) = Load(root, stock);
+            var watch = Stopwatch.StartNew();
+            var plan = LoadSearch.Solve(problem, new LoadOptions(), WorkBudget.OfIterations(1, CancellationToken.None));
+            times.Add(watch.Elapsed.TotalMilliseconds);
+            ratios.Add((double)plan.PlacedWeight / best);
+        }
+
+        return $"first plan of 120 pieces{(stock ? ", posts in 25 mm steps" : "")}: {ratios.Average():0.000} of reference, median {times.Order().ElementAt(5):0} ms, slowest {times.Max():0} ms";
+    }
+
     /// <summary>The first 500 pieces of the loads into as many firings as it takes, 100 ms each.</summary>
     public static string Firings(Instances instances)
     {

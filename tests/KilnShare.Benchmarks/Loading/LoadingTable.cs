@@ -38,6 +38,8 @@ internal static class LoadingTable
             yield return ("rects-5", () => RectangleMeasures.InCircle(instances, 5000));
             yield return ("bins-1", () => RectangleMeasures.Bins(instances, 1000, 5));
             yield return ("bins-10", () => RectangleMeasures.Bins(instances, 10000, 10));
+            yield return ("first", () => LoadMeasures.First(instances, stock: false));
+            yield return ("first-stock", () => LoadMeasures.First(instances, stock: true));
             yield return ("load-0.1", () => LoadMeasures.Loads(instances, 100, stock: false));
             yield return ("load-1", () => LoadMeasures.Loads(instances, 1000, stock: false));
             yield return ("load-5", () => LoadMeasures.Loads(instances, 5000, stock: false));
