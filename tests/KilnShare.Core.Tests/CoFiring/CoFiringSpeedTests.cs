@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using KilnShare.Core.CoFiring;
+using KilnShare.Core.Cones;
 using KilnShare.Core.Materials;
 using static KilnShare.Core.Tests.CoFiring.Samples;
 
@@ -28,7 +29,7 @@ public sealed class CoFiringSpeedTests
     {
         var contains = Enum.GetValues<Substance>()[number % 11];
         var glaze = Containing(contains) with { Movement = number % 3 == 0 ? Movement.Runs : null, Expansion = null, Atmospheres = null };
-        var clay = Stoneware with { Cones = number % 2 == 0 ? Range("06", "04") : Range("7", "10") };
+        var clay = Stoneware with { Cones = number % 2 == 0 ? Range("06", "04", number % 8 == 0 ? ConeSeries.Large : null) : Range("7", "10") };
         return Bisqued($"p{number}", clay, glaze with { Cones = Range("4", "5") }).ForFood();
     }
 }
