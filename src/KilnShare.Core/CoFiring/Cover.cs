@@ -1,4 +1,3 @@
-using System.Numerics;
 using KilnShare.Core.Common;
 
 namespace KilnShare.Core.CoFiring;
@@ -20,7 +19,10 @@ internal sealed class Cover
     private readonly CoverTable table;
     private readonly long mostBranchings;
     private readonly WorkBudget budget;
-    private readonly List<int> chosen = [];
+    private readonly ulong[] used;
+    private readonly ulong[][] open;
+    private readonly int[][] candidates;
+    private readonly int[] chosen;
     private int[] best;
     private long branchings;
     private bool stopped;
@@ -31,119 +33,94 @@ internal sealed class Cover
         this.mostBranchings = mostBranchings;
         this.budget = budget;
         best = Greedy();
+        used = new ulong[table.ColumnWords];
+        chosen = new int[best.Length + 1];
+        open = [.. chosen.Select(_ => table.AllRows())];
+        candidates = [.. chosen.Select(_ => new int[table.Columns])];
     }
 
     /// <summary>The fewest columns found within the budget; every row is in some column.</summary>
     public static CoverAnswer Fewest(int rows, IReadOnlyList<IReadOnlyList<int>> columns, long mostBranchings, WorkBudget budget)
     {
         var search = new Cover(CoverTable.Reduced(rows, columns), mostBranchings, budget);
-        var all = search.table.AllRows();
-        var bound = search.DisjointRows(all);
-        if (bound < search.best.Length) search.Branch(all);
+        var bound = search.DisjointRows(search.open[0]);
+        if (bound < search.best.Length) search.Branch(0);
         var proven = search.stopped ? bound : search.best.Length;
         return new CoverAnswer([.. search.best.Select(search.table.Original)], proven, search.branchings);
     }
 
     private int[] Greedy()
     {
-        var open = table.AllRows();
+        var left = table.AllRows();
         var picked = new List<int>();
-        while (Bits.Any(open))
+        while (Bits.Any(left))
         {
-            var column = Enumerable.Range(0, table.Columns).MaxBy(c => Bits.CountBoth(open, table.RowsOf(c)));
-            if (Bits.CountBoth(open, table.RowsOf(column)) == 0) throw new InvalidOperationException("A row is in no column.");
+            var column = Enumerable.Range(0, table.Columns).MaxBy(c => Bits.CountBoth(left, table.RowsOf(c)));
+            if (Bits.CountBoth(left, table.RowsOf(column)) == 0) throw new InvalidOperationException("A row is in no column.");
             picked.Add(column);
-            Bits.Remove(open, table.RowsOf(column));
+            Bits.Remove(left, table.RowsOf(column));
         }
         return [.. picked];
     }
 
-    private void Branch(ulong[] open)
+    private void Branch(int depth)
     {
-        if (!Bits.Any(open))
+        var here = open[depth];
+        if (!Bits.Any(here))
         {
-            if (chosen.Count < best.Length) best = [.. chosen];
+            if (depth < best.Length) best = chosen[..depth];
             return;
         }
 
         if (branchings >= mostBranchings || budget.Spent(branchings)) stopped = true;
-        if (stopped || chosen.Count + DisjointRows(open) >= best.Length) return;
+        if (stopped || depth + DisjointRows(here) >= best.Length) return;
         branchings++;
-        foreach (var column in table.ColumnsHolding(Tightest(open)).OrderByDescending(c => Bits.CountBoth(open, table.RowsOf(c))).ThenBy(c => c))
+        var count = FillCandidates(here, candidates[depth]);
+        for (var i = 0; i < count && !stopped; i++)
         {
-            var rest = (ulong[])open.Clone();
-            Bits.Remove(rest, table.RowsOf(column));
-            chosen.Add(column);
-            Branch(rest);
-            chosen.RemoveAt(chosen.Count - 1);
-            if (stopped) return;
+            chosen[depth] = candidates[depth][i];
+            here.CopyTo(open[depth + 1], 0);
+            Bits.Remove(open[depth + 1], table.RowsOf(chosen[depth]));
+            Branch(depth + 1);
         }
     }
 
-    private int Tightest(ulong[] open)
+    /// <summary>The columns of the row that fewest columns hold, those that hold most open rows first.</summary>
+    private int FillCandidates(ulong[] here, int[] into)
+    {
+        var columns = table.ColumnsHolding(Tightest(here));
+        for (var n = 0; n < columns.Length; n++)
+        {
+            var gain = Bits.CountBoth(here, table.RowsOf(columns[n]));
+            var at = n;
+            while (at > 0 && Bits.CountBoth(here, table.RowsOf(into[at - 1])) < gain)
+            {
+                into[at] = into[at - 1];
+                at--;
+            }
+            into[at] = columns[n];
+        }
+        return columns.Length;
+    }
+
+    private int Tightest(ulong[] here)
     {
         foreach (var row in table.TightestFirst)
-            if (Bits.Has(open, row)) return row;
+            if (Bits.Has(here, row)) return row;
         throw new InvalidOperationException("No row is open.");
     }
 
     /// <summary>Rows no two of which share a column: each needs a column of its own.</summary>
-    private int DisjointRows(ulong[] open)
+    private int DisjointRows(ulong[] here)
     {
-        var used = new ulong[table.ColumnWords];
+        Array.Clear(used);
         var count = 0;
         foreach (var row in table.TightestFirst)
         {
-            if (!Bits.Has(open, row) || Bits.Meet(used, table.ColumnsOf(row))) continue;
+            if (!Bits.Has(here, row) || Bits.Meet(used, table.ColumnsOf(row))) continue;
             Bits.Add(used, table.ColumnsOf(row));
             count++;
         }
         return count;
-    }
-}
-
-/// <summary>Sets as words of bits.</summary>
-internal static class Bits
-{
-    public static ulong[] Of(int size, IEnumerable<int> members)
-    {
-        var set = new ulong[(size + 63) / 64];
-        foreach (var i in members) set[i >> 6] |= 1UL << (i & 63);
-        return set;
-    }
-
-    public static bool Has(ulong[] set, int i) => ((set[i >> 6] >> (i & 63)) & 1) != 0;
-
-    public static bool Any(ulong[] set) => Array.Exists(set, word => word != 0);
-
-    public static int CountBoth(ulong[] a, ulong[] b)
-    {
-        var count = 0;
-        for (var w = 0; w < a.Length; w++) count += BitOperations.PopCount(a[w] & b[w]);
-        return count;
-    }
-
-    public static bool Meet(ulong[] a, ulong[] b)
-    {
-        for (var w = 0; w < a.Length; w++)
-            if ((a[w] & b[w]) != 0) return true;
-        return false;
-    }
-
-    public static bool IsWithin(ulong[] inner, ulong[] outer)
-    {
-        for (var w = 0; w < inner.Length; w++)
-            if ((inner[w] & ~outer[w]) != 0) return false;
-        return true;
-    }
-
-    public static void Add(ulong[] set, ulong[] others)
-    {
-        for (var w = 0; w < set.Length; w++) set[w] |= others[w];
-    }
-
-    public static void Remove(ulong[] set, ulong[] others)
-    {
-        for (var w = 0; w < set.Length; w++) set[w] &= ~others[w];
     }
 }

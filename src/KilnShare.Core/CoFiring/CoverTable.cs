@@ -1,5 +1,3 @@
-using System.Numerics;
-
 namespace KilnShare.Core.CoFiring;
 
 /// <summary>Rows and columns of a cover that matter: no column within another, no row held by every column that holds another.</summary>
@@ -8,6 +6,7 @@ internal sealed class CoverTable
     private readonly int[] originals;
     private readonly ulong[][] rowsOf;
     private readonly ulong[][] columnsOf;
+    private readonly int[][] holding;
     private readonly int rows;
 
     private CoverTable(int rows, int[] originals, ulong[][] rowsOf)
@@ -16,7 +15,8 @@ internal sealed class CoverTable
         this.originals = originals;
         this.rowsOf = rowsOf;
         columnsOf = Turned(rows, rowsOf);
-        TightestFirst = [.. Enumerable.Range(0, rows).OrderBy(row => columnsOf[row].Sum(BitOperations.PopCount)).ThenBy(row => row)];
+        holding = [.. columnsOf.Select(columns => Enumerable.Range(0, Columns).Where(column => Bits.Has(columns, column)).ToArray())];
+        TightestFirst = [.. Enumerable.Range(0, rows).OrderBy(row => holding[row].Length).ThenBy(row => row)];
     }
 
     public int Columns => rowsOf.Length;
@@ -34,7 +34,7 @@ internal sealed class CoverTable
 
     public ulong[] AllRows() => Bits.Of(rows, Enumerable.Range(0, rows));
 
-    public IEnumerable<int> ColumnsHolding(int row) => Enumerable.Range(0, Columns).Where(column => Bits.Has(columnsOf[row], column));
+    public int[] ColumnsHolding(int row) => holding[row];
 
     /// <summary>Takes rows and columns away in turn until none is superfluous; of equal ones the first stays.</summary>
     public static CoverTable Reduced(int rows, IReadOnlyList<IReadOnlyList<int>> columns)

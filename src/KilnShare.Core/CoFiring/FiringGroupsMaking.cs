@@ -17,7 +17,8 @@ public static class FiringGroupsMaking
     /// <param name="chosen">Firings that together hold every piece that can be fired.</param>
     /// <param name="lowerBound">No plan has fewer firings.</param>
     /// <param name="branchings">How many times the search branched.</param>
-    public static FiringGroupsPlan Make(FiringGroupsProblem problem, IReadOnlyList<PossibleFiring> chosen, int lowerBound, long branchings)
+    /// <param name="cancelled">The caller ended the search.</param>
+    public static FiringGroupsPlan Make(FiringGroupsProblem problem, IReadOnlyList<PossibleFiring> chosen, int lowerBound, long branchings, bool cancelled)
     {
         var groups = new List<FiringGroup>();
         var placed = new HashSet<int>();
@@ -28,7 +29,11 @@ public static class FiringGroupsMaking
         }
 
         groups.Sort((a, b) => (a.Kind, a.Series, a.Cone, a.Atmosphere).CompareTo((b.Kind, b.Series, b.Cone, b.Atmosphere)));
-        return new FiringGroupsPlan(groups, groups.Count == lowerBound, lowerBound, problem.LeftOut, branchings);
+        var proven = groups.Count == lowerBound;
+        return new FiringGroupsPlan(groups, proven, lowerBound, problem.LeftOut, branchings)
+        {
+            Stopped = proven ? FiringGroupsStop.Proven : cancelled ? FiringGroupsStop.Cancelled : FiringGroupsStop.SearchEnded,
+        };
     }
 
     private static FiringGroup Group(FiringGroupsProblem problem, PossibleFiring chosen, int[] pieces)

@@ -9,7 +9,7 @@ public static class FiringGroupsSolve
     public static FiringGroupsPlan Solve(FiringGroupsProblem problem, FiringGroupsOptions options, WorkBudget budget)
     {
         var chosen = new List<PossibleFiring>();
-        int lowerBound = 0, found = 0;
+        var lowerBound = 0;
         long branchings = 0;
         foreach (var part in problem.Parts)
         {
@@ -18,10 +18,9 @@ public static class FiringGroupsSolve
             var cover = Cover.Fewest(part.Pieces.Count, columns, options.MostBranchings, budget);
             chosen.AddRange(cover.Columns.Select(column => part.Firings[column]));
             lowerBound += part.IsComplete ? cover.LowerBound : 1;
-            found += cover.Columns.Length;
             branchings += cover.Branchings;
         }
 
-        return FiringGroupsMaking.Make(problem, chosen, lowerBound, branchings);
+        return FiringGroupsMaking.Make(problem, chosen, lowerBound, branchings, budget.Cancelled);
     }
 }

@@ -1,7 +1,6 @@
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
-using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.CoFiring;
 
@@ -18,14 +17,10 @@ internal sealed record NextFiring(FiringKind Kind, ConeSpan Window, IReadOnlyLis
     public static NextFiring Of(Ware ware, FiringKind kind, ConeSeries series) =>
         new(kind, ConeBounds.Window(series, ConeBounds.Of(kind, ware)), [.. Suited(ware, kind)]);
 
-    /// <summary>The way of a piece from here on.</summary>
-    public static Route RouteOf(Ware ware) =>
-        Route.Of(ware.Stage, [.. ware.Layers.Where(layer => layer.IsRaw).Select(layer => layer.Glaze.Kind)], ware.SingleFire);
-
     /// <summary>A firing that suits the piece better than this one, as near to it as can be; null where there is none.</summary>
     public static FiringPlan? Instead(Ware ware, FiringPlan firing)
     {
-        var open = RouteOf(ware).Open.Select(step => step.Kind).ToArray();
+        var open = ware.Route.Open.Select(step => step.Kind).ToArray();
         if (open.Length == 0) return null;
         var next = Of(ware, open.Contains(firing.Kind) ? firing.Kind : open[0], firing.Series);
         var within = next.Window.And(firing.KilnSpan);

@@ -12,7 +12,7 @@ internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[]
 {
     public static PossibleSlots Of(Ware ware, ConeSeries unnamed)
     {
-        if (NextFiring.RouteOf(ware).Next is not { } step)
+        if (ware.Route.Next is not { } step)
             return Without(FiringKind.Bisque, unnamed, $"Nothing is left to fire: it is {ware.Stage.ToString().ToLowerInvariant()} and carries no raw layer.");
         var named = ConeBounds.Of(step.Kind, ware).Select(bound => bound.Range.Series).OfType<ConeSeries>().Distinct().ToArray();
         if (named.Length > 1)

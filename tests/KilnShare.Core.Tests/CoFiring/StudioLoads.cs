@@ -26,6 +26,24 @@ internal static class StudioLoads
         return [.. Enumerable.Range(0, pieces).Select(number => NewWare(random, $"p{number}", clays, palette))];
     }
 
+    /// <summary>Glazed ware of narrow ranges and several atmospheres each, where the fewest firings are hard to find.</summary>
+    public static Ware[] Motley(int pieces, int width, int leadInHundred, int seed)
+    {
+        var random = new Random(seed);
+        var body = Stoneware with { Cones = Range("06", "14"), Atmospheres = Enum.GetValues<Atmosphere>() };
+        return [.. Enumerable.Range(0, pieces).Select(number =>
+        {
+            var from = random.Next(16, 37);
+            var glaze = White with
+            {
+                Cones = new ConeRange(Cone.At(from), Cone.At(Math.Min(37, from + random.Next(width + 1)))),
+                Atmospheres = [.. Enum.GetValues<Atmosphere>().OrderBy(_ => random.Next()).Take(random.Next(1, 4))],
+                Contains = random.Next(100) < leadInHundred ? [new Ingredient(Substance.Lead)] : [],
+            };
+            return Bisqued($"p{number}", body, glaze) with { ForFood = random.Next(3) == 0 };
+        })];
+    }
+
     public static Gen<Ware[]> Any(int most) =>
         Gen.Select(Gen.Int[1, most], Gen.Int[1, 8], Gen.Int[0, 40], Gen.Int[0, int.MaxValue - 1], Of);
 

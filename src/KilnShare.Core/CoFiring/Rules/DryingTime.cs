@@ -18,14 +18,16 @@ internal sealed class DryingTime() : PieceRule(
     /// </remarks>
     public static decimal Hours(Ware ware) => LeastHours + (Math.Max(0m, (ware.WallMm ?? ThinWallMm) - ThinWallMm) * HoursPerMmAbove);
 
+    /// <summary>Hours of drying it will have had when the firing is lit; null where one of the two instants is not known.</summary>
+    public static decimal? HadHours(FiringPlan firing, Ware ware) =>
+        firing.At is { } lit && ware.DrySince is { } since ? (decimal)(lit - since).TotalHours : null;
+
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];
         if (ware.Stage != Stage.Greenware || ware.Dryness is Dryness.Wet or Dryness.LeatherHard) yield break;
-        if (ware.DrySince is not { } since || load.Firing.At is not { } lit) yield break;
-        var had = (decimal)(lit - since).TotalHours;
+        if (HadHours(load.Firing, ware) is not { } had || had >= Hours(ware)) yield break;
         var needs = Hours(ware);
-        if (had >= needs) yield break;
         yield return Say(
             [ware.Id], CoFiring.Touches.Others, Verdict.Caution,
             $"It will have dried {Math.Max(0m, had):0} h when the firing is lit; a wall of {ware.WallMm ?? ThinWallMm:0.#} mm should have {needs:0} h. "
