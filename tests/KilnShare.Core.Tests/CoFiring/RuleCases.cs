@@ -92,9 +92,9 @@ internal static partial class RuleCases
     [
         Case("body-atmosphere", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.SaltSoda), Glaze6, Bisqued("a")),
         Case("body-atmosphere", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Bisque, "06", Atmosphere.Wood), Bisque06, Greenware("a")),
-        Case("body-atmosphere", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", Stoneware with { Atmospheres = null }), Bisqued("a")),
+        Case("body-atmosphere", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.Reduction), Bisqued("a", Stoneware with { Atmospheres = null }), Bisqued("a", Stoneware with { Atmospheres = [Atmosphere.Reduction] })),
         Case("glaze-atmosphere", Verdict.Incompatible, Touches.Others, Glaze6, Bisqued("a", glaze: White with { Atmospheres = [Atmosphere.Reduction] }), Bisqued("a")),
-        Case("glaze-atmosphere", Verdict.Unknown, Touches.Others, Glaze6, Bisqued("a", glaze: White with { Atmospheres = null }), Bisqued("a")),
+        Case("glaze-atmosphere", Verdict.Unknown, Touches.Self, Glaze6, Bisqued("a", glaze: White with { Atmospheres = null }), Bisqued("a")),
         Case("salt-outside-salt-firing", Verdict.Incompatible, Touches.Kiln, Glaze6, Firing(FiringKind.Glaze, "6", Atmosphere.SaltSoda),
             Bisqued("a", glaze: Containing(Substance.Salt))),
     ];
