@@ -84,6 +84,8 @@ public static class AccessTable
         ["listReferenceFurniture"] = Viewer,
         ["calculateLoadPlan"] = Viewer,
         ["checkCoFiring"] = Viewer,
+        ["groupFirings"] = Viewer,
+        ["listCoFiringRules"] = Viewer,
         ["calculateCostSplit"] = Viewer,
     };
 }

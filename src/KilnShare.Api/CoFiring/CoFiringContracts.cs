@@ -94,6 +94,15 @@ public sealed record WareContract
     /// <summary>True when it is declared for one firing only, false when it is not to be.</summary>
     public bool? SingleFire { get; init; }
 
+    /// <summary>True when its clay or glaze was brought in from outside the studio.</summary>
+    public bool OutsideMaterial { get; init; }
+
+    /// <summary>True when a test of these very materials has been fired here.</summary>
+    public bool Tested { get; init; }
+
+    /// <summary>A laboratory's release figures for this ware; recorded and compared with limits, never a word of safety.</summary>
+    public ReleaseContract? Release { get; init; }
+
     /// <summary>Its clay body.</summary>
     public required ClayContract Clay { get; init; }
 
@@ -112,14 +121,58 @@ public sealed record WareContract
         Dryness = Dryness,
         DrySince = DrySince,
         SingleFire = SingleFire,
+        OutsideMaterial = OutsideMaterial,
+        Tested = Tested,
+        Release = Release?.ToCore(),
     };
+}
+
+/// <summary>What a laboratory measured: release into 4 % acetic acid in 24 hours.</summary>
+public sealed record ReleaseContract
+{
+    /// <summary>The sort of ware measured.</summary>
+    /// <example>cupOrMug</example>
+    public required FoodWareCategory Category { get; init; }
+
+    /// <summary>The unit of both figures.</summary>
+    /// <example>mgPerLitre</example>
+    public required ReleaseUnit Unit { get; init; }
+
+    /// <summary>Lead; absent where it was not measured.</summary>
+    /// <example>0.02</example>
+    public decimal? Lead { get; init; }
+
+    /// <summary>Cadmium; absent where it was not measured.</summary>
+    public decimal? Cadmium { get; init; }
+
+    /// <summary>The laboratory's number of the report.</summary>
+    public string? Reference { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public ReleaseReport ToCore() => new(Category, Unit, Lead, Cadmium) { Reference = Reference };
+}
+
+/// <summary>A firing that ware is checked against.</summary>
+public sealed record CheckedFiringContract : FiringAimContract
+{
+    /// <summary>The hottest cone the kiln's maker allows, in the same series.</summary>
+    public Cone? KilnRatedCone { get; init; }
+
+    /// <summary>True when the programme begins as slowly as a bisque.</summary>
+    public bool? BisqueStart { get; init; }
+
+    /// <summary>When it is to be lit.</summary>
+    public Instant? At { get; init; }
+
+    /// <summary>The firing in Core's terms.</summary>
+    public FiringPlan ToPlan() => new(Kind, Cone, Series, Atmosphere) { KilnRatedCone = KilnRatedCone, BisqueStart = BisqueStart, At = At };
 }
 
 /// <summary>A load to be checked.</summary>
 public sealed record CoFiringQuestion
 {
     /// <summary>The firing.</summary>
-    public required FiringAimContract Firing { get; init; }
+    public required CheckedFiringContract Firing { get; init; }
 
     /// <summary>The ware, one piece at the least.</summary>
     public required IReadOnlyList<WareContract> Pieces { get; init; }
@@ -271,6 +324,12 @@ internal sealed class WareValidator : AbstractValidator<WareContract>
         RuleFor(w => w.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
         RuleFor(w => w.Clay).SetValidator(new ClayValidator());
         RuleFor(w => w.Layers).AtMost(PieceLimits.MaxLayers);
+        RuleFor(w => w.Release!).ChildRules(release =>
+        {
+            release.RuleFor(r => r.Lead).Within(0m, 1_000_000m, 6);
+            release.RuleFor(r => r.Cadmium).Within(0m, 1_000_000m, 6);
+            release.RuleFor(r => r.Reference).OptionalLine(120);
+        }).When(w => w.Release is not null);
         RuleForEach(w => w.Layers).ChildRules(layer =>
         {
             layer.RuleFor(l => l.Glaze).SetValidator(new GlazeValidator());
