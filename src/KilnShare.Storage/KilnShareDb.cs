@@ -9,6 +9,7 @@ using KilnShare.Core.Outcomes;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using KilnShare.Storage.Bookings;
+using KilnShare.Storage.CoFiring;
 using KilnShare.Storage.Common;
 using KilnShare.Storage.Costs;
 using KilnShare.Storage.Energy;
@@ -66,6 +67,7 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         MaterialTables.Map(modelBuilder);
         PieceTables.Map(modelBuilder);
         FiringTables.Map(modelBuilder);
+        CoFiringTables.Map(modelBuilder);
         BookingTables.Map(modelBuilder);
         EnergyTables.Map(modelBuilder);
         CostTables.Map(modelBuilder);

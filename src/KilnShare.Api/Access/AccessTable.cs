@@ -86,6 +86,8 @@ public static class AccessTable
         ["checkCoFiring"] = Viewer,
         ["groupFirings"] = Viewer,
         ["listCoFiringRules"] = Viewer,
+        ["readHouseRules"] = Viewer,
+        ["writeHouseRules"] = Owner,
         ["calculateCostSplit"] = Viewer,
     };
 }

@@ -60,7 +60,7 @@ internal static class RealLoad
     {
         var placed = items.Where(i => i.Fate == LoadFate.Placed).Select(i => new HeldCopy(default, i.PieceId, i.Copy, i.Frozen, null)).ToList();
         if (placed.Count == 0) return [];
-        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares(placed));
+        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares(placed), room.Evidence);
         return [.. answer.Pieces.SelectMany(p => p.Findings).Concat(answer.Between).Select(FiringRoom.NamePieces)];
     }
 

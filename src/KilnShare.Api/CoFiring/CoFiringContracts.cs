@@ -127,31 +127,6 @@ public sealed record WareContract
     };
 }
 
-/// <summary>What a laboratory measured: release into 4 % acetic acid in 24 hours.</summary>
-public sealed record ReleaseContract
-{
-    /// <summary>The sort of ware measured.</summary>
-    /// <example>cupOrMug</example>
-    public required FoodWareCategory Category { get; init; }
-
-    /// <summary>The unit of both figures.</summary>
-    /// <example>mgPerLitre</example>
-    public required ReleaseUnit Unit { get; init; }
-
-    /// <summary>Lead; absent where it was not measured.</summary>
-    /// <example>0.02</example>
-    public decimal? Lead { get; init; }
-
-    /// <summary>Cadmium; absent where it was not measured.</summary>
-    public decimal? Cadmium { get; init; }
-
-    /// <summary>The laboratory's number of the report.</summary>
-    public string? Reference { get; init; }
-
-    /// <summary>In Core's terms.</summary>
-    public ReleaseReport ToCore() => new(Category, Unit, Lead, Cadmium) { Reference = Reference };
-}
-
 /// <summary>A firing that ware is checked against.</summary>
 public sealed record CheckedFiringContract : FiringAimContract
 {
@@ -324,12 +299,7 @@ internal sealed class WareValidator : AbstractValidator<WareContract>
         RuleFor(w => w.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
         RuleFor(w => w.Clay).SetValidator(new ClayValidator());
         RuleFor(w => w.Layers).AtMost(PieceLimits.MaxLayers);
-        RuleFor(w => w.Release!).ChildRules(release =>
-        {
-            release.RuleFor(r => r.Lead).Within(0m, 1_000_000m, 6);
-            release.RuleFor(r => r.Cadmium).Within(0m, 1_000_000m, 6);
-            release.RuleFor(r => r.Reference).OptionalLine(120);
-        }).When(w => w.Release is not null);
+        RuleFor(w => w.Release!).SetValidator(new ReleaseValidator()).When(w => w.Release is not null);
         RuleForEach(w => w.Layers).ChildRules(layer =>
         {
             layer.RuleFor(l => l.Glaze).SetValidator(new GlazeValidator());

@@ -34,6 +34,7 @@ public static class Routes
         studio.MapStudioEdits();
         studio.MapKilns();
         studio.MapMaterials();
+        studio.MapHouseRules();
         studio.MapPieces();
         studio.MapFirings();
         studio.MapBookings();

@@ -1,14 +1,10 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
-using KilnShare.Core.Bookings;
 using KilnShare.Core.Cones;
-using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Outcomes;
-using KilnShare.Core.Studios;
 using KilnShare.Storage;
-using Microsoft.EntityFrameworkCore;
-using NodaTime;
+using KilnShare.Storage.Outcomes;
 
 namespace KilnShare.Api.Outcomes;
 
@@ -68,16 +64,7 @@ public static class EvidenceEndpoints
     /// <summary>Read what the studio's outcomes say together</summary>
     private static async Task<IResult> Read(Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
-        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
-        var zone = DateTimeZoneProviders.Tzdb[studio.TimeZone];
-        var seen = await (from outcome in db.Set<Outcome>().AsNoTracking()
-                          join item in db.Set<LoadItem>() on new { outcome.StudioId, outcome.FiringId, outcome.PieceId, outcome.Copy }
-                              equals new { item.StudioId, item.FiringId, item.PieceId, item.Copy }
-                          join firing in db.Set<Firing>() on new { outcome.StudioId, Id = outcome.FiringId } equals new { firing.StudioId, firing.Id }
-                          where outcome.StudioId == caller.StudioId
-                          orderby outcome.Id descending
-                          select new { outcome, item.Frozen, firing.Aim, firing.UnloadedAt, firing.EndsAt }).Take(MostOutcomes).ToListAsync(cancellation);
-        var rows = EvidenceTable.Of(seen.Select(s => new SeenOutcome(s.outcome, s.Frozen, s.Aim, (s.UnloadedAt ?? s.EndsAt).InZone(zone).Date)));
+        var rows = EvidenceTable.Of(await db.ReadSeenOutcomes(caller.StudioId, MostOutcomes, cancellation));
         return TypedResults.Ok(new EvidenceAnswer { Rows = [.. rows.Select(RowOf)] });
     }
 

@@ -1,5 +1,6 @@
 using FluentValidation;
 using KilnShare.Api.Common;
+using KilnShare.Api.Materials;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Materials;
@@ -71,6 +72,21 @@ public record PieceMakingContract
     /// <summary>Thickest wall, mm.</summary>
     public decimal? WallMm { get; init; }
 
+    /// <summary>True when it stands on stilts.</summary>
+    public bool OnStilts { get; init; }
+
+    /// <summary>True when it is declared for one firing only, false when it is not to be.</summary>
+    public bool? SingleFire { get; init; }
+
+    /// <summary>True when its clay or glaze was brought in from outside the studio.</summary>
+    public bool OutsideMaterial { get; init; }
+
+    /// <summary>True when a test of these very materials has been fired here.</summary>
+    public bool Tested { get; init; }
+
+    /// <summary>A laboratory's release figures for this ware; recorded and compared with limits, never a word of safety.</summary>
+    public ReleaseContract? Release { get; init; }
+
     /// <summary>True when it may be turned on the shelf.</summary>
     public bool MayTurn { get; init; } = true;
 
@@ -84,6 +100,11 @@ public record PieceMakingContract
         BareFootMm = BareFootMm,
         OnCatcher = OnCatcher,
         WallMm = WallMm,
+        OnStilts = OnStilts,
+        SingleFire = SingleFire,
+        OutsideMaterial = OutsideMaterial,
+        Tested = Tested,
+        Release = Release?.ToCore(),
         MayTurn = MayTurn,
     };
 }
@@ -166,6 +187,11 @@ public sealed record PieceAnswer : PieceBody
         BareFootMm = piece.Making.BareFootMm,
         OnCatcher = piece.Making.OnCatcher,
         WallMm = piece.Making.WallMm,
+        OnStilts = piece.Making.OnStilts,
+        SingleFire = piece.Making.SingleFire,
+        OutsideMaterial = piece.Making.OutsideMaterial,
+        Tested = piece.Making.Tested,
+        Release = ReleaseContract.Of(piece.Making.Release),
         MayTurn = piece.Making.MayTurn,
         Copies = [.. copies.OrderBy(c => c.Copy).Select(c => new CopyAnswer { Copy = c.Copy, Stage = c.Stage, Step = c.Step, BisquedAt = c.BisquedAt, LayersFiredAt = c.LayersFiredAt })],
     };
@@ -189,6 +215,7 @@ internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
         });
         RuleFor(p => p.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
+        RuleFor(p => p.Release!).SetValidator(new ReleaseValidator()).When(p => p.Release is not null);
     }
 }
 

@@ -19,7 +19,7 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
     /// <summary>What the rules say of new copies in a firing: findings that name them, or the firing itself.</summary>
     public static IReadOnlyList<Finding> FindingsOn(FiringRoom room, IReadOnlyList<HeldCopy> added)
     {
-        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares([.. room.Held, .. added]));
+        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares([.. room.Held, .. added]), room.Evidence);
         var names = added.Select(FiringRoom.NameOfWare).ToHashSet(StringComparer.Ordinal);
         return [.. answer.Pieces.Where(p => names.Contains(p.Id)).SelectMany(p => p.Findings)
             .Concat(answer.Between.Where(f => f.Pieces.Count == 0 || f.Pieces.Any(names.Contains))).Select(FiringRoom.NamePieces)];

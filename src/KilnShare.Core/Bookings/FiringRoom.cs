@@ -33,8 +33,14 @@ public sealed record FiringRoom(
     /// <remarks>Source: owners' manuals and teaching sheets on loading; two high is our own caution.</remarks>
     private const int StackedGreenware = 2;
 
+    /// <summary>What the studio itself permits; null where it has no rules of its own.</summary>
+    public HouseRules? HouseRules { get; init; }
+
+    /// <summary>The studio's own outcomes, which may settle what the rules do not know.</summary>
+    public IReadOnlyList<Evidence> Evidence { get; init; } = [];
+
     /// <summary>What the co-firing rules are asked about.</summary>
-    public FiringPlan Plan => new(Aim.Kind, Aim.Cone, Aim.Series, Aim.Atmosphere) { KilnRatedCone = Kiln.RatedCone, At = StartsAt };
+    public FiringPlan Plan => new(Aim.Kind, Aim.Cone, Aim.Series, Aim.Atmosphere) { KilnRatedCone = Kiln.RatedCone, At = StartsAt, HouseRules = HouseRules };
 
     /// <summary>The load with these copies more, as a problem for the planner.</summary>
     public Result<LoadProblem> Problem(IReadOnlyList<HeldCopy> added, Keep keep) => LoadProblem.Create(

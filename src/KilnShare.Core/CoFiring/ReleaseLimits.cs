@@ -1,3 +1,5 @@
+using KilnShare.Core.Materials;
+
 namespace KilnShare.Core.CoFiring;
 
 /// <summary>A published limit of what ware may give off.</summary>

@@ -1,4 +1,5 @@
 using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
@@ -41,6 +42,21 @@ public static class EvidenceTable
     public static IReadOnlyList<EvidenceRow> Of(IEnumerable<SeenOutcome> seen) =>
         [.. seen.SelectMany(KeysOf).GroupBy(k => k.Key, k => k.Seen).Select(RowOf)
             .OrderByDescending(r => r.Pieces).ThenBy(r => r.Clay, StringComparer.Ordinal).ThenBy(r => r.Glaze, StringComparer.Ordinal).ThenBy(r => r.Coats)];
+
+    /// <summary>The same outcomes as the co-firing rules take them, firing by firing.</summary>
+    public static IReadOnlyList<Evidence> ForRules(IEnumerable<SeenOutcome> seen) =>
+        [.. seen.SelectMany(KeysOf).Where(k => k.Key.Glaze is not null).GroupBy(k => (k.Key, k.Seen.Aim.Series), k => k.Seen)
+            .Select(same => new Evidence(
+                same.Key.Key.Clay, same.Key.Key.Glaze!, same.Key.Key.Coats, same.Key.Key.Cone, same.Key.Key.Atmosphere,
+                [.. same.GroupBy(s => s.Outcome.FiringId).Select(FiringOf)]) { Series = same.Key.Series })];
+
+    private static EvidenceFiring FiringOf(IEnumerable<SeenOutcome> one)
+    {
+        var all = one.ToList();
+        var stuck = all.Count(s => s.Outcome.Defects.Contains(Defect.Stuck));
+        var spoilt = all.Count(s => s.Outcome.Grade >= OutcomeGrade.Poor && !s.Outcome.Defects.Contains(Defect.Stuck));
+        return new EvidenceFiring(all[0].On, all.Count - stuck - spoilt, spoilt, stuck);
+    }
 
     private static IEnumerable<(Key Key, SeenOutcome Seen)> KeysOf(SeenOutcome seen)
     {

@@ -39,6 +39,21 @@ public sealed record PieceMaking(string Name, Footprint Footprint, Length Height
     /// <summary>Greatest wall thickness, mm; null where not measured.</summary>
     public decimal? WallMm { get; init; }
 
+    /// <summary>True when it stands on stilts.</summary>
+    public bool OnStilts { get; init; }
+
+    /// <summary>True when it is declared for one firing only, false when it is not to be; null: nothing declared.</summary>
+    public bool? SingleFire { get; init; }
+
+    /// <summary>True when its clay or glaze was brought in from outside the studio.</summary>
+    public bool OutsideMaterial { get; init; }
+
+    /// <summary>True when a test of these very materials has been fired here.</summary>
+    public bool Tested { get; init; }
+
+    /// <summary>A laboratory's release figures for this ware; null where there are none.</summary>
+    public ReleaseReport? Release { get; init; }
+
     /// <summary>True when it may be turned on the shelf.</summary>
     public bool MayTurn { get; init; } = true;
 }

@@ -1,9 +1,12 @@
 using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Outcomes;
 using KilnShare.Core.Studios;
+using KilnShare.Storage.Outcomes;
 using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Storage.Bookings;
@@ -18,6 +21,8 @@ public sealed record RoomSnapshot(Firing Firing, FiringLoad Load, FiringRoom Roo
 /// <summary>Reads a firing, its kiln and its published plan as of one instant.</summary>
 public static class RoomReading
 {
+    private const int OutcomesThatCount = 500;
+
     /// <summary>The room; null when there is no such firing. To be called inside one repeatable-read transaction, or under the row's lock.</summary>
     public static async Task<RoomSnapshot?> ReadRoom(this KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, CancellationToken cancellation)
     {
@@ -35,7 +40,11 @@ public static class RoomReading
         var room = new FiringRoom(
             firing.Aim, kiln.Making, kiln.Furniture, firing.StartsAt,
             [.. held.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place))],
-            [.. shelves.Select(ShelfOf)], [.. posts.Select(PostOf)], load.LoadVersion);
+            [.. shelves.Select(ShelfOf)], [.. posts.Select(PostOf)], load.LoadVersion)
+        {
+            HouseRules = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == studio).Select(r => r.Rules).SingleOrDefaultAsync(cancellation),
+            Evidence = EvidenceTable.ForRules(await db.ReadSeenOutcomes(studio, OutcomesThatCount, cancellation)),
+        };
         return new RoomSnapshot(firing, load, room, waits);
     }
 

@@ -360,6 +360,23 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("plan_shelf", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.CoFiring.StudioHouseRules", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<string>("Rules")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("rules");
+
+                    b.HasKey("StudioId")
+                        .HasName("pk_house_rules");
+
+                    b.ToTable("house_rules", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringSettlement", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -1265,6 +1282,16 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_plan_shelf_firing_studio_id_firing_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.CoFiring.StudioHouseRules", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Studio", null)
+                        .WithOne()
+                        .HasForeignKey("KilnShare.Core.CoFiring.StudioHouseRules", "StudioId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_house_rules_studio_studio_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.FiringSettlement", b =>

@@ -29,7 +29,7 @@ declare
   wanted text;
 begin
   foreach wanted in array array['studio', 'member', 'access_token', 'kiln', 'clay', 'glaze', 'piece', 'piece_copy', 'firing', 'firing_load', 'booking',
-    'booked_copy', 'job'] loop
+    'booked_copy', 'job', 'house_rules'] loop
     call wall_table(wanted, 'select, insert, update');
   end loop;
   foreach wanted in array array['plan_shelf', 'plan_post', 'load_item', 'idempotency'] loop

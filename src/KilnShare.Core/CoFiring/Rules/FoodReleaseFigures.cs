@@ -1,3 +1,5 @@
+using KilnShare.Core.Materials;
+
 namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>Sets a laboratory's figures beside the published limits; it declares nothing.</summary>

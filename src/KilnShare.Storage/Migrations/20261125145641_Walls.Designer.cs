@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125141500_Walls")]
+    [Migration("20261125145641_Walls")]
     partial class Walls
     {
         /// <inheritdoc />
@@ -361,6 +361,23 @@ namespace KilnShare.Storage.Migrations
                         .HasName("pk_plan_shelf");
 
                     b.ToTable("plan_shelf", (string)null);
+                });
+
+            modelBuilder.Entity("KilnShare.Core.CoFiring.StudioHouseRules", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<string>("Rules")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("rules");
+
+                    b.HasKey("StudioId")
+                        .HasName("pk_house_rules");
+
+                    b.ToTable("house_rules", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.FiringSettlement", b =>
@@ -1268,6 +1285,16 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_plan_shelf_firing_studio_id_firing_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.CoFiring.StudioHouseRules", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Studio", null)
+                        .WithOne()
+                        .HasForeignKey("KilnShare.Core.CoFiring.StudioHouseRules", "StudioId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_house_rules_studio_studio_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.FiringSettlement", b =>

@@ -1,7 +1,6 @@
-using KilnShare.Core.Materials;
 using NodaTime;
 
-namespace KilnShare.Core.CoFiring;
+namespace KilnShare.Core.Materials;
 
 /// <summary>What sort of food ware a limit is for.</summary>
 public enum FoodWareCategory

@@ -119,6 +119,24 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "house_rules",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    rules = table.Column<string>(type: "jsonb", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_house_rules", x => x.studio_id);
+                    table.ForeignKey(
+                        name: "fk_house_rules_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "job",
                 columns: table => new
                 {
@@ -761,6 +779,9 @@ namespace KilnShare.Storage.Migrations
 
             migrationBuilder.DropTable(
                 name: "glaze");
+
+            migrationBuilder.DropTable(
+                name: "house_rules");
 
             migrationBuilder.DropTable(
                 name: "idempotency");

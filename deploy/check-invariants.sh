@@ -1,0 +1,21 @@
+#!/usr/bin/env bash
+# Looks for rows that must not exist, over all studios, as the read-only role kilnshare_audit. Prints them and exits 1 if there are any.
+# deploy/check-invariants.sh [--data DIR]      the private cluster of that folder, while the service runs
+# KILNSHARE_AUDIT=<connection string or URI>   another server
+set -euo pipefail
+checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
+# shellcheck source=deploy/prepare.sh
+. "$checkout/deploy/prepare.sh"
+need_programs psql:postgresql-client
+data=$(default_data_folder "$checkout")
+[ "${1:-}" = --data ] && data=$2
+target=${KILNSHARE_AUDIT:-"host=$data/run user=kilnshare_audit dbname=kilnshare"}
+ask() { psql "$target" -X -q -v ON_ERROR_STOP=1 -At -F ' | ' "$@"; }
+studios=$(ask -c 'select count(*) from studio')
+[ "$studios" -gt 0 ] || { echo 'No studio is to be seen: nothing was checked. Is this the right database, and the role one that bypasses row security?' >&2; exit 1; }
+offences=$(for file in "$checkout"/src/KilnShare.Storage/Sql/invariants*.sql; do ask -f "$file"; done)
+if [ -n "$offences" ]; then
+  printf '%s\n' "$offences"
+  exit 1
+fi
+echo "No offence in $studios studio(s)."
