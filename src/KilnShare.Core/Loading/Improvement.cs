@@ -17,6 +17,9 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // A rebuilt pile may be worse than the present one by this part and still be gone on from.
     private const double Leniency = 0.006;
 
+    // A piece may take so many times the area that was cleared, with what was free around it.
+    private const double Roomier = 1.5;
+
     // After so many tries without a better plan the search goes back to the best.
     private const int Patience = 150;
 
@@ -43,7 +46,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     private Pile? Neighbour(Pile pile)
     {
         var draw = dice.Below(1000);
-        var (squeezes, rebuilds) = mostlyBoxes ? (5, pile.Levels.Count > 1 ? 50 : 10) : (300, pile.Levels.Count > 1 ? 200 : 20);
+        var (squeezes, rebuilds) = mostlyBoxes ? (1, pile.Levels.Count > 1 ? 20 : 1) : (300, pile.Levels.Count > 1 ? 200 : 20);
         if (draw < squeezes) return Squeezed(pile);
         return draw < squeezes + rebuilds ? Rebuilt(pile) : Refilled(pile);
     }
@@ -73,14 +76,14 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var middle = tray.Standings[movable[dice.Below(movable.Count)]];
         var taken = movable.OrderBy(i => Geometry.Distance(tray.Standings[i].CentreX, tray.Standings[i].CentreY, middle.CentreX, middle.CentreY))
             .Take(1 + dice.Below(boxes ? 7 : 4)).OrderDescending().ToList();
-        var window = Window.About(taken.Select(i => tray.Standings[i]));
+        var hole = new Hole(Window.About(taken.Select(i => tray.Standings[i])), Roomier * taken.Sum(i => tray.Standings[i].Ware.Shape.Area));
         foreach (var i in taken)
         {
             trial.Pool.Waiting[tray.Standings[i].Ware.Index] += tray.Standings[i].Count;
             tray.RemoveAt(i);
         }
 
-        building.Filling.Fill(trays, trial.Pool, (Preference)(1 + dice.Below(3)), 0.6, options.SearchRounds, window, boxes && dice.Below(30) > 0 ? 0 : 2);
+        building.Filling.Fill(trays, trial.Pool, (Preference)(1 + dice.Below(3)), 0.6, options.SearchRounds, boxes && dice.Below(1000) > 0 ? 0 : 2, hole);
         return Sound(trial);
     }
 
