@@ -5,7 +5,7 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
 {
-    private bool mostlyBoxes;
+    private readonly bool mostlyBoxes = setting.MostlyBoxes;
 
     /// <summary>More weight, or as much and lower.</summary>
     public static bool IsBetter(Setting setting, Pile a, Pile b)
@@ -23,9 +23,22 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // After so many tries without a better plan the search goes back to the best.
     private const int Patience = 150;
 
+    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height.</summary>
     public Pile Improve(Pile start)
     {
-        mostlyBoxes = start.Pool.All.Count(Insertion.IsBox) > 0.8 * start.Pool.All.Length;
+        var best = start;
+        while (!meter.Stop)
+        {
+            if (!best.Pool.IsEmpty) best = AddWeight(best);
+            else if (Lower(best) is { } lower) best = lower;
+            else break;
+        }
+
+        return best;
+    }
+
+    private Pile AddWeight(Pile start)
+    {
         var (best, current, since) = (start, start, 0);
         while (!meter.Stop && !best.Pool.IsEmpty)
         {
@@ -38,6 +51,52 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         }
 
         return best;
+    }
+
+    // Everything once more under a lower ceiling; null when it is as low as can be, or the budget is spent.
+    private Pile? Lower(Pile best)
+    {
+        var top = TopOf(setting, best);
+        if (top <= LeastTop.Of(setting, best)) return null;
+        var lowered = setting.Below(top - 1);
+        return new Improvement(lowered, options, meter, dice, new Building(lowered, options, meter, dice)).PlaceAll(best);
+    }
+
+    private Pile? PlaceAll(Pile from)
+    {
+        var current = Cut(from);
+        var (least, since) = (double.PositiveInfinity, 0);
+        while (!meter.Stop)
+        {
+            if (current.Pool.IsEmpty) return current;
+            meter.Tick();
+            if (Neighbour(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (0.1 * dice.Unit()))) current = trial;
+            since++;
+            if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
+            if (since > 2 * Patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
+        }
+
+        return null;
+    }
+
+    // Takes levels out until the rest is under the ceiling, and builds again with what room there is.
+    private Pile Cut(Pile from)
+    {
+        var trial = from.Copy();
+        while (trial.Levels.Count > 0)
+        {
+            TakeOut(trial, trial.Levels[^1].CarriesPosts && !setting.HasKeepOuts ? dice.Below(trial.Levels.Count) : trial.Levels.Count - 1);
+            if (Elevations.Of(setting, trial) is not null) break;
+        }
+
+        building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);
+        return trial;
+    }
+
+    private static void TakeOut(Pile pile, int level)
+    {
+        Building.GiveBack(pile.Levels[level], pile.Pool);
+        pile.Levels.RemoveAt(level);
     }
 
     private static long TopOf(Setting setting, Pile pile) => Elevations.Of(setting, pile)?.Top ?? long.MaxValue;
@@ -110,8 +169,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         for (var k = 0; k < count; k++)
         {
             var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);
-            Building.GiveBack(trial.Levels[at], trial.Pool);
-            trial.Levels.RemoveAt(at);
+            TakeOut(trial, at);
         }
 
         building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);
