@@ -51,8 +51,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         var trays = deck.Seats.Select(s => new Tray(setting.RoomOf(s, axes, floor, room, deck.Seats), setting.Distances)).ToList();
         var level = new Level(deck, trays, carries);
         Open(level, pile.Pool, room);
-        var boxes = pile.Pool.All.Count(Insertion.IsBox) > 0.8 * pile.Pool.All.Length;
-        filling.Fill(level.Trays, pile.Pool, preference, noise, rounds, mostFailures: boxes ? 0 : null);
+        filling.Fill(level.Trays, pile.Pool, preference, noise, rounds, setting.MostlyBoxes ? 0 : options.FailuresPerLevel);
         Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         return level;
     }

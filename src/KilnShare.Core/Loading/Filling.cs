@@ -16,27 +16,38 @@ internal enum Preference
     Weight,
 }
 
+/// <summary>Room just made on a shelf.</summary>
+/// <param name="Window">Where.</param>
+/// <param name="Area">Larger pieces are not tried, µm².</param>
+internal sealed record Hole(Window Window, double Area);
+
 /// <summary>Fills shelves from the waiting ware.</summary>
 internal sealed class Filling(Setting setting, LoadOptions options, Meter meter, Dice dice)
 {
     // After a squeeze failed, only what is smaller by this part is squeezed on the same shelves.
     private const double SmallerThanFailed = 0.95;
+
+    // Pieces that find no place before a hole counts as filled.
+    private const int MostMisses = 25;
     private readonly Insertion insertion = new(setting.Distances, options, meter, dice);
 
     /// <summary>Offers everything that waits to the shelves in the order preferred; what does not fit is squeezed in while that works.</summary>
-    public void Fill(IReadOnlyList<Tray> trays, WarePool pool, Preference preference, double noise, int rounds, Window? window = null, int? mostFailures = null)
+    public void Fill(IReadOnlyList<Tray> trays, WarePool pool, Preference preference, double noise, int rounds, int mostFailures, Hole? hole = null)
     {
         if (trays.Count == 0) return;
+        var misses = 0;
         var (failures, failedArea) = (0, double.PositiveInfinity);
         var failed = new Failed();
-        foreach (var ware in Ordered(pool, preference, noise, trays.Max(t => t.Room.Room)))
+        foreach (var ware in Ordered(pool, preference, noise, trays.Max(t => t.Room.Room), hole?.Area ?? double.MaxValue))
         {
+            if (hole is not null && misses > MostMisses) break;
             while (pool.Waiting[ware.Index] > 0 && !meter.Stop)
             {
-                if (failed.Covers(ware) || !TryCheaply(trays, ware, window))
+                if (failed.Covers(ware) || !TryCheaply(trays, ware, hole?.Window))
                 {
+                    if (!failed.Covers(ware)) misses++;
                     failed.Add(ware);
-                    if (failures >= (mostFailures ?? options.FailuresPerLevel) || ware.Shape.Area > SmallerThanFailed * failedArea) break;
+                    if (failures >= mostFailures || ware.Shape.Area > SmallerThanFailed * failedArea) break;
                     if (!TrySqueeze(trays, ware, rounds))
                     {
                         failures++;
@@ -76,7 +87,7 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         return false;
     }
 
-    private List<Ware> Ordered(WarePool pool, Preference preference, double noise, long room)
+    private List<Ware> Ordered(WarePool pool, Preference preference, double noise, long room, double mostArea)
     {
         double Score(Ware w) => (1 + (noise * (dice.Unit() - 0.5))) * preference switch
         {
@@ -85,7 +96,7 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
             Preference.Area => w.Shape.Area,
             _ => w.Weight,
         };
-        return [.. pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room)
+        return [.. pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room && w.Shape.Area <= mostArea)
             .Select(w => (Ware: w, Score: Score(w))).OrderByDescending(x => x.Score).ThenByDescending(x => x.Ware.Shape.Area)
             .ThenBy(x => x.Ware.Index).Select(x => x.Ware)];
     }

@@ -5,7 +5,7 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
 {
-    private bool mostlyBoxes;
+    private readonly bool mostlyBoxes = setting.MostlyBoxes;
 
     /// <summary>More weight, or as much and lower.</summary>
     public static bool IsBetter(Setting setting, Pile a, Pile b)
@@ -17,12 +17,28 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // A rebuilt pile may be worse than the present one by this part and still be gone on from.
     private const double Leniency = 0.006;
 
+    // A piece may take so many times the area that was cleared, with what was free around it.
+    private const double Roomier = 1.5;
+
     // After so many tries without a better plan the search goes back to the best.
     private const int Patience = 150;
 
+    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height.</summary>
     public Pile Improve(Pile start)
     {
-        mostlyBoxes = start.Pool.All.Count(Insertion.IsBox) > 0.8 * start.Pool.All.Length;
+        var best = start;
+        while (!meter.Stop)
+        {
+            if (!best.Pool.IsEmpty) best = AddWeight(best);
+            else if (Lower(best) is { } lower) best = lower;
+            else break;
+        }
+
+        return best;
+    }
+
+    private Pile AddWeight(Pile start)
+    {
         var (best, current, since) = (start, start, 0);
         while (!meter.Stop && !best.Pool.IsEmpty)
         {
@@ -37,13 +53,59 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         return best;
     }
 
+    // Everything once more under a lower ceiling; null when it is as low as can be, or the budget is spent.
+    private Pile? Lower(Pile best)
+    {
+        var top = TopOf(setting, best);
+        if (top <= LeastTop.Of(setting, best)) return null;
+        var lowered = setting.Below(top - 1);
+        return new Improvement(lowered, options, meter, dice, new Building(lowered, options, meter, dice)).PlaceAll(best);
+    }
+
+    private Pile? PlaceAll(Pile from)
+    {
+        var current = Cut(from);
+        var (least, since) = (double.PositiveInfinity, 0);
+        while (!meter.Stop)
+        {
+            if (current.Pool.IsEmpty) return current;
+            meter.Tick();
+            if (Neighbour(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (0.1 * dice.Unit()))) current = trial;
+            since++;
+            if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
+            if (since > 2 * Patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
+        }
+
+        return null;
+    }
+
+    // Takes levels out until the rest is under the ceiling, and builds again with what room there is.
+    private Pile Cut(Pile from)
+    {
+        var trial = from.Copy();
+        while (trial.Levels.Count > 0)
+        {
+            TakeOut(trial, trial.Levels[^1].CarriesPosts && !setting.HasKeepOuts ? dice.Below(trial.Levels.Count) : trial.Levels.Count - 1);
+            if (Elevations.Of(setting, trial) is not null) break;
+        }
+
+        building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);
+        return trial;
+    }
+
+    private static void TakeOut(Pile pile, int level)
+    {
+        Building.GiveBack(pile.Levels[level], pile.Pool);
+        pile.Levels.RemoveAt(level);
+    }
+
     private static long TopOf(Setting setting, Pile pile) => Elevations.Of(setting, pile)?.Top ?? long.MaxValue;
 
     // Rectangles seldom gain from being pushed about, and rebuilding is dear: there the small changes come first.
     private Pile? Neighbour(Pile pile)
     {
         var draw = dice.Below(1000);
-        var (squeezes, rebuilds) = mostlyBoxes ? (5, pile.Levels.Count > 1 ? 50 : 10) : (300, pile.Levels.Count > 1 ? 200 : 20);
+        var (squeezes, rebuilds) = mostlyBoxes ? (1, pile.Levels.Count > 1 ? 20 : 1) : (300, pile.Levels.Count > 1 ? 200 : 20);
         if (draw < squeezes) return Squeezed(pile);
         return draw < squeezes + rebuilds ? Rebuilt(pile) : Refilled(pile);
     }
@@ -73,14 +135,14 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var middle = tray.Standings[movable[dice.Below(movable.Count)]];
         var taken = movable.OrderBy(i => Geometry.Distance(tray.Standings[i].CentreX, tray.Standings[i].CentreY, middle.CentreX, middle.CentreY))
             .Take(1 + dice.Below(boxes ? 7 : 4)).OrderDescending().ToList();
-        var window = Window.About(taken.Select(i => tray.Standings[i]));
+        var hole = new Hole(Window.About(taken.Select(i => tray.Standings[i])), Roomier * taken.Sum(i => tray.Standings[i].Ware.Shape.Area));
         foreach (var i in taken)
         {
             trial.Pool.Waiting[tray.Standings[i].Ware.Index] += tray.Standings[i].Count;
             tray.RemoveAt(i);
         }
 
-        building.Filling.Fill(trays, trial.Pool, (Preference)(1 + dice.Below(3)), 0.6, options.SearchRounds, window, boxes && dice.Below(30) > 0 ? 0 : 2);
+        building.Filling.Fill(trays, trial.Pool, (Preference)(1 + dice.Below(3)), 0.6, options.SearchRounds, boxes && dice.Below(1000) > 0 ? 0 : 2, hole);
         return Sound(trial);
     }
 
@@ -107,8 +169,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         for (var k = 0; k < count; k++)
         {
             var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);
-            Building.GiveBack(trial.Levels[at], trial.Pool);
-            trial.Levels.RemoveAt(at);
+            TakeOut(trial, at);
         }
 
         building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);

@@ -4,7 +4,6 @@ namespace KilnShare.Core.Loading;
 internal sealed class Insertion(Distances distances, LoadOptions options, Meter meter, Dice dice)
 {
     private const int Samples = 40;
-    private const double DensestPossible = 0.995;
 
     /// <summary>Adds one copy without moving anything that stands there; within the window, when there is one.</summary>
     public bool TryPlace(Tray tray, Ware ware, Window? window)
@@ -54,7 +53,7 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
         return false;
     }
 
-    private static bool HasArea(Tray tray, Ware ware) => tray.UsedArea + ware.Shape.Area <= tray.Room.Area * DensestPossible;
+    private static bool HasArea(Tray tray, Ware ware) => tray.UsedArea + ware.Shape.Area <= tray.Room.Area;
 
     private Crowd CrowdOf(TrayRoom room, IReadOnlyList<Standing> standings, Ware ware, bool holdOthers)
     {

@@ -72,12 +72,12 @@ public static class LoadSearch
     private static Pile OntoKept(Setting setting, LoadOptions options, Building building, WarePool pool, KeptBase kept)
     {
         var best = new Pile(new Design([], []), [], pool.Copy(), kept.Copy());
-        building.Filling.Fill(best.Kept!.Trays, best.Pool, Preference.Height, 0, options.FirstRounds);
+        building.Filling.Fill(best.Kept!.Trays, best.Pool, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
         Balancing.Ensure(setting, best.Kept, best.Pool);
         if (best.Pool.IsEmpty || DesignChoice.Upon(setting, kept.AxesForMore(setting)) is not { } design) return best;
         var more = pool.Copy();
         var pile = new Pile(design, [], more, kept.WithPostsOn(setting, Building.PostsAbove(design), more));
-        building.Filling.Fill(pile.Kept!.Trays, more, Preference.Height, 0, options.FirstRounds);
+        building.Filling.Fill(pile.Kept!.Trays, more, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
         Balancing.Ensure(setting, pile.Kept, more);
         building.Build(pile, Preference.Height, 0, options.FirstRounds);
         return Improvement.IsBetter(setting, pile, best) ? pile : best;

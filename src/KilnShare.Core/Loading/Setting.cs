@@ -11,7 +11,7 @@ internal sealed record Design(IReadOnlyList<Deck> Decks, IReadOnlyList<Axis[]> A
 }
 
 /// <summary>The problem prepared for the search: what does not change while it runs.</summary>
-internal sealed class Setting
+internal sealed record Setting
 {
     // Beyond anything that a chamber may measure, µm.
     private const double Outside = LoadLimits.MaxLengthMicrometres;
@@ -28,6 +28,7 @@ internal sealed class Setting
         Stock = new PostSupply(problem.Furniture, kept?.Posts ?? []);
         keepOuts = [.. problem.KeepOuts.Select(k => (PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0), k))];
         Lid = problem.Chamber.Height.Micrometres - Math.Max(problem.Chamber.LidClearance.Micrometres, problem.Spacing.Headroom.Micrometres);
+        MostlyBoxes = problem.Pieces.Count(p => p.Footprint is Pieces.Footprint.Rectangle) > 0.8 * problem.Pieces.Count;
         AllDecks = Decks.Of(problem);
         Designs = DesignChoice.Of(this);
     }
@@ -38,6 +39,12 @@ internal sealed class Setting
 
     public PlacedShape Chamber { get; }
 
+    /// <summary>True when most pieces are rectangles, which are better fitted together than pushed about.</summary>
+    public bool MostlyBoxes { get; }
+
+    /// <summary>The same under a lower lid.</summary>
+    public Setting Below(long top) => this with { Lid = top };
+
     public bool FromStock { get; }
 
     /// <summary>False where posts take no room and are not listed.</summary>
@@ -46,7 +53,7 @@ internal sealed class Setting
     public PostSupply Stock { get; }
 
     /// <summary>No ware above this, µm over the floor.</summary>
-    public long Lid { get; }
+    public long Lid { get; private init; }
 
     public long Headroom => Problem.Spacing.Headroom.Micrometres;
 

@@ -118,5 +118,8 @@ internal sealed class WarePool
 
     public long WaitingWeight => All.Sum(w => w.Weight * Waiting[w.Index]);
 
+    /// <summary>Area of what waits, µm².</summary>
+    public double WaitingArea => All.Sum(w => w.Shape.Area * Waiting[w.Index]);
+
     public WarePool Copy() => new(this);
 }

@@ -8,6 +8,9 @@ namespace KilnShare.Benchmarks.Loading;
 /// <summary>Turns instances into load problems and solves them by the clock.</summary>
 internal static class Kiln
 {
+    /// <summary>What time is measured with.</summary>
+    public static TimeProvider Clock { get; set; } = TimeProvider.System;
+
     public static Length Mm(double mm) => new((long)Math.Round(mm * 1000));
 
     public static Footprint Circle(double mm) => new Footprint.Circle(Mm(mm));
@@ -28,7 +31,7 @@ internal static class Kiln
     public static LoadPlan Solve(LoadProblem problem, double milliseconds, ulong seed = 1) =>
         LoadSearch.Solve(
             problem, new LoadOptions { Seed = seed },
-            WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), TimeProvider.System, CancellationToken.None));
+            WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Clock, CancellationToken.None));
 
     /// <summary>One of the 120-piece loads: round shelf of 520 mm, chamber 690 mm high, posts 38 mm at 23 mm from the edge.</summary>
     public static (LoadProblem Problem, double BestLitres) Load(System.Text.Json.JsonElement root, bool stock)

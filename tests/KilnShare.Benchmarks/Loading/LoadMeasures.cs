@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
 using static KilnShare.Benchmarks.Loading.Kiln;
@@ -16,9 +15,9 @@ internal static class LoadMeasures
         foreach (var (_, root) in instances.KilnLoads())
         {
             var (problem, best) = Load(root, stock);
-            var watch = Stopwatch.StartNew();
+            var watch = Kiln.Clock.GetTimestamp();
             var plan = Solve(problem, milliseconds);
-            slowest = Math.Max(slowest, watch.Elapsed.TotalMilliseconds);
+            slowest = Math.Max(slowest, Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds);
             ratios.Add((double)plan.PlacedWeight / best);
             if (LoadChecks.Violations(problem, plan) is { Count: > 0 } broken) Console.WriteLine(broken[0]);
         }
@@ -34,9 +33,9 @@ internal static class LoadMeasures
         foreach (var (_, root) in instances.KilnLoads())
         {
             var (problem, best) = Load(root, stock);
-            var watch = Stopwatch.StartNew();
+            var watch = Kiln.Clock.GetTimestamp();
             var plan = LoadSearch.Solve(problem, new LoadOptions(), WorkBudget.OfIterations(1, CancellationToken.None));
-            times.Add(watch.Elapsed.TotalMilliseconds);
+            times.Add(Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds);
             ratios.Add((double)plan.PlacedWeight / best);
         }
 
@@ -48,7 +47,7 @@ internal static class LoadMeasures
     {
         var pieces = instances.KilnLoads().SelectMany((l, i) => Load(l.Root, false).Problem.Pieces.Select(p => p with { Id = $"{i}-{p.Id}" })).Take(500).ToList();
         var template = Load(instances.KilnLoads()[0].Root, false).Problem;
-        var watch = Stopwatch.StartNew();
+        var watch = Kiln.Clock.GetTimestamp();
         var firings = 0;
         while (pieces.Count > 0 && firings < 30)
         {
@@ -59,7 +58,7 @@ internal static class LoadMeasures
             firings++;
         }
 
-        return $"500 pieces into {firings} firings in {watch.ElapsedMilliseconds} ms";
+        return $"500 pieces into {firings} firings in {Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds:0} ms";
     }
 
     /// <summary>How far past 200 ms the worst inputs run.</summary>
@@ -72,9 +71,9 @@ internal static class LoadMeasures
         var over = new List<string>();
         foreach (var problem in problems)
         {
-            var watch = Stopwatch.StartNew();
+            var watch = Kiln.Clock.GetTimestamp();
             var plan = Solve(problem, 200);
-            over.Add($"{watch.ElapsedMilliseconds - 200} ms ({plan.PlacedWeight} placed)");
+            over.Add($"{Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds - 200:0} ms ({plan.PlacedWeight} placed)");
         }
 
         return $"past a limit of 200 ms: {string.Join(", ", over)}";
