@@ -28,7 +28,15 @@ public sealed class CostStudio
     {
         var made = new CostStudio(await service.MakeStudio(currency));
         made.Kiln = await made.Studio.MakeKiln();
-        made.Clay = await made.Studio.MakeClay();
+        made.Clay = TestStudio.IdOf(await made.Studio.Technician.Post(made.Path + "/clays", new
+        {
+            name = "grey stoneware",
+            cones = new { from = "5", to = "7" },
+            atmospheres = new[] { "oxidation" },
+            expansionPpmPerC = 6.9,
+            expansionMethod = "dilatometer",
+            contains = Array.Empty<object>(),
+        }));
         made.Glaze = await made.Studio.MakeGlaze();
         made.OtherPotterId = (await made.Studio.OtherPotter.Get("/v1/me")).Body.GetProperty("memberId").GetGuid();
         return made;

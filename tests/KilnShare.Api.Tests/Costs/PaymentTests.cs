@@ -23,7 +23,7 @@ public sealed class PaymentTests(Service service) : IClassFixture<Service>
         await studio.Pay(mira, "refund", 7_000);
         Assert.Equal(0, await studio.Balance(mira));
         var listed = (await studio.Studio.Owner.Get($"{studio.Path}/payments?memberId={mira}")).Expect(HttpStatusCode.OK).Body.GetProperty("items");
-        Assert.Equal(["charge", "payment", "credit", "writeOff", "deposit", "refund"], listed.EnumerateArray().Select(p => p.GetProperty("kind").GetString()));
+        Assert.Equal("charge payment credit writeOff deposit refund", string.Join(' ', listed.EnumerateArray().Select(p => p.GetProperty("kind").GetString())));
         Assert.Equal("a bag of clay", listed[0].GetProperty("reason").GetString());
     }
 

@@ -60,11 +60,10 @@ public sealed class StatementTests(Service service) : IClassFixture<Service>
         var both = await Month("2026-01-01", "2026-03-01");
         Assert.Equal([740L, 740L, 1_745L], [Closing(january), february.GetProperty("openingMinor").GetInt64(), Closing(february)]);
         Assert.Equal(2, january.GetProperty("entries").GetArrayLength());
-        Assert.Equal(
-            both.GetProperty("entries").EnumerateArray().Select(e => e.GetRawText()),
-            january.GetProperty("entries").EnumerateArray().Concat(february.GetProperty("entries").EnumerateArray()).Select(e => e.GetRawText()));
+        Assert.Equal(Lines(both), Lines(january) + Lines(february));
 
         async Task<JsonElement> Month(string from, string to) => (await studio.Statement(studio.Studio.Owner, mira, from, to)).Expect(HttpStatusCode.OK).Body;
+        static string Lines(JsonElement statement) => string.Concat(statement.GetProperty("entries").EnumerateArray().Select(e => e.GetRawText()));
         static long Closing(JsonElement statement) => statement.GetProperty("closingMinor").GetInt64();
     }
 
