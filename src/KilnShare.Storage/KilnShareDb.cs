@@ -1,6 +1,7 @@
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
@@ -53,6 +54,8 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<Firing>(configurationBuilder);
         Identify<Booking>(configurationBuilder);
         Identify<MeterEntry>(configurationBuilder);
+        Identify<Payment>(configurationBuilder);
+        Identify<FiringIncident>(configurationBuilder);
         Identify<Outcome>(configurationBuilder);
         configurationBuilder.Properties<Enum>().HaveConversion<string>().HaveMaxLength(24);
         configurationBuilder.Properties<Cone>().HaveConversion<ConeConverter>().HaveMaxLength(4);

@@ -5,47 +5,55 @@ using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
-using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Api.Costs;
 
 /// <summary>What a firing cost and how it divides over what really went in.</summary>
-/// <param name="EnergyKwh">By the meter.</param>
+/// <param name="Basis">What it is divided by.</param>
 /// <param name="Currency">Of the studio.</param>
-/// <param name="Request">What was divided.</param>
-/// <param name="Split">How it divides.</param>
-internal sealed record FiringCosts(decimal EnergyKwh, Currency Currency, CostSplitRequest Request, CostSplitAnswer Split)
+/// <param name="Cost">How it divides.</param>
+/// <param name="Settled">Its latest settlement; null while it is not settled.</param>
+internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, FiringCost Cost, FiringSettlement? Settled)
 {
-    /// <summary>Reads meter, real load, kiln and price, and divides.</summary>
+    /// <summary>As it was settled; before that by meter, real load, kiln, price and rules as they are now.</summary>
     public static async Task<Result<FiringCosts>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
-        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
-        if (readings.Count < 2) return Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.");
-        if (!MeterEntry.SeriesOf(readings).Then(s => s.Between(readings[0].ReadAt, readings[^1].ReadAt)).TryGet(out var metered, out var refusal)) return refusal;
+        if (await Latest(db, firing, cancellation) is { } settled)
+        {
+            var kept = Currency.Parse(settled.Currency)!.Value;
+            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, settled));
+        }
+
+        if (!Metered(await MeterEndpoints.ReadingsOf(db, firing, cancellation)).TryGet(out var kwh, out var refusal)) return refusal;
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
         if (placed.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
-        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
-        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        var currency = Currency.Parse(studio.Currency)!.Value;
-        var request = new CostSplitRequest(currency, Parts(metered.Kwh, studio, kiln, currency), Uses(placed, kiln.Making.Spacing), firing.Id.ToString());
-        return CostSplit.Split(request).Then<FiringCosts>(split => new FiringCosts(metered.Kwh, currency, request, split));
+        if (!(await BasisOf(db, firing, [.. placed.Select(i => new UsedCopy(i.Frozen, i.ShelfNo))], cancellation)).TryGet(out var basis, out refusal)) return refusal;
+        var currency = await StudioReading.CurrencyOf(db, cancellation);
+        return FiringCost.Of(basis, currency, kwh.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, null));
     }
 
-    private static List<CostPart> Parts(decimal kwh, Studio studio, Kiln kiln, Currency currency)
+    /// <summary>All but the energy, for this ware, by kiln, price and rules as they are now.</summary>
+    public static async Task<Result<FiringCostBasis>> BasisOf(KilnShareDb db, Firing firing, IReadOnlyList<UsedCopy> copies, CancellationToken cancellation)
     {
-        var energy = MinorUnits.Of(kwh * studio.PerKwh, currency);
-        List<CostPart> parts = [new CostPart("energy", energy, CostBasis.Volume)];
-        if (kiln.Making.WearMinor > 0) parts.Add(new CostPart("wear", kiln.Making.WearMinor, CostBasis.Equal));
-        return parts;
+        var studio = await StudioReading.ReadStudio(db, cancellation);
+        var rules = await StudioReading.RulesOf(db, cancellation);
+        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
+        var surcharges = await db.Set<FiringSurcharges>().AsNoTracking().SingleOrDefaultAsync(s => s.StudioId == firing.StudioId && s.FiringId == firing.Id, cancellation);
+        return FiringUses.Of(copies, kiln.Making.Spacing, firing.Aim, rules).Then<FiringCostBasis>(uses => new FiringCostBasis(
+            firing.Id.ToString(), firing.Aim.Kind, firing.Outcome ?? FiringOutcome.Sound, studio.PerKwh, kiln.Making.WearMinor, uses,
+            surcharges?.Uses ?? [], rules, KilnCapacity.Cm3(kiln.Making.Chamber)));
     }
 
-    private static List<MemberUse> Uses(List<LoadItem> placed, KilnSpacing spacing) =>
-        [.. placed.GroupBy(i => i.Frozen.MemberId).OrderBy(g => g.Key.Value).Select(g => new MemberUse(
-            g.Key.ToString(), g.Count(),
-            g.Sum(i => SpacingEnvelope.FootprintCm2(i.Frozen.Footprint)),
-            g.Sum(i => SpacingEnvelope.VolumeCm3(i.Frozen.Footprint, i.Frozen.Height, spacing.Gap, spacing.Headroom)),
-            g.All(i => i.Frozen.MassG is not null) ? g.Sum(i => i.Frozen.MassG) : null))];
+    /// <summary>The energy between the first and the last reading.</summary>
+    public static Result<MeteredEnergy> Metered(IReadOnlyList<MeterEntry> readings) => readings.Count < 2
+        ? Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.")
+        : MeterEntry.SeriesOf(readings).Then(s => s.Between(readings[0].ReadAt, readings[^1].ReadAt));
+
+    /// <summary>The latest settlement of a firing; null where there is none.</summary>
+    public static Task<FiringSettlement?> Latest(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
+        db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == firing.StudioId && s.FiringId == firing.Id)
+            .OrderByDescending(s => s.Revision).FirstOrDefaultAsync(cancellation);
 }

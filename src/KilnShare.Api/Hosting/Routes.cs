@@ -42,6 +42,14 @@ public static class Routes
         studio.MapMeters();
         studio.MapSettlements();
         studio.MapAccounts();
+        studio.MapStatements();
+        studio.MapPayments();
+        studio.MapCostRules();
+        studio.MapSurcharges();
+        studio.MapQuotes();
+        studio.MapIncidents();
+        studio.MapBills();
+        studio.MapYears();
         studio.MapOutcomes();
         studio.MapEvidence();
         CheckAccessTable(app);

@@ -36,9 +36,8 @@ public sealed record ChargePolicy(int ShortPercent, int OverPercent, int Aborted
     private static CostSplitAnswer WithRest(CostSplitAnswer answer, long costMinor)
     {
         var rest = costMinor - answer.TotalMinor;
-        var studio = answer.Shares.FirstOrDefault(s => s.Studio) ?? new Share(null, true, 0, []);
-        var bearing = studio with { AmountMinor = studio.AmountMinor + rest, Parts = [.. studio.Parts, new SharePart(NotChargedPart, rest)] };
-        return answer with { Shares = [.. answer.Shares.Where(s => !s.Studio), bearing], TotalMinor = costMinor };
+        var studio = answer.Shares.FirstOrDefault(s => s.Studio) ?? Share.OfStudio;
+        return answer with { Shares = [.. answer.Shares.Where(s => !s.Studio), studio.With(NotChargedPart, rest)], TotalMinor = costMinor };
     }
 }
 

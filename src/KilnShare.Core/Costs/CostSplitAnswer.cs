@@ -10,7 +10,15 @@ public sealed record SharePart(string Name, long AmountMinor);
 /// <param name="Studio">True for the studio, which bears the unused space.</param>
 /// <param name="AmountMinor">Minor units, all parts together.</param>
 /// <param name="Parts">The parts it takes part in.</param>
-public sealed record Share(string? Id, bool Studio, long AmountMinor, IReadOnlyList<SharePart> Parts);
+public sealed record Share(string? Id, bool Studio, long AmountMinor, IReadOnlyList<SharePart> Parts)
+{
+    /// <summary>The studio with nothing to bear yet.</summary>
+    public static Share OfStudio { get; } = new(null, true, 0, []);
+
+    /// <summary>The share with one part more.</summary>
+    public Share With(string part, long amountMinor) =>
+        this with { AmountMinor = AmountMinor + amountMinor, Parts = [.. Parts, new SharePart(part, amountMinor)] };
+}
 
 /// <summary>Something members should know about how a part was divided.</summary>
 /// <param name="Code">Stable code, <c>costs.what-it-is</c>.</param>

@@ -27,6 +27,15 @@ public sealed class FiringSettlement(
     /// <summary>ISO 4217 code.</summary>
     public string Currency { get; private set; } = currency;
 
+    /// <summary>What it was divided by, kept so that a correction divides by the same again.</summary>
+    public required FiringCostBasis Basis { get; init; }
+
+    /// <summary>Why it was corrected; null for the first.</summary>
+    public string? Reason { get; init; }
+
+    /// <summary>Who settled it.</summary>
+    public Id<Member> MemberId { get; init; }
+
     /// <summary>When.</summary>
     public Instant SettledAt { get; private set; } = settledAt;
 }

@@ -22,13 +22,20 @@ public sealed record Statement(Account Account, Currency Currency, Int128 Openin
     {
         var mine = entries.Where(e => e.Currency == currency && Ledger.Effect(e, account) != 0).OrderBy(e => e.At).ToArray();
         var opening = mine.Where(e => e.At < period.Start).Aggregate(Int128.Zero, (sum, e) => sum + Ledger.Effect(e, account));
-        var balance = opening;
+        return From(account, currency, opening, mine.Where(e => period.Contains(e.At)));
+    }
+
+    /// <summary>The statement that opens with a balance and goes through the account's own entries of the period, oldest first.</summary>
+    public static Statement From(Account account, Currency currency, Int128 openingMinor, IEnumerable<LedgerEntry> entries)
+    {
+        var balance = openingMinor;
         var lines = new List<StatementLine>();
-        foreach (var entry in mine.Where(e => period.Contains(e.At)))
+        foreach (var entry in entries)
         {
             balance += Ledger.Effect(entry, account);
             lines.Add(new StatementLine(entry, Ledger.Effect(entry, account), balance));
         }
-        return new Statement(account, currency, opening, lines, balance);
+
+        return new Statement(account, currency, openingMinor, lines, balance);
     }
 }

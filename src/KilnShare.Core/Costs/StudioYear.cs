@@ -20,13 +20,18 @@ public sealed record PeriodSum(Int128 ChargedMinor, Int128 StudioMinor, Int128 A
 public sealed record StudioYear(int Year, Currency Currency, IReadOnlyList<PeriodSum> Months, PeriodSum Whole, Int128 OwedAtEndMinor)
 {
     /// <summary>The year from all entries of the ledger, months by the studio's clock.</summary>
-    public static StudioYear Of(int year, DateTimeZone zone, Currency currency, IEnumerable<LedgerEntry> entries)
+    /// <param name="year">The year.</param>
+    /// <param name="zone">The studio's.</param>
+    /// <param name="currency">Of the sums.</param>
+    /// <param name="entries">All of them, or those since members owed <paramref name="owedBeforeMinor"/>.</param>
+    /// <param name="owedBeforeMinor">What members owed before the first of the entries.</param>
+    public static StudioYear Of(int year, DateTimeZone zone, Currency currency, IEnumerable<LedgerEntry> entries, Int128 owedBeforeMinor = default)
     {
         var all = entries.Where(e => e.Currency == currency).Select(e => (Entry: e, Date: e.At.InZone(zone).Date)).ToArray();
         var within = all.Where(x => x.Date.Year == year).ToArray();
         var months = Enumerable.Range(1, 12)
             .Select(month => SumOf(within.Where(x => x.Date.Month == month).Select(x => x.Entry).ToArray())).ToArray();
-        var owed = all.Where(x => x.Date.Year <= year).Aggregate(Int128.Zero, (sum, x) => sum + MembersEffect(x.Entry));
+        var owed = all.Where(x => x.Date.Year <= year).Aggregate(owedBeforeMinor, (sum, x) => sum + MembersEffect(x.Entry));
         return new StudioYear(year, currency, months, SumOf(within.Select(x => x.Entry).ToArray()), owed);
     }
 

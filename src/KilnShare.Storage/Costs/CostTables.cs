@@ -50,8 +50,8 @@ internal static class CostTables
             t.Property(e => e.Currency).HasConversion(c => c.Code, code => Currency.Parse(code)!.Value).HasMaxLength(3).IsFixedLength();
             t.Property(e => e.Subject).HasMaxLength(64);
             t.Property(e => e.Part).HasMaxLength(StudioLimits.MaxName);
-            t.HasIndex(StudioId, "Debit", "At");
-            t.HasIndex(StudioId, "Credit", "At");
+            t.HasIndex(StudioId, "Debit", "At").IncludeProperties(e => new { e.AmountMinor }); // a balance is summed without visiting the rows
+            t.HasIndex(StudioId, "Credit", "At").IncludeProperties(e => new { e.AmountMinor });
             t.HasIndex(StudioId, "Subject");
             t.HasOne<AccountRow>().WithMany().HasForeignKey(StudioId, "Debit").OnDelete(DeleteBehavior.Restrict);
             t.HasOne<AccountRow>().WithMany().HasForeignKey(StudioId, "Credit").OnDelete(DeleteBehavior.Restrict);
@@ -62,7 +62,53 @@ internal static class CostTables
             t.HasKey(s => new { s.StudioId, s.FiringId, s.Revision });
             t.Property(s => s.EnergyKwh).HasPrecision(14, 3);
             t.Property(s => s.Split).AsJson();
+            t.Property(s => s.Basis).AsJson();
+            t.Property(s => s.Reason).HasMaxLength(StudioLimits.MaxNote);
             t.Property(s => s.Currency).HasMaxLength(3).IsFixedLength();
+            t.HasOne<Firing>().WithMany().HasForeignKey(s => new { s.StudioId, s.FiringId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(s => new { s.StudioId, s.MemberId }).OnDelete(DeleteBehavior.Restrict);
+        });
+        MapPayments(model);
+        MapRules(model);
+    }
+
+    private static void MapPayments(ModelBuilder model)
+    {
+        model.Entity<Payment>(t =>
+        {
+            t.ToTable("payment", c => c.HasCheckConstraint("ck_payment_amount", $"amount_minor between 1 and {CostLimits.MostMinor}"));
+            t.HasKey(p => new { p.StudioId, p.Id });
+            t.Property(p => p.Reason).HasMaxLength(StudioLimits.MaxNote);
+            t.HasOne<Member>().WithMany().HasForeignKey(p => new { p.StudioId, p.MemberId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(p => new { p.StudioId, p.MadeBy }).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<FiringIncident>(t =>
+        {
+            t.ToTable("incident");
+            t.HasKey(i => new { i.StudioId, i.Id });
+            t.Property(i => i.Losses).AsJson();
+            t.Property(i => i.Reason).HasMaxLength(StudioLimits.MaxNote);
+            t.HasOne<Firing>().WithMany().HasForeignKey(i => new { i.StudioId, i.FiringId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(i => new { i.StudioId, i.CausedBy }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(i => new { i.StudioId, i.WrittenBy }).OnDelete(DeleteBehavior.Restrict);
+        });
+    }
+
+    private static void MapRules(ModelBuilder model)
+    {
+        model.Entity<StudioCostRules>(t =>
+        {
+            t.ToTable("cost_rules");
+            t.HasKey(r => r.StudioId);
+            t.Property(r => r.Rules).AsJson();
+            t.Property(r => r.Version).IsConcurrencyToken();
+            t.HasOne<Studio>().WithMany().HasForeignKey(r => r.StudioId).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<FiringSurcharges>(t =>
+        {
+            t.ToTable("firing_surcharges");
+            t.HasKey(s => new { s.StudioId, s.FiringId });
+            t.Property(s => s.Uses).AsJson();
             t.HasOne<Firing>().WithMany().HasForeignKey(s => new { s.StudioId, s.FiringId }).OnDelete(DeleteBehavior.Restrict);
         });
     }

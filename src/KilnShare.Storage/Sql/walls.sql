@@ -29,17 +29,20 @@ declare
   wanted text;
 begin
   foreach wanted in array array['studio', 'member', 'access_token', 'kiln', 'clay', 'glaze', 'piece', 'piece_copy', 'firing', 'firing_load', 'booking',
-    'booked_copy', 'job', 'house_rules'] loop
+    'booked_copy', 'job', 'house_rules', 'cost_rules', 'firing_surcharges'] loop
     call wall_table(wanted, 'select, insert, update');
   end loop;
   foreach wanted in array array['plan_shelf', 'plan_post', 'load_item', 'idempotency'] loop
     call wall_table(wanted, 'select, insert, update, delete');
   end loop;
   -- What was written stays written: books, meters, outcomes and the audit trail are append-only for the service.
-  foreach wanted in array array['account', 'ledger_entry', 'settlement', 'meter_reading', 'outcome', 'audit', 'outbox'] loop
+  foreach wanted in array array['account', 'ledger_entry', 'settlement', 'meter_reading', 'payment', 'incident', 'outcome', 'audit', 'outbox'] loop
     call wall_table(wanted, 'select, insert');
   end loop;
 end $$;
+
+-- Words can be taken back, figures cannot.
+grant update (reason) on payment, incident, settlement to kilnshare_app;
 
 grant usage on schema public to kilnshare_app, kilnshare_worker, kilnshare_audit;
 grant select, update on job, outbox to kilnshare_worker;

@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125145625_Initial")]
-    partial class Initial
+    [Migration("20261125150010_Walls")]
+    partial class Walls
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -380,6 +380,58 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("house_rules", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid?>("CausedBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("caused_by");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Losses")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("losses");
+
+                    b.Property<string>("Reason")
+                        .IsRequired()
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("reason");
+
+                    b.Property<Guid>("WrittenBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("written_by");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_incident");
+
+                    b.HasIndex("StudioId", "CausedBy")
+                        .HasDatabaseName("ix_incident_studio_id_caused_by");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_incident_studio_id_firing_id");
+
+                    b.HasIndex("StudioId", "WrittenBy")
+                        .HasDatabaseName("ix_incident_studio_id_written_by");
+
+                    b.ToTable("incident", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringSettlement", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -394,6 +446,11 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("integer")
                         .HasColumnName("revision");
 
+                    b.Property<string>("Basis")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("basis");
+
                     b.Property<string>("Currency")
                         .IsRequired()
                         .HasMaxLength(3)
@@ -405,6 +462,15 @@ namespace KilnShare.Storage.Migrations
                         .HasPrecision(14, 3)
                         .HasColumnType("numeric(14,3)")
                         .HasColumnName("energy_kwh");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Reason")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("reason");
 
                     b.Property<Instant>("SettledAt")
                         .HasColumnType("timestamp with time zone")
@@ -418,10 +484,34 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "FiringId", "Revision")
                         .HasName("pk_settlement");
 
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_settlement_studio_id_member_id");
+
                     b.ToTable("settlement", null, t =>
                         {
                             t.HasCheckConstraint("ck_settlement_revision", "revision >= 1");
                         });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.FiringSurcharges", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Uses")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("uses");
+
+                    b.HasKey("StudioId", "FiringId")
+                        .HasName("pk_firing_surcharges");
+
+                    b.ToTable("firing_surcharges", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.LedgerEntry", b =>
@@ -486,8 +576,12 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "Credit", "At")
                         .HasDatabaseName("ix_ledger_entry_studio_id_credit_at");
 
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("StudioId", "Credit", "At"), new[] { "AmountMinor" });
+
                     b.HasIndex("StudioId", "Debit", "At")
                         .HasDatabaseName("ix_ledger_entry_studio_id_debit_at");
+
+                    NpgsqlIndexBuilderExtensions.IncludeProperties(b.HasIndex("StudioId", "Debit", "At"), new[] { "AmountMinor" });
 
                     b.ToTable("ledger_entry", null, t =>
                         {
@@ -495,6 +589,80 @@ namespace KilnShare.Storage.Migrations
 
                             t.HasCheckConstraint("ck_ledger_entry_amount", "amount_minor > 0");
                         });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.Payment", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<long>("AmountMinor")
+                        .HasColumnType("bigint")
+                        .HasColumnName("amount_minor");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid>("MadeBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("made_by");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Reason")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("reason");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_payment");
+
+                    b.HasIndex("StudioId", "MadeBy")
+                        .HasDatabaseName("ix_payment_studio_id_made_by");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_payment_studio_id_member_id");
+
+                    b.ToTable("payment", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_payment_amount", "amount_minor between 1 and 1000000000000000");
+                        });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<string>("Rules")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("rules");
+
+                    b.Property<long>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
+
+                    b.HasKey("StudioId")
+                        .HasName("pk_cost_rules");
+
+                    b.ToTable("cost_rules", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Energy.MeterEntry", b =>
@@ -1297,6 +1465,29 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_house_rules_studio_studio_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "CausedBy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_incident_member_studio_id_caused_by");
+
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_incident_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "WrittenBy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_incident_member_studio_id_written_by");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringSettlement", b =>
                 {
                     b.HasOne("KilnShare.Core.Firings.Firing", null)
@@ -1305,6 +1496,23 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_settlement_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_settlement_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.FiringSurcharges", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_firing_surcharges_firing_studio_id_firing_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.LedgerEntry", b =>
@@ -1322,6 +1530,33 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_ledger_entry_account_studio_id_debit");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.Payment", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MadeBy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_payment_member_studio_id_made_by");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_payment_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Studio", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_cost_rules_studio_studio_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Energy.MeterEntry", b =>

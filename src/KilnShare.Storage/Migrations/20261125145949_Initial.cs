@@ -97,6 +97,25 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "cost_rules",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    rules = table.Column<string>(type: "jsonb", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_cost_rules", x => x.studio_id);
+                    table.ForeignKey(
+                        name: "fk_cost_rules_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "glaze",
                 columns: table => new
                 {
@@ -340,6 +359,37 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "payment",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    amount_minor = table.Column<long>(type: "bigint", nullable: false),
+                    reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    made_by = table.Column<Guid>(type: "uuid", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_payment", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_payment_amount", "amount_minor between 1 and 1000000000000000");
+                    table.ForeignKey(
+                        name: "fk_payment_member_studio_id_made_by",
+                        columns: x => new { x.studio_id, x.made_by },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_payment_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "piece",
                 columns: table => new
                 {
@@ -416,6 +466,61 @@ namespace KilnShare.Storage.Migrations
                         name: "fk_firing_load_firing_studio_id_firing_id",
                         columns: x => new { x.studio_id, x.firing_id },
                         principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "firing_surcharges",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    uses = table.Column<string>(type: "jsonb", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_firing_surcharges", x => new { x.studio_id, x.firing_id });
+                    table.ForeignKey(
+                        name: "fk_firing_surcharges_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "incident",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    caused_by = table.Column<Guid>(type: "uuid", nullable: true),
+                    losses = table.Column<string>(type: "jsonb", nullable: false),
+                    reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: false),
+                    written_by = table.Column<Guid>(type: "uuid", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_incident", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_incident_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_incident_member_studio_id_caused_by",
+                        columns: x => new { x.studio_id, x.caused_by },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_incident_member_studio_id_written_by",
+                        columns: x => new { x.studio_id, x.written_by },
+                        principalTable: "member",
                         principalColumns: new[] { "studio_id", "id" },
                         onDelete: ReferentialAction.Restrict);
                 });
@@ -514,6 +619,9 @@ namespace KilnShare.Storage.Migrations
                     energy_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: false),
                     split = table.Column<string>(type: "jsonb", nullable: false),
                     currency = table.Column<string>(type: "character(3)", fixedLength: true, maxLength: 3, nullable: false),
+                    basis = table.Column<string>(type: "jsonb", nullable: false),
+                    reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
                     settled_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
                 },
                 constraints: table =>
@@ -524,6 +632,12 @@ namespace KilnShare.Storage.Migrations
                         name: "fk_settlement_firing_studio_id_firing_id",
                         columns: x => new { x.studio_id, x.firing_id },
                         principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_settlement_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
                         principalColumns: new[] { "studio_id", "id" },
                         onDelete: ReferentialAction.Restrict);
                 });
@@ -701,6 +815,21 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "kiln_id", "starts_at" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_incident_studio_id_caused_by",
+                table: "incident",
+                columns: new[] { "studio_id", "caused_by" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_incident_studio_id_firing_id",
+                table: "incident",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_incident_studio_id_written_by",
+                table: "incident",
+                columns: new[] { "studio_id", "written_by" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_job_studio_id_run_at",
                 table: "job",
                 columns: new[] { "studio_id", "run_at" },
@@ -709,12 +838,14 @@ namespace KilnShare.Storage.Migrations
             migrationBuilder.CreateIndex(
                 name: "ix_ledger_entry_studio_id_credit_at",
                 table: "ledger_entry",
-                columns: new[] { "studio_id", "credit", "at" });
+                columns: new[] { "studio_id", "credit", "at" })
+                .Annotation("Npgsql:IndexInclude", new[] { "amount_minor" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_ledger_entry_studio_id_debit_at",
                 table: "ledger_entry",
-                columns: new[] { "studio_id", "debit", "at" });
+                columns: new[] { "studio_id", "debit", "at" })
+                .Annotation("Npgsql:IndexInclude", new[] { "amount_minor" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_ledger_entry_studio_id_subject",
@@ -754,8 +885,23 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "piece_id", "copy" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_payment_studio_id_made_by",
+                table: "payment",
+                columns: new[] { "studio_id", "made_by" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_payment_studio_id_member_id",
+                table: "payment",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_piece_studio_id_member_id",
                 table: "piece",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_settlement_studio_id_member_id",
+                table: "settlement",
                 columns: new[] { "studio_id", "member_id" });
         }
 
@@ -775,7 +921,13 @@ namespace KilnShare.Storage.Migrations
                 name: "clay");
 
             migrationBuilder.DropTable(
+                name: "cost_rules");
+
+            migrationBuilder.DropTable(
                 name: "firing_load");
+
+            migrationBuilder.DropTable(
+                name: "firing_surcharges");
 
             migrationBuilder.DropTable(
                 name: "glaze");
@@ -785,6 +937,9 @@ namespace KilnShare.Storage.Migrations
 
             migrationBuilder.DropTable(
                 name: "idempotency");
+
+            migrationBuilder.DropTable(
+                name: "incident");
 
             migrationBuilder.DropTable(
                 name: "job");
@@ -803,6 +958,9 @@ namespace KilnShare.Storage.Migrations
 
             migrationBuilder.DropTable(
                 name: "outcome");
+
+            migrationBuilder.DropTable(
+                name: "payment");
 
             migrationBuilder.DropTable(
                 name: "plan_post");

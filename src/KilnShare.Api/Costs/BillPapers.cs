@@ -1,0 +1,71 @@
+using System.Globalization;
+using KilnShare.Api.Common;
+using KilnShare.Api.Papers;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+
+namespace KilnShare.Api.Costs;
+
+/// <summary>A firing's bill as a table for spreadsheets and as a paper to print.</summary>
+internal static class BillPapers
+{
+    /// <summary>One row for each member's part.</summary>
+    public static CsvTable Csv(BillAnswer bill)
+    {
+        var currency = Currency.Parse(bill.Currency)!.Value;
+        var table = new CsvTable("firing", "member", "pieces", "volume_cm3", "mass_g", "part", "amount", "currency", "why");
+        foreach (var line in bill.Lines)
+        {
+            foreach (var part in line.Parts)
+            {
+                table.Text(bill.Firing).Text(line.Name).Number(line.Pieces).Number(line.VolumeCm3).Number(line.MassG).Text(part.Name)
+                    .Number(StatementPapers.Major(part.AmountMinor, currency)).Text(bill.Currency).Text(bill.Reasons.GetValueOrDefault(part.Name)).EndRow();
+            }
+        }
+
+        return table;
+    }
+
+    /// <summary>A paper for the wall beside the kiln.</summary>
+    public static PdfPaper Pdf(BillAnswer bill, DateTime madeUtc)
+    {
+        var currency = Currency.Parse(bill.Currency)!.Value;
+        string Money(long minor) => MoneyText.Of(minor, currency);
+        var paper = new PdfPaper("Firing bill", madeUtc)
+            .Text($"{bill.Studio}: {bill.Firing}. Amounts in {bill.Currency}.")
+            .Text(Standing(bill))
+            .Heading("What it cost")
+            .Table(
+                [new PaperColumn("Part", 20), new PaperColumn("How it comes about", 64), new PaperColumn("Amount", 16, true)],
+                [.. bill.Costs.Select(c => new PaperRow([c.Name, c.Name == "energy" ? string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh at {bill.PerKwh} {bill.Currency}") : "", Money(c.AmountMinor)])),
+                    new PaperRow(["Total", "", Money(bill.TotalMinor)], true)])
+            .Heading("Who bears what")
+            .Table(
+                [new PaperColumn("Who", 24), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 13, true), new PaperColumn("Of all room", 10, true), new PaperColumn("Part", 16), new PaperColumn("Amount", 14, true)],
+                bill.Lines.SelectMany(l => Rows(l, Money)))
+            .Heading("How each part is shared");
+        foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
+        foreach (var note in bill.Notes) paper.Text(note);
+        return paper;
+    }
+
+    private static IEnumerable<PaperRow> Rows(BillLineContract line, Func<long, string> money)
+    {
+        yield return new PaperRow([
+            line.Name, Shown(line.Pieces, "0"), Shown(line.VolumeCm3 / 1000, "0.00 l"), Shown(line.VolumePercent, "0.0 '%'"), "", money(line.AmountMinor)], true);
+        foreach (var part in line.Parts) yield return new PaperRow(["", "", "", "", part.Name, money(part.AmountMinor)]);
+    }
+
+    private static string Shown(decimal? figure, string format) => figure?.ToString(format, CultureInfo.InvariantCulture) ?? "";
+
+    private static string Standing(BillAnswer bill)
+    {
+        var outcome = bill.Outcome == FiringOutcome.Sound ? "" : $" It came out {EnumWord<FiringOutcome>.Of(bill.Outcome)}.";
+        return (bill switch
+        {
+            { Revision: null } => "Not settled yet: this is how it would be shared now.",
+            { CorrectedBecause: { } why } => $"Settled, corrected (revision {bill.Revision}): {why}.",
+            _ => "Settled.",
+        }) + outcome;
+    }
+}

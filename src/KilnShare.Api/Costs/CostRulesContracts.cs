@@ -1,0 +1,201 @@
+using FluentValidation;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
+using KilnShare.Core.Firings;
+
+namespace KilnShare.Api.Costs;
+
+/// <summary>What a single thing costs extra.</summary>
+public sealed record SurchargeContract
+{
+    /// <summary>What it is.</summary>
+    /// <example>catcher</example>
+    public required string Name { get; init; }
+
+    /// <summary>Minor units for one; below 0 a credit.</summary>
+    /// <example>150</example>
+    public required long EachMinor { get; init; }
+}
+
+/// <summary>How much of the kiln's wear a kind of firing is charged.</summary>
+public sealed record WearRateContract
+{
+    /// <summary>The kind.</summary>
+    /// <example>bisque</example>
+    public required FiringKind Kind { get; init; }
+
+    /// <summary>Of the wear written down for the kiln.</summary>
+    /// <example>50</example>
+    public required int Percent { get; init; }
+}
+
+/// <summary>What a member is let off.</summary>
+public sealed record DiscountContract
+{
+    /// <summary>The member.</summary>
+    public required Guid MemberId { get; init; }
+
+    /// <summary>Of the member's whole share; the studio bears it.</summary>
+    /// <example>20</example>
+    public required int Percent { get; init; }
+}
+
+/// <summary>What members bear of the shared cost of a firing that failed; the studio bears the rest.</summary>
+public sealed record FailedContract
+{
+    /// <summary>It did not reach its cone.</summary>
+    public int ShortPercent { get; init; } = CostRules.MostPercent;
+
+    /// <summary>It went past its cone.</summary>
+    public int OverPercent { get; init; } = CostRules.MostPercent;
+
+    /// <summary>It was broken off.</summary>
+    public int AbortedPercent { get; init; } = CostRules.MostPercent;
+}
+
+/// <summary>A price for a litre of room.</summary>
+public sealed record ListPriceContract
+{
+    /// <summary>The kind of firing.</summary>
+    /// <example>glaze</example>
+    public required FiringKind Kind { get; init; }
+
+    /// <summary>Major units as a decimal string, six places at most.</summary>
+    /// <example>1.85</example>
+    public required string PerLitre { get; init; }
+}
+
+/// <summary>Fixed prices by volume instead of the meter.</summary>
+public sealed record PriceListContract
+{
+    /// <summary>Prices by kind; a kind not listed is shared by the meter.</summary>
+    public required IReadOnlyList<ListPriceContract> Prices { get; init; }
+
+    /// <summary>The least charge for one member in one firing, minor units.</summary>
+    public long LeastMinor { get; init; }
+}
+
+/// <summary>How a studio shares the cost of its firings. What is left out takes its default.</summary>
+public record CostRulesBody
+{
+    /// <summary>By what energy is divided; not direct.</summary>
+    /// <example>volume</example>
+    public CostBasis EnergyBasis { get; init; } = CostBasis.Volume;
+
+    /// <summary>By what wear is divided; not direct or kwh.</summary>
+    /// <example>equal</example>
+    public CostBasis WearBasis { get; init; } = CostBasis.Equal;
+
+    /// <summary>The least a member pays for a firing, minor units; where the firing cost less than that for all, its cost is shared out.</summary>
+    /// <example>200</example>
+    public long MinimumMinor { get; init; }
+
+    /// <summary>Who pays for empty room, in parts divided by volume.</summary>
+    /// <example>spread</example>
+    public UnusedSpace UnusedSpace { get; init; }
+
+    /// <summary>What single things cost extra: stilts, catchers, refires.</summary>
+    public IReadOnlyList<SurchargeContract> Surcharges { get; init; } = [];
+
+    /// <summary>Wear by kind of firing; a kind not listed is charged whole.</summary>
+    public IReadOnlyList<WearRateContract> WearRates { get; init; } = [];
+
+    /// <summary>Who pays less.</summary>
+    public IReadOnlyList<DiscountContract> Discounts { get; init; } = [];
+
+    /// <summary>What members bear of a firing that failed.</summary>
+    public FailedContract Failed { get; init; } = new();
+
+    /// <summary>Fixed prices; null: by the meter.</summary>
+    public PriceListContract? PriceList { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public CostRules ToCore() => new(EnergyBasis, WearBasis, MinimumMinor, UnusedSpace)
+    {
+        Surcharges = [.. Surcharges.Select(s => new Surcharge(s.Name, s.EachMinor))],
+        WearRates = [.. WearRates.Select(r => new WearRate(r.Kind, r.Percent))],
+        Discounts = [.. Discounts.Select(d => new MemberDiscount(d.MemberId.ToString(), d.Percent))],
+        Failed = new ChargePolicy(Failed.ShortPercent, Failed.OverPercent, Failed.AbortedPercent),
+        Prices = PriceList is null ? null : new ListPrices(PriceList.Prices.ToDictionary(p => p.Kind, p => Prices.TryRead(p.PerLitre, out var price) ? price : 0), PriceList.LeastMinor),
+    };
+}
+
+/// <summary>The studio's cost rules.</summary>
+public sealed record CostRulesAnswer : CostRulesBody
+{
+    /// <summary>Raised by every edit; also the ETag. 0: the studio has set none, and these are the usual ones.</summary>
+    public required long Version { get; init; }
+
+    /// <summary>The rules in sentences.</summary>
+    public required IReadOnlyList<string> Sentences { get; init; }
+
+    /// <summary>The answer for rules.</summary>
+    public static CostRulesAnswer Of(CostRules rules, long version, Currency currency) => new()
+    {
+        EnergyBasis = rules.EnergyBasis,
+        WearBasis = rules.WearBasis,
+        MinimumMinor = rules.MinimumMinor,
+        UnusedSpace = rules.UnusedSpace,
+        Surcharges = [.. rules.Surcharges.Select(s => new SurchargeContract { Name = s.Name, EachMinor = s.EachMinor })],
+        WearRates = [.. rules.WearRates.Select(r => new WearRateContract { Kind = r.Kind, Percent = r.Percent })],
+        Discounts = [.. rules.Discounts.Select(d => new DiscountContract { MemberId = Guid.Parse(d.Member), Percent = d.Percent })],
+        Failed = new FailedContract { ShortPercent = rules.Failed.ShortPercent, OverPercent = rules.Failed.OverPercent, AbortedPercent = rules.Failed.AbortedPercent },
+        PriceList = rules.Prices is not { } list ? null : new PriceListContract
+        {
+            Prices = [.. list.PerLitre.OrderBy(p => p.Key).Select(p => new ListPriceContract { Kind = p.Key, PerLitre = Prices.Write(p.Value) })],
+            LeastMinor = list.LeastMinor,
+        },
+        Version = version,
+        Sentences = CostSentences.Of(rules, currency),
+    };
+}
+
+internal sealed class CostRulesValidator : AbstractValidator<CostRulesBody>
+{
+    private const int MostSurcharges = 50;
+    private const int MostDiscounts = 200;
+    private const int MostKinds = 5;
+    private const long MostMinor = 1_000_000_000_000;
+
+    public CostRulesValidator()
+    {
+        RuleFor(r => r.EnergyBasis).NotEqual(CostBasis.Direct).WithErrorCode("costs.no-such-basis").WithMessage("Energy is shared: take any basis but direct.");
+        RuleFor(r => r.WearBasis).Must(b => b is not (CostBasis.Direct or CostBasis.Kwh)).WithErrorCode("costs.no-such-basis").WithMessage("Wear is shared and is no energy: take any basis but direct and kwh.");
+        RuleFor(r => r.MinimumMinor).InclusiveBetween(0, MostMinor).WithMessage($"Takes minor units from 0 to {MostMinor}.");
+        RuleFor(r => r.Surcharges).AtMost(MostSurcharges);
+        RuleForEach(r => r.Surcharges).ChildRules(s =>
+        {
+            s.RuleFor(x => x.Name).Name();
+            s.RuleFor(x => x.Name).Must(n => !CostRules.OwnParts.Contains(n)).WithErrorCode("costs.reserved-name").WithMessage("That name is kept for another part of the cost; choose another.");
+            s.RuleFor(x => x.EachMinor).InclusiveBetween(-MostMinor, MostMinor).WithMessage($"Takes minor units, {MostMinor} either way.");
+        });
+        RuleFor(r => r.Surcharges).Must(s => s.Select(x => x.Name).Distinct(StringComparer.Ordinal).Count() == s.Count).WithErrorCode("costs.named-twice").WithMessage("A surcharge is named twice. Name it once.");
+        RuleFor(r => r.WearRates).AtMost(MostKinds);
+        RuleFor(r => r.WearRates).Must(w => w.Select(x => x.Kind).Distinct().Count() == w.Count).WithErrorCode("costs.named-twice").WithMessage("A kind is named twice. Name it once.");
+        RuleForEach(r => r.WearRates).ChildRules(w => w.RuleFor(x => x.Percent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100."));
+        RuleFor(r => r.Discounts).AtMost(MostDiscounts);
+        RuleFor(r => r.Discounts).Must(d => d.Select(x => x.MemberId).Distinct().Count() == d.Count).WithErrorCode("costs.named-twice").WithMessage("A member is named twice. Name each once.");
+        RuleForEach(r => r.Discounts).ChildRules(d => d.RuleFor(x => x.Percent).InclusiveBetween(1, CostRules.MostPercent).WithMessage("Takes a percent from 1 to 100."));
+        RuleFor(r => r.Failed).ChildRules(f =>
+        {
+            f.RuleFor(x => x.ShortPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
+            f.RuleFor(x => x.OverPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
+            f.RuleFor(x => x.AbortedPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
+        });
+        RuleFor(r => r.PriceList!).ChildRules(ListRules).When(r => r.PriceList is not null);
+    }
+
+    private static bool IsPercent(int percent) => percent is >= 0 and <= CostRules.MostPercent;
+
+    private static void ListRules(InlineValidator<PriceListContract> list)
+    {
+        list.RuleFor(l => l.LeastMinor).InclusiveBetween(0, MostMinor).WithMessage($"Takes minor units from 0 to {MostMinor}.");
+        list.RuleFor(l => l.Prices).NotEmpty().WithMessage("Takes one price at the least.");
+        list.RuleFor(l => l.Prices).AtMost(MostKinds);
+        list.RuleFor(l => l.Prices).Must(p => p.Select(x => x.Kind).Distinct().Count() == p.Count).WithErrorCode("costs.named-twice").WithMessage("A kind is named twice. Name it once.");
+        list.RuleForEach(l => l.Prices).ChildRules(p => p.RuleFor(x => x.PerLitre)
+            .Must(t => Prices.TryRead(t, out var price) && price <= Core.Studios.StudioLimits.MaxPerKwh).WithErrorCode("request.not-a-price")
+            .WithMessage("Takes a price as text in major units, six decimals at most, such as \"1.85\"."));
+    }
+}

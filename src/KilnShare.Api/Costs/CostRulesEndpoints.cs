@@ -1,0 +1,72 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
+using KilnShare.Api.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Costs;
+
+/// <summary>The studio's cost rules.</summary>
+public static class CostRulesEndpoints
+{
+    /// <summary>Maps the routes.</summary>
+    public static void MapCostRules(this RouteGroupBuilder studio)
+    {
+        studio.MapGet("/cost-rules", Read).WithTags("Costs").WithName("readCostRules").Answers<CostRulesAnswer>();
+        studio.MapPut("/cost-rules", Write).WithTags("Costs").WithName("writeCostRules").Answers<CostRulesAnswer>().Refuses(412, 422, 428);
+    }
+
+    /// <summary>Read the studio's cost rules</summary>
+    private static async Task<IResult> Read(HttpContext context, KilnShareDb db, CancellationToken cancellation)
+    {
+        var stored = await db.Set<StudioCostRules>().AsNoTracking().SingleOrDefaultAsync(cancellation);
+        var answer = CostRulesAnswer.Of(stored?.Rules ?? CostRules.Usual, stored?.Version ?? 0, await StudioReading.CurrencyOf(db, cancellation));
+        return Versions.Ok(context, answer, answer.Version);
+    }
+
+    /// <summary>Write the studio's cost rules</summary>
+    /// <remarks>They hold for firings settled from now on; what is settled stays as it is, also when its meter is corrected. Needs If-Match with the ETag of the rules read before.</remarks>
+    private static async Task<IResult> Write(
+        CostRulesBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        if (await FindStranger(body, db, cancellation) is { } refusal) return Problems.Of(refusal);
+        var stored = await db.Set<StudioCostRules>().SingleOrDefaultAsync(cancellation);
+        if (CheckMatch(context, stored?.Version ?? 0) is { } stale) return stale;
+        if (stored is null) db.Add(stored = new StudioCostRules(caller.StudioId, body.ToCore()));
+        else stored.Version++;
+        stored.Rules = body.ToCore();
+        BookingRows.Note(db, caller.StudioId, caller.MemberId, "cost-rules.write", caller.StudioId.Value, clock);
+        try
+        {
+            await db.SaveChangesAsync(cancellation);
+        }
+        catch (DbUpdateException e) when (e is DbUpdateConcurrencyException || Postgres.ConstraintOf(e) == "pk_cost_rules")
+        {
+            return Problems.Of(Changed());
+        }
+
+        return Versions.Ok(context, CostRulesAnswer.Of(stored.Rules, stored.Version, await StudioReading.CurrencyOf(db, cancellation)), stored.Version);
+    }
+
+    private static async Task<Refusal?> FindStranger(CostRulesBody body, KilnShareDb db, CancellationToken cancellation)
+    {
+        var ids = body.Discounts.Select(d => new Id<Member>(d.MemberId)).ToList();
+        var known = await db.Set<Member>().Where(m => ids.Contains(m.Id)).Select(m => m.Id).ToListAsync(cancellation);
+        var stranger = ids.FindIndex(id => !known.Contains(id));
+        return stranger < 0 ? null : PaymentEndpoints.NoSuchMember($"/discounts/{stranger}/memberId");
+    }
+
+    private static IResult? CheckMatch(HttpContext context, long version)
+    {
+        var match = context.Request.Headers.IfMatch.ToString();
+        if (match.Length == 0)
+            return Problems.Answer(428, "request.if-match", "Send If-Match with the ETag you read, so that nobody's edit is lost.", null, null, null);
+        return match == "*" || match == $"\"{version}\"" ? null : Problems.Of(Changed());
+    }
+
+    private static Refusal Changed() => new(RefusalKind.Stale, "request.changed-meanwhile", "The rules were changed meanwhile. Read them again and put your change into what you read.");
+}

@@ -1,0 +1,118 @@
+using FluentValidation;
+using KilnShare.Api.Common;
+using KilnShare.Core.Costs;
+using KilnShare.Core.Studios;
+using NodaTime;
+
+namespace KilnShare.Api.Costs;
+
+/// <summary>A firing's cost, shared out.</summary>
+public sealed record FiringCostAnswer
+{
+    /// <summary>By the meter.</summary>
+    /// <example>63.4</example>
+    public required decimal EnergyKwh { get; init; }
+
+    /// <summary>ISO 4217 code.</summary>
+    /// <example>EUR</example>
+    public required string Currency { get; init; }
+
+    /// <summary>Who bears what.</summary>
+    public required CostSplitAnswerContract Split { get; init; }
+
+    /// <summary>How each part was divided, in a sentence.</summary>
+    public required IReadOnlyDictionary<string, string> Reasons { get; init; }
+
+    /// <summary>The split by the meter, where members pay list prices; null otherwise.</summary>
+    public required CostSplitAnswerContract? Metered { get; init; }
+
+    /// <summary>Minor units that the studio bears beyond list prices, below 0 what it keeps; null without list prices.</summary>
+    public required long? DifferenceMinor { get; init; }
+
+    /// <summary>The studio's cost rules that hold here, in sentences.</summary>
+    public required IReadOnlyList<string> Rules { get; init; }
+
+    /// <summary>The answer for a firing's cost.</summary>
+    internal static FiringCostAnswer Of(FiringCosts costs)
+    {
+        var byList = FiringCost.IsByList(costs.Basis);
+        return new FiringCostAnswer
+        {
+            EnergyKwh = costs.Cost.EnergyKwh,
+            Currency = costs.Currency.Code,
+            Split = CostSplitAnswerContract.Of(costs.Cost.Charged),
+            Reasons = CostSentences.Reasons(costs.Basis, costs.Cost),
+            Metered = byList ? CostSplitAnswerContract.Of(costs.Cost.Metered) : null,
+            DifferenceMinor = byList
+                ? costs.Cost.Charged.Shares.SelectMany(x => x.Parts).Where(p => p.Name == PriceList.DifferencePart).Sum(p => p.AmountMinor) : null,
+            Rules = CostSentences.Of(costs.Basis.Rules, costs.Currency),
+        };
+    }
+}
+
+/// <summary>A settlement.</summary>
+public sealed record SettlementAnswer
+{
+    /// <summary>The firing.</summary>
+    public required Guid FiringId { get; init; }
+
+    /// <summary>1, and one more for each correction.</summary>
+    public required int Revision { get; init; }
+
+    /// <summary>The energy shared.</summary>
+    public required decimal EnergyKwh { get; init; }
+
+    /// <summary>ISO 4217 code.</summary>
+    public required string Currency { get; init; }
+
+    /// <summary>Who bears what.</summary>
+    public required CostSplitAnswerContract Split { get; init; }
+
+    /// <summary>Why it was corrected; null for the first.</summary>
+    public required string? Reason { get; init; }
+
+    /// <summary>When.</summary>
+    public required Instant SettledAt { get; init; }
+
+    /// <summary>The answer for a settlement.</summary>
+    public static SettlementAnswer Of(FiringSettlement settlement) => new()
+    {
+        FiringId = settlement.FiringId.Value,
+        Revision = settlement.Revision,
+        EnergyKwh = settlement.EnergyKwh,
+        Currency = settlement.Currency,
+        Split = CostSplitAnswerContract.Of(settlement.Split),
+        Reason = settlement.Reason,
+        SettledAt = settlement.SettledAt,
+    };
+}
+
+/// <summary>What a misread meter really showed, or what energy the firing really took: one of the two.</summary>
+public sealed record CorrectionBody
+{
+    /// <summary>What the register really showed at the last reading, kWh.</summary>
+    /// <example>4884.8</example>
+    public decimal? EndRegisterKwh { get; init; }
+
+    /// <summary>The energy the firing really took, kWh.</summary>
+    /// <example>63.4</example>
+    public decimal? EnergyKwh { get; init; }
+
+    /// <summary>Why, in words.</summary>
+    /// <example>two digits were swapped</example>
+    public required string Reason { get; init; }
+}
+
+internal sealed class CorrectionValidator : AbstractValidator<CorrectionBody>
+{
+    private const decimal HighestKwh = 99_999_999.999m;
+
+    public CorrectionValidator()
+    {
+        RuleFor(c => c.EndRegisterKwh).Within(0m, HighestKwh, 3);
+        RuleFor(c => c.EnergyKwh).Within(0m, HighestKwh, 3);
+        RuleFor(c => c.EnergyKwh).Must((c, kwh) => kwh is null != c.EndRegisterKwh is null).WithErrorCode("costs.one-of-two")
+            .WithMessage("Say either endRegisterKwh or energyKwh.");
+        RuleFor(c => c.Reason).Line(StudioLimits.MaxNote);
+    }
+}

@@ -1,0 +1,55 @@
+using KilnShare.Api.Energy;
+using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
+using KilnShare.Core.Energy;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Costs;
+
+/// <summary>A settlement that takes the place of another.</summary>
+internal static class SettlementCorrection
+{
+    /// <summary>The energy as it should have been: as said, or by the readings with the last one put right.</summary>
+    public static async Task<Result<MeteredEnergy>> EnergyOf(KilnShareDb db, Firing firing, CorrectionBody body, CancellationToken cancellation)
+    {
+        if (body.EnergyKwh is { } kwh) return new MeteredEnergy(kwh, false);
+        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
+        if (readings.Count == 0) return FiringCosts.Metered(readings);
+        var last = readings[^1];
+        readings[^1] = new MeterEntry(last.StudioId, last.Id, last.FiringId, last.ReadAt, body.EndRegisterKwh!.Value)
+        {
+            Event = last.Event,
+            RollsOverAtKwh = last.RollsOverAtKwh,
+            NewRegisterKwh = last.NewRegisterKwh,
+        };
+        var metered = FiringCosts.Metered(readings);
+        return metered.Refusal is { } wrong ? wrong with { Pointer = "/endRegisterKwh" } : metered;
+    }
+
+    /// <summary>Keeps others from correcting this settled firing until the transaction ends; false when it is not settled.</summary>
+    public static async Task<bool> Hold(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
+        await db.Set<Firing>().Where(f => f.StudioId == firing.StudioId && f.Id == firing.Id && f.State == FiringState.Settled)
+            .ExecuteUpdateAsync(set => set.SetProperty(f => f.Version, f => f.Version + 1), cancellation) == 1;
+
+    /// <summary>The next revision: the same load, price and rules, other energy.</summary>
+    public static Result<FiringSettlement> Of(FiringSettlement old, decimal kwh, string reason, Id<Member> by, Instant at) =>
+        FiringCost.Of(old.Basis, Currency.Parse(old.Currency)!.Value, kwh).Then<FiringSettlement>(cost =>
+            new FiringSettlement(old.StudioId, old.FiringId, old.Revision + 1, kwh, cost.Charged, old.Currency, at)
+            {
+                Basis = old.Basis,
+                Reason = reason,
+                MemberId = by,
+            });
+
+    /// <summary>The old entries taken back and the new ones.</summary>
+    public static IReadOnlyList<LedgerEntry> Entries(FiringSettlement old, FiringSettlement correction)
+    {
+        var (firing, currency) = (old.FiringId.ToString(), Currency.Parse(old.Currency)!.Value);
+        return Settlement.Correction(
+            Settlement.Entries(firing, old.SettledAt, currency, old.Split.Shares), firing, correction.SettledAt, currency, correction.Split.Shares);
+    }
+}

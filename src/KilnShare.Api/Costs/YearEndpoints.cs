@@ -1,0 +1,162 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Api.Papers;
+using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Storage;
+using KilnShare.Storage.Costs;
+using Microsoft.EntityFrameworkCore;
+using NodaTime;
+
+namespace KilnShare.Api.Costs;
+
+/// <summary>What a month, or the year, came to, minor units.</summary>
+public sealed record PeriodSumContract
+{
+    /// <summary>Members' parts of firings.</summary>
+    public required long ChargedMinor { get; init; }
+
+    /// <summary>What the studio itself bore: unused room, discounts, credits, damage less what was made good.</summary>
+    public required long StudioMinor { get; init; }
+
+    /// <summary>Members' charges outside of firings, less credits.</summary>
+    public required long AdjustedMinor { get; init; }
+
+    /// <summary>Money in, less money out.</summary>
+    public required long ReceivedMinor { get; init; }
+
+    /// <summary>Firings settled.</summary>
+    public required int Firings { get; init; }
+
+    /// <summary>The contract of a sum.</summary>
+    public static PeriodSumContract Of(PeriodSum sum) => new()
+    {
+        ChargedMinor = (long)sum.ChargedMinor,
+        StudioMinor = (long)sum.StudioMinor,
+        AdjustedMinor = (long)sum.AdjustedMinor,
+        ReceivedMinor = (long)sum.ReceivedMinor,
+        Firings = sum.Firings,
+    };
+}
+
+/// <summary>A kiln's year.</summary>
+public sealed record KilnYearContract
+{
+    /// <summary>The kiln.</summary>
+    public required Guid KilnId { get; init; }
+
+    /// <summary>Its name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>Firings of the year that are settled.</summary>
+    public required int Firings { get; init; }
+
+    /// <summary>What they took.</summary>
+    public required decimal EnergyKwh { get; init; }
+
+    /// <summary>What they cost, minor units.</summary>
+    public required long CostMinor { get; init; }
+}
+
+/// <summary>A studio's calendar year, in its zone.</summary>
+public sealed record StudioYearAnswer
+{
+    /// <summary>The year.</summary>
+    public required int Year { get; init; }
+
+    /// <summary>ISO 4217 code.</summary>
+    public required string Currency { get; init; }
+
+    /// <summary>January first.</summary>
+    public required IReadOnlyList<PeriodSumContract> Months { get; init; }
+
+    /// <summary>The whole year.</summary>
+    public required PeriodSumContract Whole { get; init; }
+
+    /// <summary>What members owe at the end of it, minor units.</summary>
+    public required long OwedAtEndMinor { get; init; }
+
+    /// <summary>By kiln; a firing counts in the year of its latest settlement.</summary>
+    public required IReadOnlyList<KilnYearContract> Kilns { get; init; }
+}
+
+/// <summary>A studio's year.</summary>
+public static class YearEndpoints
+{
+    private const int FirstYear = 2000;
+    private const int LastYear = 2099;
+
+    /// <summary>Maps the routes.</summary>
+    public static void MapYears(this RouteGroupBuilder studio)
+    {
+        studio.MapGet("/years/{year:int}", Read).WithTags("Costs").WithName("readYear").Answers<StudioYearAnswer>();
+        studio.MapGet("/years/{year:int}.csv", ReadCsv).WithTags("Costs").WithName("readYearCsv").AnswersCsv();
+    }
+
+    /// <summary>Read the studio's year</summary>
+    private static async Task<IResult> Read(int year, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
+        await Make(year, caller, db, cancellation) is { } answer ? TypedResults.Ok(answer) : NoSuchYear();
+
+    /// <summary>Read the studio's year as a table</summary>
+    private static async Task<IResult> ReadCsv(int year, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    {
+        if (await Make(year, caller, db, cancellation) is not { } answer) return NoSuchYear();
+        var currency = Currency.Parse(answer.Currency)!.Value;
+        var table = new CsvTable("what", "name", "firings", "energy_kwh", "charged", "studio", "adjusted", "received", "cost", "currency");
+        for (var month = 0; month < answer.Months.Count; month++) Sum("month", $"{year}-{month + 1:00}", answer.Months[month]);
+        Sum("year", $"{year}", answer.Whole);
+        foreach (var kiln in answer.Kilns)
+        {
+            table.Text("kiln").Text(kiln.Name).Number(kiln.Firings).Number(kiln.EnergyKwh).Text("").Text("").Text("").Text("")
+                .Number(StatementPapers.Major(kiln.CostMinor, currency)).Text(answer.Currency).EndRow();
+        }
+
+        return table.Answer($"year-{year}.csv");
+
+        void Sum(string what, string name, PeriodSumContract sum) => table.Text(what).Text(name).Number(sum.Firings).Text("")
+            .Number(StatementPapers.Major(sum.ChargedMinor, currency)).Number(StatementPapers.Major(sum.StudioMinor, currency))
+            .Number(StatementPapers.Major(sum.AdjustedMinor, currency)).Number(StatementPapers.Major(sum.ReceivedMinor, currency))
+            .Number(StatementPapers.Major(sum.ChargedMinor + sum.StudioMinor, currency)).Text(answer.Currency).EndRow();
+    }
+
+    private static async Task<StudioYearAnswer?> Make(int year, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    {
+        if (year is < FirstYear or > LastYear) return null;
+        var studio = await StudioReading.ReadStudio(db, cancellation);
+        var sums = await db.ReadYear(studio, year, cancellation);
+        return new StudioYearAnswer
+        {
+            Year = year,
+            Currency = studio.Currency,
+            Months = [.. sums.Months.Select(PeriodSumContract.Of)],
+            Whole = PeriodSumContract.Of(sums.Whole),
+            OwedAtEndMinor = (long)sums.OwedAtEndMinor,
+            Kilns = await KilnsOf(db, caller, year, DateTimeZoneProviders.Tzdb[studio.TimeZone], cancellation),
+        };
+    }
+
+    private static async Task<IReadOnlyList<KilnYearContract>> KilnsOf(KilnShareDb db, Caller caller, int year, DateTimeZone zone, CancellationToken cancellation)
+    {
+        var (start, end) = (zone.AtStartOfDay(new LocalDate(year, 1, 1)).ToInstant(), zone.AtStartOfDay(new LocalDate(year + 1, 1, 1)).ToInstant());
+        var settlements = db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == caller.StudioId);
+        var rows = await (from s in settlements
+                          where s.SettledAt >= start && s.SettledAt < end && !settlements.Any(later => later.FiringId == s.FiringId && later.Revision > s.Revision)
+                          join f in db.Set<Firing>() on new { s.StudioId, Id = s.FiringId } equals new { f.StudioId, f.Id }
+                          select new { f.KilnId, s.EnergyKwh, s.Split }).ToListAsync(cancellation);
+        var kilnIds = rows.Select(r => r.KilnId).Distinct().ToList();
+        var kilns = await db.Set<Kiln>().AsNoTracking().Where(k => k.StudioId == caller.StudioId && kilnIds.Contains(k.Id)).ToListAsync(cancellation);
+        return [.. kilns.OrderBy(k => k.Making.Name, StringComparer.Ordinal).Select(k => new KilnYearContract
+        {
+            KilnId = k.Id.Value,
+            Name = k.Making.Name,
+            Firings = rows.Count(r => r.KilnId == k.Id),
+            EnergyKwh = rows.Where(r => r.KilnId == k.Id).Sum(r => r.EnergyKwh),
+            CostMinor = rows.Where(r => r.KilnId == k.Id).Sum(r => r.Split.TotalMinor),
+        })];
+    }
+
+    private static IResult NoSuchYear() =>
+        Problems.Answer(400, "request.out-of-range", $"Takes a year from {FirstYear} to {LastYear}.", "/year", null, null);
+}

@@ -1,0 +1,43 @@
+using KilnShare.Core.Common;
+
+namespace KilnShare.Core.Costs;
+
+/// <summary>A studio's cost rules, and what came of them in a firing, in sentences a member can read.</summary>
+public static class CostSentences
+{
+    /// <summary>Each rule that holds, in a sentence.</summary>
+    public static IReadOnlyList<string> Of(CostRules rules, Currency currency)
+    {
+        List<string> said = ["Energy: " + SplitReasons.Sentence(rules.EnergyBasis), "Wear: " + SplitReasons.Sentence(rules.WearBasis)];
+        if (rules.UnusedSpace == UnusedSpace.Studio) said.Add(SplitReasons.StudioSentence);
+        if (rules.MinimumMinor > 0) said.Add($"{SplitReasons.MinimumSentence} It is {Money(rules.MinimumMinor)}.");
+        said.AddRange(rules.WearRates.Select(r => $"A firing of kind {Word(r.Kind)} is charged {r.Percent} % of the kiln's wear."));
+        said.AddRange(rules.Surcharges.Select(s => s.EachMinor < 0 ? $"{s.Name}: {Money(-s.EachMinor)} credited for each." : $"{s.Name}: {Money(s.EachMinor)} for each."));
+        said.AddRange(rules.Discounts.Select(d => $"Member {d.Member} pays {d.Percent} % less; the studio bears it."));
+        said.Add($"Of a firing that stayed short members bear {rules.Failed.ShortPercent} %, of one that went over {rules.Failed.OverPercent} %, "
+            + $"of one broken off {rules.Failed.AbortedPercent} %; the studio bears the rest.");
+        said.Add("A firing cancelled before it was lit costs nobody anything.");
+        if (rules.Prices is { } prices)
+            said.AddRange(prices.PerLitre.OrderBy(p => p.Key).Select(p => $"A firing of kind {Word(p.Key)} costs {p.Value:0.######} {currency} a litre of room, {Money(prices.LeastMinor)} at the least; the studio bears or keeps the difference to the meter."));
+        return said;
+
+        string Money(long minor) => MoneyText.Of(minor, currency) + " " + currency;
+    }
+
+    /// <summary>Why each part of a firing's cost is what it is, by the name of the part.</summary>
+    public static IReadOnlyDictionary<string, string> Reasons(FiringCostBasis basis, FiringCost cost) =>
+        cost.Request.Parts.Select(p => p.Name).Concat(cost.Charged.Shares.SelectMany(s => s.Parts).Select(p => p.Name)).Distinct(StringComparer.Ordinal)
+            .ToDictionary(name => name, name => Reason(name, basis, cost.Request), StringComparer.Ordinal);
+
+    private static string Reason(string part, FiringCostBasis basis, CostSplitRequest request) => part switch
+    {
+        CostLimits.MinimumPart => SplitReasons.MinimumSentence,
+        ChargePolicy.NotChargedPart => $"The firing failed: members bear {basis.Rules.MembersPercent(basis.Outcome)} % of it, the studio the rest.",
+        PriceList.ListPart => "By the studio's price list: the room each piece needs with its gap and headroom, times the price of a litre.",
+        PriceList.DifferencePart => "What the firing really cost, less what the price list brings in: the studio bears it, or keeps it where it is below 0.",
+        Discounts.Part => "The studio lets a member off so much of the share and bears it.",
+        _ => SplitReasons.Sentence(request.Parts.First(p => string.Equals(p.Name, part, StringComparison.Ordinal)).Basis),
+    };
+
+    private static string Word(Firings.FiringKind kind) => char.ToLowerInvariant(kind.ToString()[0]) + kind.ToString()[1..];
+}

@@ -1,0 +1,82 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+
+namespace KilnShare.Core.Costs;
+
+/// <summary>
+/// All that a firing's cost goes by, but the energy. It is kept with the settlement, so that a corrected meter divides by the same rules again.
+/// </summary>
+/// <param name="TieSeed">The firing's id.</param>
+/// <param name="Kind">What was fired.</param>
+/// <param name="Outcome">How it came out.</param>
+/// <param name="PerKwh">Price of a kWh, major units.</param>
+/// <param name="WearMinor">Wear written down for the kiln.</param>
+/// <param name="Uses">Who fired what.</param>
+/// <param name="SurchargeUses">What single members used up.</param>
+/// <param name="Rules">The studio's rules.</param>
+/// <param name="CapacityCm3">What the kiln holds.</param>
+public sealed record FiringCostBasis(
+    string TieSeed, FiringKind Kind, FiringOutcome Outcome, decimal PerKwh, long WearMinor, IReadOnlyList<MemberUse> Uses,
+    IReadOnlyList<SurchargeUse> SurchargeUses, CostRules Rules, decimal CapacityCm3);
+
+/// <summary>What a firing cost and who bears what of it by a studio's rules.</summary>
+/// <param name="EnergyKwh">The energy it took.</param>
+/// <param name="Request">What is divided by the meter.</param>
+/// <param name="Metered">The split by the meter.</param>
+/// <param name="Charged">What is charged: the same, or by the price list, less discounts. Both add up to what the firing cost.</param>
+public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, CostSplitAnswer Metered, CostSplitAnswer Charged)
+{
+    /// <summary>The cost of so much energy, divided.</summary>
+    public static Result<FiringCost> Of(FiringCostBasis basis, Currency currency, decimal energyKwh) =>
+        RequestOf(basis, currency, energyKwh).Then(request => Metering(basis, request).Then(metered =>
+            Charging(basis, currency, request, metered).Then<FiringCost>(charged =>
+                new FiringCost(energyKwh, request, metered, Discounts.Apply(charged, basis.Rules.Discounts)))));
+
+    /// <summary>True where members pay list prices.</summary>
+    public static bool IsByList(FiringCostBasis basis) => basis.Rules.Prices?.PerLitre.ContainsKey(basis.Kind) == true;
+
+    /// <summary>What is to be divided by the meter.</summary>
+    public static Result<CostSplitRequest> RequestOf(FiringCostBasis basis, Currency currency, decimal energyKwh) =>
+        Surcharges.Parts(basis.Rules.Surcharges, basis.SurchargeUses).Then<CostSplitRequest>(direct =>
+        {
+            var (rules, wear) = (basis.Rules, basis.Rules.WearMinor(basis.WearMinor, basis.Kind));
+            var kwh = rules.EnergyBasis == CostBasis.Kwh ? energyKwh : (decimal?)null;
+            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, MinorUnits.Of(energyKwh * basis.PerKwh, currency), rules.EnergyBasis, EnergyKwh: kwh)];
+            if (wear > 0) parts.Add(new CostPart(CostRules.WearPart, wear, rules.WearBasis));
+            parts.AddRange(direct);
+            var payable = basis.Uses.Count == 0 ? 0 : Math.Max(0, parts.Sum(p => p.AmountMinor) / basis.Uses.Count);
+            return new CostSplitRequest(
+                currency, parts, basis.Uses, basis.TieSeed, Math.Min(rules.MinimumMinor, payable), rules.UnusedSpace,
+                rules.UnusedSpace == UnusedSpace.Studio ? basis.CapacityCm3 : null);
+        });
+
+    private static Result<CostSplitAnswer> Metering(FiringCostBasis basis, CostSplitRequest request) =>
+        ChargePolicy.Split(request, basis.Rules.MembersPercent(basis.Outcome)).Then<CostSplitAnswer>(answer =>
+            request.MinimumMinor == basis.Rules.MinimumMinor || basis.Rules.MembersPercent(basis.Outcome) < 100 ? answer : answer with { Notes = [.. answer.Notes, MinimumLowered(basis, request)] });
+
+    private static Result<CostSplitAnswer> Charging(FiringCostBasis basis, Currency currency, CostSplitRequest request, CostSplitAnswer metered)
+    {
+        if (!IsByList(basis)) return metered;
+        var direct = request.Parts.Where(p => p.Basis == CostBasis.Direct).ToArray();
+        var shared = request.Parts.Where(p => p.Basis != CostBasis.Direct).Sum(p => p.AmountMinor);
+        return basis.Rules.Prices!.In(currency).Split(basis.Kind, basis.Uses, shared).Then<CostSplitAnswer>(listed =>
+        {
+            var percent = basis.Rules.MembersPercent(basis.Outcome);
+            var members = listed.Shares.Where(s => !s.Studio).Select(s => Listed(s, percent, direct)).ToArray();
+            var total = shared + direct.Sum(p => p.AmountMinor);
+            return new CostSplitAnswer(
+                [.. members, Share.OfStudio.With(PriceList.DifferencePart, total - members.Sum(s => s.AmountMinor))], total, listed.Notes);
+        });
+    }
+
+    private static Share Listed(Share listed, int percent, IEnumerable<CostPart> direct)
+    {
+        var share = new Share(listed.Id, false, 0, []).With(PriceList.ListPart, MinorUnits.Rounded(listed.AmountMinor * percent / 100m));
+        foreach (var part in direct.Where(p => string.Equals(p.To, listed.Id, StringComparison.Ordinal))) share = share.With(part.Name, part.AmountMinor);
+        return share;
+    }
+
+    private static SplitNote MinimumLowered(FiringCostBasis basis, CostSplitRequest request) => new(
+        "costs.minimum-lowered", CostLimits.MinimumPart,
+        $"The studio's least charge of {basis.Rules.MinimumMinor} for {basis.Uses.Count} members is more than this firing cost: {request.MinimumMinor} was asked instead.");
+}

@@ -1,0 +1,97 @@
+using System.Globalization;
+using System.Net;
+using System.Text.Json;
+using KilnShare.Api.Tests.Common;
+
+namespace KilnShare.Api.Tests.Costs;
+
+/// <summary>A studio with a kiln, ware of two potters, and firings that have run.</summary>
+public sealed class CostStudio
+{
+    private int firings;
+
+    private CostStudio(TestStudio studio) => Studio = studio;
+
+    public TestStudio Studio { get; }
+
+    public string Path => Studio.Path;
+
+    public Guid Kiln { get; private set; }
+
+    public Guid OtherPotterId { get; private set; }
+
+    private Guid Clay { get; set; }
+
+    private Guid Glaze { get; set; }
+
+    public static async Task<CostStudio> Make(Service service, string currency = "EUR")
+    {
+        var made = new CostStudio(await service.MakeStudio(currency));
+        made.Kiln = await made.Studio.MakeKiln();
+        made.Clay = TestStudio.IdOf(await made.Studio.Technician.Post(made.Path + "/clays", new
+        {
+            name = "grey stoneware",
+            cones = new { from = "5", to = "7" },
+            atmospheres = new[] { "oxidation" },
+            expansionPpmPerC = 6.9,
+            expansionMethod = "dilatometer",
+            contains = Array.Empty<object>(),
+        }));
+        made.Glaze = await made.Studio.MakeGlaze();
+        made.OtherPotterId = (await made.Studio.OtherPotter.Get("/v1/me")).Body.GetProperty("memberId").GetGuid();
+        return made;
+    }
+
+    public Task<Guid> Piece(Caller potter, int quantity = 1, int heightMm = 100) => Studio.MakePiece(potter, Clay, Glaze, quantity, heightMm: heightMm);
+
+    /// <summary>A firing open for bookings.</summary>
+    public Task<Guid> Accepting() => Studio.MakeFiring(Kiln, ++firings);
+
+    /// <summary>A firing with three equal pieces of one potter and one of the other, metered and unloaded.</summary>
+    public async Task<Guid> Unloaded(decimal kwh = 63.4m, string outcome = "sound")
+    {
+        var firing = await Accepting();
+        var pieces = new[] { await Piece(Studio.Potter, 3), await Piece(Studio.OtherPotter) };
+        var path = $"{Path}/firings/{firing}";
+        await Move(path, "fixed");
+        (await Studio.Technician.Put(path + "/load", new { placed = pieces.Select(id => new { pieceId = id }) })).Expect(HttpStatusCode.OK);
+        await Meter(path, "2026-01-10T08:00:00Z", 4821.4m);
+        await Meter(path, "2026-01-10T20:00:00Z", 4821.4m + kwh);
+        await Move(path, "heating");
+        await Move(path, "cooling");
+        (await Studio.Technician.Put(path + "/state", new { state = "unloaded", outcome })).Expect(HttpStatusCode.OK);
+        return firing;
+    }
+
+    /// <summary>A firing settled.</summary>
+    public async Task<Guid> Settled(decimal kwh = 63.4m)
+    {
+        var firing = await Unloaded(kwh);
+        (await Studio.Technician.Post($"{Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
+        return firing;
+    }
+
+    public async Task<JsonElement> Rules(object rules) =>
+        (await Studio.Owner.Send(HttpMethod.Put, Path + "/cost-rules", rules, ifMatch: "*")).Expect(HttpStatusCode.OK).Body;
+
+    public async Task<JsonElement> Pay(Guid member, string kind, long amountMinor, string? reason = null) =>
+        (await Studio.Owner.Post(Path + "/payments", new { memberId = member, kind, amountMinor, reason })).Expect(HttpStatusCode.Created).Body;
+
+    /// <summary>The balance of a member's account.</summary>
+    public async Task<long> Balance(Guid member) => (await Studio.Owner.Get(Path + "/accounts")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
+        .Single(a => a.GetProperty("memberId").ValueKind == JsonValueKind.String && a.GetProperty("memberId").GetGuid() == member).GetProperty("balanceMinor").GetInt64();
+
+    public Task<Reply> Statement(Caller caller, Guid member, string from, string to, string form = "") =>
+        caller.Get($"{Path}/accounts/{member}/statement{form}?from={from}&to={to}");
+
+    /// <summary>Each share of a split by its party, the studio under an empty name.</summary>
+    public static Dictionary<string, long> Shares(JsonElement split) => split.GetProperty("shares").EnumerateArray()
+        .ToDictionary(s => s.GetProperty("id").GetString() ?? "", s => s.GetProperty("amountMinor").GetInt64(), StringComparer.Ordinal);
+
+    public static string Day(DateTimeOffset at) => at.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    private async Task Move(string path, string state) => (await Studio.Technician.Put(path + "/state", new { state })).Expect(HttpStatusCode.OK);
+
+    private async Task Meter(string path, string readAt, decimal registerKwh) =>
+        (await Studio.Technician.Post(path + "/meter-readings", new { readAt, registerKwh })).Expect(HttpStatusCode.Created);
+}

@@ -1,0 +1,81 @@
+using System.Net;
+using KilnShare.Api.Tests.Common;
+using KilnShare.Storage.Common;
+using Npgsql;
+
+namespace KilnShare.Api.Tests.Costs;
+
+public sealed class InvariantTests(Service service) : IClassFixture<Service>
+{
+    [Fact]
+    public async Task After_all_that_can_happen_the_books_hold_and_every_planted_fault_is_seen()
+    {
+        var studio = await CostStudio.Make(service);
+        await studio.Rules(new
+        {
+            surcharges = new[] { new { name = "catcher", eachMinor = 150 }, new { name = "help", eachMinor = -9_000 } },
+            discounts = new[] { new { memberId = studio.OtherPotterId, percent = 10 } },
+            unusedSpace = "studio",
+            minimumMinor = 20,
+        });
+        var firing = await studio.Unloaded();
+        object Use(string name) => new { memberId = studio.Studio.PotterId, name, count = 1 };
+        (await studio.Studio.Technician.Put($"{studio.Path}/firings/{firing}/surcharges", new { surcharges = new[] { Use("catcher"), Use("help") } })).Expect(HttpStatusCode.OK);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 71, reason = "misread" })).Expect(HttpStatusCode.Created);
+        var other = await studio.Settled();
+        var payment = (await studio.Pay(studio.Studio.PotterId, "payment", 500)).GetProperty("id").GetGuid();
+        var incident = TestStudio.IdOf(await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/incidents", new
+        {
+            causedBy = studio.Studio.PotterId,
+            losses = new object[] { new { memberId = studio.OtherPotterId, amountMinor = 800, what = "bowl" }, new { memberId = studio.Studio.PotterId, amountMinor = 5, what = "mug" } },
+            reason = "it burst",
+        }));
+        Assert.Empty(await Broken());
+
+        var entry = $"insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ('{studio.Studio.Id}', gen_random_uuid(), now(), 'Adjustment'";
+        await Seen("ledger-account-missing", $"{entry}, 'Member:nobody', 'Cash', 5, 'EUR', '{payment}', 'x')");
+        await Seen("ledger-not-balanced", $"{entry}, 'Member:nobody', 'Cash', 5, 'EUR', '{payment}', 'x')");
+        await Seen("ledger-other-currency", $"{entry}, 'StudioShare', 'Cash', 5, 'JPY', '{payment}', 'x')");
+        await Seen("ledger-empty-entry", $"alter table ledger_entry drop constraint ck_ledger_entry_amount; {entry}, 'StudioShare', 'Cash', 0, 'EUR', '{payment}', 'x')");
+        await Seen("ledger-subject-missing", $"{entry}, 'StudioShare', 'Cash', 5, 'EUR', '{Guid.NewGuid()}', 'x')");
+        await Seen("settlement-entries-differ", $"update ledger_entry set amount_minor = amount_minor + 1 where subject = '{firing}' and kind = 'Reversal' and part = 'energy'");
+        await Seen("settlement-entries-differ", $"delete from ledger_entry where subject = '{other}' and part = 'wear' and debit = 'Member:{studio.OtherPotterId}'");
+        await Seen("settlement-shares-differ", $"update settlement set split = jsonb_set(split, '{{totalMinor}}', '1') where firing_id = '{other}'");
+        await Seen("firing-settlement-missing", $"delete from settlement where firing_id = '{other}'");
+        await Seen("settlement-firing-not-settled", $"update firing set state = 'Unloaded' where id = '{other}'");
+        await Seen("settlement-revision-missing", $"delete from settlement where firing_id = '{firing}' and revision = 1");
+        await Seen("payment-entry-differs", $"delete from ledger_entry where subject = '{payment}'");
+        await Seen("incident-entries-differ", $"update ledger_entry set amount_minor = 799 where subject = '{incident}'");
+        Assert.Empty(await Broken());
+    }
+
+    /// <summary>The rules broken now, as the checking role sees it.</summary>
+    private async Task<List<string>> Broken()
+    {
+        await using var audit = new NpgsqlConnection(service.Links.Audit + ";Pooling=false");
+        await audit.OpenAsync(TestContext.Current.CancellationToken);
+        return await Rules(audit);
+    }
+
+    /// <summary>Plants a fault past every wall, sees it by its rule, and takes it back.</summary>
+    private async Task Seen(string rule, string sql)
+    {
+        await using var admin = new NpgsqlConnection(service.Links.Admin + ";Pooling=false");
+        await admin.OpenAsync(TestContext.Current.CancellationToken);
+        await using var planting = await admin.BeginTransactionAsync(TestContext.Current.CancellationToken);
+        await using (var plant = new NpgsqlCommand("set local session_replication_role = replica; " + sql, admin))
+            Assert.True(await plant.ExecuteNonQueryAsync(TestContext.Current.CancellationToken) != 0, "nothing was planted: " + sql);
+        Assert.Contains(rule, await Rules(admin), StringComparer.Ordinal);
+        await planting.RollbackAsync(TestContext.Current.CancellationToken);
+    }
+
+    private static async Task<List<string>> Rules(NpgsqlConnection connection)
+    {
+        await using var command = new NpgsqlCommand(SqlFile.Read("invariants-ledger"), connection);
+        await using var row = await command.ExecuteReaderAsync(TestContext.Current.CancellationToken);
+        var broken = new List<string>();
+        while (await row.ReadAsync(TestContext.Current.CancellationToken)) broken.Add(row.GetString(0));
+        return broken;
+    }
+}
