@@ -67,6 +67,7 @@ public sealed class TestStudio
     {
         name = $"clay {from}-{to}",
         cones = new { from, to },
+        atmospheres = new[] { "oxidation" },
         expansionPpmPerC = 6.9,
         expansionMethod = "dilatometer",
         contains = Array.Empty<object>(),
