@@ -3,9 +3,6 @@ using System.Text;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
-using KilnShare.Storage.Common;
-using KilnShare.Storage.Studios;
-using NodaTime;
 
 namespace KilnShare.Api.Access;
 
@@ -14,44 +11,26 @@ namespace KilnShare.Api.Access;
 public sealed record InstallationToken(byte[]? Hash);
 
 /// <summary>Lets a request through to its handler only as <see cref="AccessTable"/> says.</summary>
-public sealed class AccessCheck(RequestDelegate next, InstallationToken installation, IClock clock)
+public sealed class AccessCheck(RequestDelegate next, InstallationToken installation)
 {
-    private const string Scheme = "Bearer ";
-
-    /// <summary>Answers 401, 403 or 404, or calls the handler with a <see cref="Caller"/>.</summary>
-    public async Task InvokeAsync(HttpContext context, CurrentStudio studio, TokenLookup tokens)
+    /// <summary>Answers 401, 403 or 404, or calls the handler.</summary>
+    public async Task InvokeAsync(HttpContext context)
     {
-        if (context.GetEndpoint()?.Metadata.GetMetadata<IEndpointNameMetadata>() is not { } operation)
+        var refusal = AccessTable.RowOf(context) switch
         {
-            await next(context);
-            return;
-        }
-
-        var access = AccessTable.Rows[operation.EndpointName];
-        var refusal = access switch
-        {
-            { NeedsInstallation: true } => IsInstallation(TokenOf(context)) ? null : Unauthorized(context),
-            { Least: { } least } => await AdmitMember(context, least, studio, tokens),
+            { NeedsInstallation: true } => IsInstallation(CallerLookup.TokenOf(context)) ? null : Unauthorized(context),
+            { Least: { } least } => Admit(context, least),
             _ => null,
         };
         await (refusal is null ? next(context) : refusal.ExecuteAsync(context));
     }
 
-    private async Task<IResult?> AdmitMember(HttpContext context, Role least, CurrentStudio studio, TokenLookup tokens)
+    private static IResult? Admit(HttpContext context, Role least)
     {
-        var token = TokenOf(context);
-        if (token is null || AccessToken.ReadStudio(token) is not { } named) return Unauthorized(context);
-        studio.Id = named;
-        if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), context.RequestAborted) is not { } found)
-        {
-            studio.Id = null;
-            return Unauthorized(context);
-        }
-
-        context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));
-        if (IsAnotherStudio(context, named)) return Problems.Absent();
-        return found.Role <= least ? null : Problems.Of(new Refusal(
-            RefusalKind.Forbidden, "access.role", $"This takes the role {Word(least)} or more; you are {Word(found.Role)}. Ask the studio's owner."));
+        if (context.Features.Get<Caller>() is not { } caller) return Unauthorized(context);
+        if (IsAnotherStudio(context, caller.StudioId)) return Problems.Absent();
+        return caller.Role <= least ? null : Problems.Of(new Refusal(
+            RefusalKind.Forbidden, "access.role", $"This takes the role {Word(least)} or more; you are {Word(caller.Role)}. Ask the studio's owner."));
     }
 
     private static bool IsAnotherStudio(HttpContext context, Id<Studio> own) =>
@@ -60,12 +39,6 @@ public sealed class AccessCheck(RequestDelegate next, InstallationToken installa
     private bool IsInstallation(string? token) =>
         token is not null && installation.Hash is not null
         && CryptographicOperations.FixedTimeEquals(SHA256.HashData(Encoding.UTF8.GetBytes(token)), installation.Hash);
-
-    private static string? TokenOf(HttpContext context)
-    {
-        var header = context.Request.Headers.Authorization.ToString();
-        return header.StartsWith(Scheme, StringComparison.OrdinalIgnoreCase) ? header[Scheme.Length..].Trim() : null;
-    }
 
     private static IResult Unauthorized(HttpContext context)
     {

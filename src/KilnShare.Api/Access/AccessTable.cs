@@ -11,6 +11,10 @@ public static class AccessTable
     /// <summary>Needs the installation's own token.</summary>
     public static readonly AccessRow Installation = new(null, true);
 
+    /// <summary>The row of the operation that a request is routed to; null where it is routed to none.</summary>
+    public static AccessRow? RowOf(HttpContext context) =>
+        context.GetEndpoint()?.Metadata.GetMetadata<IEndpointNameMetadata>() is { } operation ? Rows[operation.EndpointName] : null;
+
     private static readonly AccessRow Viewer = new(Role.Viewer, false);
     private static readonly AccessRow Potter = new(Role.Potter, false);
     private static readonly AccessRow Technician = new(Role.Technician, false);

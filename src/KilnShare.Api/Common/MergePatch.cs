@@ -22,7 +22,7 @@ public sealed class MergePatch
         if (!MediaTypeHeaderValue.TryParse(context.Request.ContentType, out var type) || type.MediaType != MediaType)
             throw new BadHttpRequestException("Not a merge patch.", StatusCodes.Status415UnsupportedMediaType);
         using var body = new MemoryStream();
-        await context.Request.Body.CopyToAsync(body, context.RequestAborted);
+        await context.Request.BodyReader.CopyToAsync(body, context.RequestAborted);
         return new MergePatch(body.ToArray());
     }
 

@@ -1,3 +1,4 @@
+using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using Microsoft.OpenApi;
@@ -17,6 +18,7 @@ public static class Document
     public static void AddKilnShareDocument(this IServiceCollection services)
     {
         services.AddEndpointsApiExplorer();
+        services.AddSingleton<FieldLimits>();
         services.AddSwaggerGen(o =>
         {
             o.SwaggerDoc("v1", new OpenApiInfo { Title = "KilnShare", Version = "1", Description = Introduction, License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" } });
@@ -27,8 +29,9 @@ public static class Document
             o.UseAllOfToExtendReferenceSchemas();
             MapTypes(o);
             o.AddSecurityDefinition("token", new OpenApiSecurityScheme { Type = SecuritySchemeType.Http, Scheme = "bearer", BearerFormat = "ks_…", Description = "A member's token, or the installation's own where a call says so." });
-            o.AddSecurityRequirement(document => new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("token", document)] = [] });
             o.SchemaFilter<EnumWordsFilter>();
+            o.SchemaFilter<DocumentLimits>();
+            o.OperationFilter<DocumentOperations>();
         });
         services.ConfigureSwagger(o => o.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
     }

@@ -26,6 +26,16 @@ public static class ServiceBuilding
             k.Limits.MaxRequestBodySize = LargestBodyBytes;
             k.Limits.MaxRequestHeadersTotalSize = LargestHeadersBytes;
         });
+        if (!builder.Environment.IsDevelopment())
+        {
+            builder.Logging.ClearProviders();
+            builder.Logging.AddJsonConsole(o =>
+            {
+                o.UseUtcTimestamp = true;
+                o.TimestampFormat = "O";
+            });
+        }
+
         var services = builder.Services;
         services.AddSingleton(_ => ServiceSettings.Read(builder.Configuration));
         services.AddSingleton(s => new InstallationToken(s.GetRequiredService<ServiceSettings>().InstallationTokenHash));
@@ -46,6 +56,7 @@ public static class ServiceBuilding
         services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);
         services.AddExceptionHandler<EdgeExceptions>();
         services.AddProblemDetails();
+        services.AddLimits(builder.Configuration);
         services.AddValidatorsFromAssemblyContaining<Program>(includeInternalTypes: true);
         services.AddKilnShareDocument();
         services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(15));
@@ -54,20 +65,20 @@ public static class ServiceBuilding
     /// <summary>Lines up what a request passes through, and the routes at the end of it.</summary>
     public static void UseKilnShare(this WebApplication app)
     {
+        app.Use(Headers.Set);
+        app.UseMiddleware<RequestLog>();
         app.UseExceptionHandler();
         app.UseStatusCodePages(async context =>
         {
             await EdgeExceptions.OfStatus(context.HttpContext.Response.StatusCode).ExecuteAsync(context.HttpContext);
         });
-        app.Use((context, next) =>
-        {
-            context.Response.Headers.XContentTypeOptions = "nosniff";
-            context.Response.Headers.CacheControl = "private, no-cache";
-            return next(context);
-        });
-        app.UseKilnShareDocument();
         app.UseRouting();
+        app.UseRequestTimeouts();
+        app.UseMiddleware<CallerLookup>();
+        app.UseRateLimiter();
+        app.UseKilnShareDocument();
         app.UseMiddleware<AccessCheck>();
+        app.UseMiddleware<BodyCheck>();
         app.MapKilnShare();
     }
 }

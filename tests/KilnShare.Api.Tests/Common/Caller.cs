@@ -20,7 +20,7 @@ public sealed record Reply(HttpStatusCode Status, HttpResponseHeaders Headers, s
     /// <summary>This answer, or a failed test when the status is another.</summary>
     public Reply Expect(HttpStatusCode status)
     {
-        Assert.True(Status == status, $"expected {(int)status}, got {(int)Status}: {Text}");
+        Assert.True(Status == status, $"expected {(int)status}, got {(int)Status}: {Text}{(Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
         return this;
     }
 }

@@ -2,6 +2,7 @@ using System.Globalization;
 using KilnShare.Storage.Setup;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Mvc.Testing;
+using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 
 namespace KilnShare.Api.Tests.Common;
@@ -18,7 +19,10 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     public async ValueTask InitializeAsync() => Links = await database.Clone();
 
     /// <summary>A caller with a token, or without one.</summary>
-    public Caller As(string? token) => new(CreateClient(), token);
+    public Caller As(string? token) => new(Client(), token);
+
+    /// <summary>A client whose answers are all held against the document.</summary>
+    public HttpClient Client() => CreateDefaultClient(new AnswerCheck(this));
 
     /// <summary>A new studio with a member of each role.</summary>
     public async Task<TestStudio> MakeStudio(string currency = "EUR") => await TestStudio.Make(this, currency);
@@ -31,7 +35,10 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
         builder.UseSetting("KILNSHARE_DATABASE_APP", Links.App + ";Minimum Pool Size=0");
         builder.UseSetting("KILNSHARE_DATABASE_WORKER", Links.Worker);
         builder.UseSetting("KILNSHARE_INSTALLATION_TOKEN", InstallationToken);
-        builder.ConfigureLogging(logging => logging.SetMinimumLevel(LogLevel.Warning));
+        builder.UseSetting("KILNSHARE_RATE_PER_TOKEN", "0");
+        builder.UseSetting("KILNSHARE_RATE_ANONYMOUS", "0");
+        builder.ConfigureServices(services => services.AddTransient<IStartupFilter, OperationHeader>());
+        builder.ConfigureLogging(logging => logging.SetMinimumLevel(LogLevel.Warning).AddProvider(new ErrorLog()));
         CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
     }
 }

@@ -1,0 +1,124 @@
+using System.Text.Json.Nodes;
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Core.Studios;
+using Microsoft.OpenApi;
+using Swashbuckle.AspNetCore.SwaggerGen;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>Completes each operation: who may call it, the headers it reads, and examples that were really asked and answered.</summary>
+internal sealed class DocumentOperations : IOperationFilter
+{
+    private const string IdPattern = "^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$";
+
+    /// <inheritdoc/>
+    public void Apply(OpenApiOperation operation, OperationFilterContext context)
+    {
+        var name = operation.OperationId!;
+        var row = AccessTable.Rows[name];
+        operation.Security = row == AccessTable.Anyone
+            ? [new OpenApiSecurityRequirement()]
+            : [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("token", context.Document)] = [] }];
+        operation.Description = $"{operation.Description}{(string.IsNullOrEmpty(operation.Description) ? "" : "\n\n")}{Word(row)}";
+        operation.Parameters ??= [];
+        foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
+        if (context.MethodInfo.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)))
+            operation.Parameters.Add(Header("Idempotency-Key", "A new one for each thing you want done; the same one with a retry.", 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$"));
+        if (operation.Responses?.ContainsKey("428") == true)
+            operation.Parameters.Add(Header("If-Match", "The ETag that you last read, or * for any.", 1, 200, null));
+        if (operation.RequestBody?.Content is { } content)
+            foreach (var (mediaType, body) in content) Describe(name, mediaType, (OpenApiMediaType)body, context);
+        operation.Responses ??= [];
+        operation.Responses.TryAdd("default", new OpenApiResponse
+        {
+            Description = "Any other refusal.",
+            Content = new Dictionary<string, IOpenApiMediaType>(StringComparer.Ordinal)
+            {
+                [Problems.MediaType] = new OpenApiMediaType { Schema = context.SchemaGenerator.GenerateSchema(typeof(Problem), context.SchemaRepository) },
+            },
+        });
+        foreach (var (status, response) in operation.Responses)
+            Exemplify(name, status, (OpenApiResponse)response);
+    }
+
+    private static string Word(AccessRow row) => row switch
+    {
+        { NeedsInstallation: true } => "For holders of the installation's token.",
+        { Least: { } least } => $"For the role {EnumWord<Role>.Of(least)} and above.",
+        _ => "For anyone.",
+    };
+
+    private static void Complete(OpenApiParameter parameter)
+    {
+        if (parameter.Schema is not OpenApiSchema schema) return;
+        if (parameter.Name == "limit")
+        {
+            (schema.Minimum, schema.Maximum) = ("1", "200");
+            parameter.Description = "Entries on a page; 50 where it is not given.";
+        }
+        else if (parameter.Name == "after")
+        {
+            (schema.MaxLength, schema.Pattern) = (36, IdPattern);
+            parameter.Description = "What next of the page before said.";
+        }
+        else if (parameter.Name!.EndsWith("Id", StringComparison.Ordinal))
+        {
+            (schema.Format, schema.MaxLength, schema.Pattern) = ("uuid", 36, IdPattern);
+            parameter.Description ??= parameter.In == ParameterLocation.Path ? "Which one." : "Only those of this one.";
+        }
+    }
+
+    private static OpenApiParameter Header(string name, string description, int shortest, int longest, string? pattern) => new()
+    {
+        Name = name,
+        In = ParameterLocation.Header,
+        Required = true,
+        Description = description,
+        Schema = new OpenApiSchema { Type = JsonSchemaType.String, MinLength = shortest, MaxLength = longest, Pattern = pattern },
+    };
+
+    private static void Describe(string name, string mediaType, OpenApiMediaType body, OperationFilterContext context)
+    {
+        if (mediaType == MergePatch.MediaType && body.Schema is OpenApiSchemaReference whole) body.Schema = PatchOf(whole, context);
+        if (DocumentExamples.Find($"{name}.request") is { } example) body.Example = example;
+    }
+
+    /// <summary>The schema of a merge patch: every field of the contract may be absent, and those that may be null are taken away by it.</summary>
+    private static OpenApiSchemaReference PatchOf(OpenApiSchemaReference whole, OperationFilterContext context)
+    {
+        var source = (OpenApiSchema)context.SchemaRepository.Schemas[whole.Reference.Id!];
+        var id = whole.Reference.Id + "Patch";
+        context.SchemaRepository.Schemas[id] = new OpenApiSchema
+        {
+            Type = JsonSchemaType.Object,
+            Description = "A merge patch (RFC 7396): only what is to change. " + source.Description,
+            Properties = source.Properties,
+            AdditionalPropertiesAllowed = false,
+        };
+        return new OpenApiSchemaReference(id, context.Document);
+    }
+
+    private static void Exemplify(string name, string status, OpenApiResponse response)
+    {
+        if (response.Content is not { Count: > 0 } content) return;
+        foreach (var (mediaType, body) in content)
+        {
+            if (mediaType == Problems.MediaType) continue;
+            if (DocumentExamples.Find($"{name}.{status}") is { } example) ((OpenApiMediaType)body).Example = example;
+        }
+    }
+}
+
+/// <summary>The examples, kept as files beside this code; a test asks the service again and compares.</summary>
+internal static class DocumentExamples
+{
+    private const string Folder = "KilnShare.Api.Document.Examples.";
+
+    /// <summary>The example of that name; null where there is none.</summary>
+    public static JsonNode? Find(string name)
+    {
+        using var stream = typeof(DocumentExamples).Assembly.GetManifestResourceStream($"{Folder}{name}.json");
+        return stream is null ? null : JsonNode.Parse(stream);
+    }
+}
