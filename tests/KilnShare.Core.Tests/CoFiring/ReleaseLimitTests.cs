@@ -1,4 +1,5 @@
 using KilnShare.Core.CoFiring;
+using KilnShare.Core.Materials;
 using static KilnShare.Core.Tests.CoFiring.Samples;
 
 namespace KilnShare.Core.Tests.CoFiring;
