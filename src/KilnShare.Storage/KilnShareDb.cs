@@ -52,6 +52,7 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<StudioGlaze>(configurationBuilder);
         Identify<Piece>(configurationBuilder);
         Identify<Firing>(configurationBuilder);
+        Identify<CustodyEvent>(configurationBuilder);
         Identify<Booking>(configurationBuilder);
         Identify<MeterEntry>(configurationBuilder);
         Identify<Payment>(configurationBuilder);
@@ -70,6 +71,7 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         MaterialTables.Map(modelBuilder);
         PieceTables.Map(modelBuilder);
         FiringTables.Map(modelBuilder);
+        LightingTable.Map(modelBuilder);
         CoFiringTables.Map(modelBuilder);
         BookingTables.Map(modelBuilder);
         EnergyTables.Map(modelBuilder);

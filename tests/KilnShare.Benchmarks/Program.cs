@@ -1,13 +1,41 @@
+using KilnShare.Benchmarks.CoFiring;
+using KilnShare.Benchmarks.Costs;
 using KilnShare.Benchmarks.Loading;
+using KilnShare.Benchmarks.Serving;
 
-if (args.Length == 0 || args[0] is not "loading")
+// One table of measures: all of them, or those named. "loading" takes a folder of instances, only=measure,measure and clock=cpu;
+// "point-read", "booking" and "restarts" start the service over a private cluster of their own on 127.0.0.1.
+string[] known = ["loading", "co-firing", "costs", "booking", "point-read", "restarts"];
+var wanted = args.Where(a => known.Contains(a, StringComparer.Ordinal)).ToList();
+if (wanted.Count == 0) wanted = [.. known];
+var good = true;
+foreach (var measure in wanted)
 {
-    Console.WriteLine("Usage: dotnet run -c Release --project tests/KilnShare.Benchmarks -- loading [folder of instances] [only=measure,measure] [clock=cpu]");
-    return 1;
+    Console.WriteLine($"\n## {measure}\n");
+    switch (measure)
+    {
+        case "loading":
+            var only = args.FirstOrDefault(a => a.StartsWith("only=", StringComparison.Ordinal))?[5..].Split(',') ?? [];
+            var folder = args.FirstOrDefault(a => !a.Contains('=', StringComparison.Ordinal) && !known.Contains(a, StringComparer.Ordinal)) ?? Environment.GetEnvironmentVariable("KILNSHARE_PACKING_DATA");
+            if (args.Contains("clock=cpu", StringComparer.Ordinal)) Kiln.Clock = new CpuClock();
+            LoadingTable.Print(folder, only);
+            break;
+        case "co-firing":
+            GroupTimes.Print();
+            break;
+        case "costs":
+            SplitTimes.Print();
+            break;
+        case "booking":
+            await BookingTimes.Print();
+            break;
+        case "point-read":
+            await PointRead.Print();
+            break;
+        default:
+            good &= await Restarts.Print();
+            break;
+    }
 }
 
-var only = args.Skip(1).FirstOrDefault(a => a.StartsWith("only=", StringComparison.Ordinal))?[5..].Split(',') ?? [];
-var folder = args.Skip(1).FirstOrDefault(a => !a.Contains('=', StringComparison.Ordinal)) ?? Environment.GetEnvironmentVariable("KILNSHARE_PACKING_DATA");
-if (args.Contains("clock=cpu")) Kiln.Clock = new CpuClock();
-LoadingTable.Print(folder, only);
-return 0;
+return good ? 0 : 1;

@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Kilns;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
@@ -33,7 +34,7 @@ public static class FiringEndpoints
     {
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(body.KilnId)], cancellation) is not { ArchivedAt: null } kiln)
             return Problems.Of(Refusal.Rule("firings.no-such-kiln", "There is no such kiln in your studio. Write it down first, or check the id.", "/kilnId"));
-        if (CheckCone(body, kiln) is { } refusal) return Problems.Of(refusal);
+        if ((CheckCone(body, kiln) ?? KilnServiceEndpoints.CheckService(kiln)) is { } refusal) return Problems.Of(refusal);
         var firing = new Firing(
             caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, body.FiringHours, body.CoolingHours, clock.GetCurrentInstant());
         db.Add(firing);
@@ -68,6 +69,8 @@ public static class FiringEndpoints
         if (body.State is FiringState.Loaded or FiringState.Settled)
             return Problems.Of(Refusal.Rule("firings.by-its-papers", "A firing becomes loaded by writing its load, and settled by its settlement.", "/state"));
         if (FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
+        if (body.State is FiringState.Accepting or FiringState.Heating && await db.FindAsync<Kiln>([caller.StudioId, firing.KilnId], cancellation) is { } kiln
+            && KilnServiceEndpoints.CheckService(kiln) is { } closed) return Problems.Of(closed with { Pointer = null });
         firing.State = body.State;
         firing.Version++;
         var now = clock.GetCurrentInstant();

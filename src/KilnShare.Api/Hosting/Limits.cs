@@ -8,8 +8,8 @@ namespace KilnShare.Api.Hosting;
 /// <summary>How much one caller may ask, and how long one request may take.</summary>
 public static class Limits
 {
-    private const int UsualPerToken = 600;
-    private const int UsualAnonymous = 60;
+    private const int UsualPerToken = 12_000; // 200 a second: a script may be busy, a runaway loop is slowed
+    private const int UsualAnonymous = 600;
     private const int UsualSeconds = 30;
     private const int MostAtOnce = 24;
     private const int LongestQueue = 48;

@@ -36,7 +36,10 @@ public static class Routes
         studio.MapMaterials();
         studio.MapHouseRules();
         studio.MapPieces();
+        studio.MapCustody();
+        studio.MapKilnService();
         studio.MapFirings();
+        studio.MapLighting();
         studio.MapBookings();
         studio.MapLoads();
         studio.MapMeters();

@@ -178,11 +178,15 @@ public sealed record KilnAnswer : KilnBody
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
 
+    /// <summary>Why it may not be used now; null while it may.</summary>
+    public required string? OutOfServiceReason { get; init; }
+
     /// <summary>The answer for a kiln.</summary>
     public static KilnAnswer Of(Kiln kiln) => new()
     {
         Id = kiln.Id.Value,
         Version = kiln.Version,
+        OutOfServiceReason = kiln.OutOfServiceReason,
         Name = kiln.Making.Name,
         Chamber = ChamberContract.Of(kiln.Making.Chamber),
         Furniture = FurnitureContract.Of(kiln.Furniture),

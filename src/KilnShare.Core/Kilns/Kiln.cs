@@ -45,6 +45,9 @@ public sealed class Kiln(Id<Studio> studioId, Id<Kiln> id, KilnMaking making, Fu
     /// <summary>Its shelves and posts.</summary>
     public Furniture Furniture { get; set; } = furniture;
 
+    /// <summary>Why it may not be used now; null while it may.</summary>
+    public string? OutOfServiceReason { get; set; }
+
     /// <summary>When it was written down.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;
 

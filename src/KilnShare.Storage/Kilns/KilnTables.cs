@@ -13,6 +13,7 @@ internal static class KilnTables
         t.HasKey(k => new { k.StudioId, k.Id });
         t.Property(k => k.Making).AsJson();
         t.Property(k => k.Furniture).AsJson();
+        t.Property(k => k.OutOfServiceReason).HasMaxLength(StudioLimits.MaxNote);
         t.Property(k => k.Version).IsConcurrencyToken();
         t.HasOne<Studio>().WithMany().HasForeignKey(k => k.StudioId).OnDelete(DeleteBehavior.Restrict);
     });

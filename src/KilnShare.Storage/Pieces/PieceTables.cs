@@ -26,5 +26,14 @@ internal static class PieceTables
             t.Property(c => c.LayersFiredAt).AsJson<IReadOnlyList<Cone>>();
             t.HasOne<Piece>().WithMany().HasForeignKey(c => new { c.StudioId, c.PieceId }).OnDelete(DeleteBehavior.Restrict);
         });
+        model.Entity<CustodyEvent>(t =>
+        {
+            t.ToTable("custody");
+            t.HasKey(e => new { e.StudioId, e.Id });
+            t.Property(e => e.Rack).HasMaxLength(StudioLimits.MaxName);
+            t.HasIndex(e => new { e.StudioId, e.PieceId, e.Copy });
+            t.HasOne<PieceCopy>().WithMany().HasForeignKey(e => new { e.StudioId, e.PieceId, e.Copy }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(e => new { e.StudioId, e.MemberId }).OnDelete(DeleteBehavior.Restrict);
+        });
     }
 }

@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125145949_Initial")]
-    partial class Initial
+    [Migration("20261125150953_Walls")]
+    partial class Walls
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -801,6 +801,38 @@ namespace KilnShare.Storage.Migrations
                         });
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Firings.LightingChecks", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<Instant>("CheckedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("checked_at");
+
+                    b.Property<string>("List")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("list");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.HasKey("StudioId", "FiringId")
+                        .HasName("pk_lighting_checks");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_lighting_checks_studio_id_member_id");
+
+                    b.ToTable("lighting_checks", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Kilns.Kiln", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -828,6 +860,11 @@ namespace KilnShare.Storage.Migrations
                         .IsRequired()
                         .HasColumnType("jsonb")
                         .HasColumnName("making");
+
+                    b.Property<string>("OutOfServiceReason")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("out_of_service_reason");
 
                     b.Property<long>("Version")
                         .IsConcurrencyToken()
@@ -968,6 +1005,55 @@ namespace KilnShare.Storage.Migrations
                         .HasDatabaseName("ix_outcome_studio_id_firing_id_piece_id_copy");
 
                     b.ToTable("outcome", (string)null);
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Pieces.CustodyEvent", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<int>("Copy")
+                        .HasColumnType("integer")
+                        .HasColumnName("copy");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<Guid>("PieceId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("piece_id");
+
+                    b.Property<string>("Rack")
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("rack");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_custody");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_custody_studio_id_member_id");
+
+                    b.HasIndex("StudioId", "PieceId", "Copy")
+                        .HasDatabaseName("ix_custody_studio_id_piece_id_copy");
+
+                    b.ToTable("custody", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Pieces.Piece", b =>
@@ -1586,6 +1672,23 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_firing_kiln_studio_id_kiln_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Firings.LightingChecks", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_lighting_checks_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_lighting_checks_member_studio_id_member_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Kilns.Kiln", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Studio", null)
@@ -1638,6 +1741,23 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_outcome_piece_copy_studio_id_piece_id_copy");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Pieces.CustodyEvent", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_custody_member_studio_id_member_id");
+
+                    b.HasOne("KilnShare.Core.Pieces.PieceCopy", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "PieceId", "Copy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_custody_piece_copy_studio_id_piece_id_copy");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Pieces.Piece", b =>

@@ -186,6 +186,7 @@ namespace KilnShare.Storage.Migrations
                     id = table.Column<Guid>(type: "uuid", nullable: false),
                     making = table.Column<string>(type: "jsonb", nullable: false),
                     furniture = table.Column<string>(type: "jsonb", nullable: false),
+                    out_of_service_reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
                     created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
                     version = table.Column<long>(type: "bigint", nullable: false)
@@ -526,6 +527,33 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "lighting_checks",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    list = table.Column<string>(type: "jsonb", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    checked_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_lighting_checks", x => new { x.studio_id, x.firing_id });
+                    table.ForeignKey(
+                        name: "fk_lighting_checks_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_lighting_checks_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "meter_reading",
                 columns: table => new
                 {
@@ -708,6 +736,36 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "custody",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    rack = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_custody", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_custody_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_custody_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "load_item",
                 columns: table => new
                 {
@@ -810,6 +868,16 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "member_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_custody_studio_id_member_id",
+                table: "custody",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_custody_studio_id_piece_id_copy",
+                table: "custody",
+                columns: new[] { "studio_id", "piece_id", "copy" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_firing_studio_id_kiln_id_starts_at",
                 table: "firing",
                 columns: new[] { "studio_id", "kiln_id", "starts_at" });
@@ -851,6 +919,11 @@ namespace KilnShare.Storage.Migrations
                 name: "ix_ledger_entry_studio_id_subject",
                 table: "ledger_entry",
                 columns: new[] { "studio_id", "subject" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_lighting_checks_studio_id_member_id",
+                table: "lighting_checks",
+                columns: new[] { "studio_id", "member_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_load_item_studio_id_piece_id_copy",
@@ -924,6 +997,9 @@ namespace KilnShare.Storage.Migrations
                 name: "cost_rules");
 
             migrationBuilder.DropTable(
+                name: "custody");
+
+            migrationBuilder.DropTable(
                 name: "firing_load");
 
             migrationBuilder.DropTable(
@@ -946,6 +1022,9 @@ namespace KilnShare.Storage.Migrations
 
             migrationBuilder.DropTable(
                 name: "ledger_entry");
+
+            migrationBuilder.DropTable(
+                name: "lighting_checks");
 
             migrationBuilder.DropTable(
                 name: "load_item");
