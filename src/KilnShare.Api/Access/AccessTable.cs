@@ -62,6 +62,8 @@ public static class AccessTable
         ["listOutcomes"] = Viewer,
         ["readEvidence"] = Viewer,
         ["listCones"] = Viewer,
+        ["calculateHeatWork"] = Viewer,
+        ["forecastFiringEnergy"] = Viewer,
         ["calculateLoadPlan"] = Viewer,
         ["checkCoFiring"] = Viewer,
         ["calculateCostSplit"] = Viewer,

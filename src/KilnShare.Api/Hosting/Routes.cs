@@ -26,6 +26,8 @@ public static class Routes
         var v1 = app.MapGroup("/v1").AddEndpointFilterFactory(Validation.Filter);
         v1.MapStudios();
         v1.MapCones();
+        v1.MapHeatWork();
+        v1.MapFiringEnergy();
         v1.MapCoFiring();
         v1.MapLoading();
         v1.MapCostSplit();

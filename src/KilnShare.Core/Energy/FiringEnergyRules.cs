@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
 
 namespace KilnShare.Core.Energy;
 
