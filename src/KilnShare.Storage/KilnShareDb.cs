@@ -51,6 +51,9 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<Piece>(configurationBuilder);
         Identify<Firing>(configurationBuilder);
         Identify<Booking>(configurationBuilder);
+        Identify<StudioSchedule>(configurationBuilder);
+        Identify<WitnessEntry>(configurationBuilder);
+        Identify<StudioTariff>(configurationBuilder);
         Identify<MeterEntry>(configurationBuilder);
         Identify<Outcome>(configurationBuilder);
         configurationBuilder.Properties<Enum>().HaveConversion<string>().HaveMaxLength(24);

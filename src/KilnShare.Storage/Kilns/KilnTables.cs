@@ -1,3 +1,4 @@
+using KilnShare.Core.Energy;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Studios;
 using KilnShare.Storage.Common;
@@ -14,6 +15,7 @@ internal static class KilnTables
         t.Property(k => k.Making).AsJson();
         t.Property(k => k.Furniture).AsJson();
         t.Property(k => k.Version).IsConcurrencyToken();
+        t.HasOne<StudioTariff>().WithMany().HasForeignKey(k => new { k.StudioId, k.TariffId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<Studio>().WithMany().HasForeignKey(k => k.StudioId).OnDelete(DeleteBehavior.Restrict);
     });
 }
