@@ -13,10 +13,11 @@ namespace KilnShare.Api.Costs;
 
 /// <summary>What a firing cost and how it divides over what really went in.</summary>
 /// <param name="EnergyKwh">By the meter.</param>
+/// <param name="Energy">The bill of that energy by the kiln's tariff; null where the studio's flat price holds.</param>
 /// <param name="Currency">Of the studio.</param>
 /// <param name="Request">What was divided.</param>
 /// <param name="Split">How it divides.</param>
-internal sealed record FiringCosts(decimal EnergyKwh, Currency Currency, CostSplitRequest Request, CostSplitAnswer Split)
+internal sealed record FiringCosts(decimal EnergyKwh, TariffCost? Energy, Currency Currency, CostSplitRequest Request, CostSplitAnswer Split)
 {
     /// <summary>Reads meter, real load, kiln and price, and divides.</summary>
     public static async Task<Result<FiringCosts>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)
@@ -30,14 +31,16 @@ internal sealed record FiringCosts(decimal EnergyKwh, Currency Currency, CostSpl
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         var currency = Currency.Parse(studio.Currency)!.Value;
-        var request = new CostSplitRequest(currency, Parts(metered.Kwh, studio, kiln, currency), Uses(placed, kiln.Making.Spacing), firing.Id.ToString());
-        return CostSplit.Split(request).Then<FiringCosts>(split => new FiringCosts(metered.Kwh, currency, request, split));
+        var billed = await TariffEndpoints.CostOf(db, studio, kiln, readings, cancellation);
+        if (billed?.Refusal is { } unbilled) return unbilled;
+        var energyMinor = billed?.Value.TotalMinor ?? MinorUnits.Of(metered.Kwh * studio.PerKwh, currency);
+        var request = new CostSplitRequest(currency, Parts(energyMinor, kiln), Uses(placed, kiln.Making.Spacing), firing.Id.ToString());
+        return CostSplit.Split(request).Then<FiringCosts>(split => new FiringCosts(metered.Kwh, billed?.Value, currency, request, split));
     }
 
-    private static List<CostPart> Parts(decimal kwh, Studio studio, Kiln kiln, Currency currency)
+    private static List<CostPart> Parts(long energyMinor, Kiln kiln)
     {
-        var energy = MinorUnits.Of(kwh * studio.PerKwh, currency);
-        List<CostPart> parts = [new CostPart("energy", energy, CostBasis.Volume)];
+        List<CostPart> parts = [new CostPart("energy", energyMinor, CostBasis.Volume)];
         if (kiln.Making.WearMinor > 0) parts.Add(new CostPart("wear", kiln.Making.WearMinor, CostBasis.Equal));
         return parts;
     }

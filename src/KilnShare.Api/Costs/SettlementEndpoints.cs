@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
@@ -17,6 +18,9 @@ public sealed record FiringCostAnswer
     /// <summary>By the meter.</summary>
     /// <example>63.4</example>
     public required decimal EnergyKwh { get; init; }
+
+    /// <summary>The bill of that energy by the kiln's tariff, line by line; null where the studio's flat price holds.</summary>
+    public required TariffCostContract? EnergyCost { get; init; }
 
     /// <summary>ISO 4217 code.</summary>
     /// <example>EUR</example>
@@ -82,6 +86,7 @@ public static class SettlementEndpoints
         return TypedResults.Ok(new FiringCostAnswer
         {
             EnergyKwh = costs.EnergyKwh,
+            EnergyCost = costs.Energy is { } energy ? TariffCostContract.Of(energy) : null,
             Currency = costs.Currency.Code,
             Split = CostSplitAnswerContract.Of(costs.Split),
             Reasons = costs.Request.Parts.ToDictionary(p => p.Name, p => SplitReasons.Sentence(p.Basis), StringComparer.Ordinal),

@@ -27,7 +27,10 @@ public static class Routes
         v1.MapStudios();
         v1.MapCones();
         v1.MapHeatWork();
+        v1.MapScheduleCalculations();
+        v1.MapStartingSchedules();
         v1.MapFiringEnergy();
+        v1.MapCheapestStart();
         v1.MapCoFiring();
         v1.MapLoading();
         v1.MapCostSplit();
@@ -35,10 +38,17 @@ public static class Routes
         studio.MapKilns();
         studio.MapMaterials();
         studio.MapPieces();
+        studio.MapSchedules();
         studio.MapFirings();
+        studio.MapLogs();
+        studio.MapProgress();
+        studio.MapWitnessCones();
+        studio.MapCurves();
         studio.MapBookings();
         studio.MapLoads();
         studio.MapMeters();
+        studio.MapTariffs();
+        studio.MapEnergyModel();
         studio.MapSettlements();
         studio.MapAccounts();
         studio.MapOutcomes();
