@@ -36,8 +36,7 @@ public static class CurveEndpoints
     /// <summary>The target and its neighbours, as a pack of three cones stands; none where the series does not tell how its cones answer to heat.</summary>
     private static IReadOnlyList<Cone> ConesOf(FiringAim aim)
     {
-        var kinetics = ConeKinetics.OfSeries(aim.Series);
-        var place = kinetics.TakeWhile(k => k.Cone < aim.Cone).Count();
-        return [.. kinetics.Skip(Math.Max(0, place - 1)).TakeWhile(k => k.Cone <= aim.Cone || k == kinetics.ElementAtOrDefault(place + 1)).Select(k => k.Cone)];
+        var whole = ConeKinetics.OfSeries(aim.Series).Select(k => k.Cone).Where(c => c == aim.Cone || !c.Name.Contains('.', StringComparison.Ordinal)).ToList();
+        return whole.IndexOf(aim.Cone) is var place and >= 0 ? whole[Math.Max(0, place - 1)..Math.Min(whole.Count, place + 2)] : [];
     }
 }

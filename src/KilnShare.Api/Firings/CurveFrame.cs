@@ -7,9 +7,9 @@ namespace KilnShare.Api.Firings;
 internal sealed record CurveFrame(double FirstHour, double LastHour, double LowestC, double HighestC, LogUnit Unit)
 {
     public const double Width = 480;
-    public const double Height = 470;
+    public const double Height = 474;
     public const double Left = 50;
-    public const double Right = 386;
+    public const double Right = 368;
     public const double Top = 74;
     public const double Bottom = 310;
     public const double ProgressTop = 358;

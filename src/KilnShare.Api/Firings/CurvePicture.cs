@@ -50,7 +50,7 @@ internal sealed class CurvePicture
     private static string Hours(double hours)
     {
         var minutes = (long)Math.Round(hours * 60);
-        return $"{minutes / 60} h {Math.Abs(minutes % 60):00} min";
+        return $"{minutes / 60} h {Math.Abs(minutes % 60):00}";
     }
 
     private void Draw()
@@ -114,14 +114,14 @@ internal sealed class CurvePicture
             var (from, to) = (frame.Y(Math.Max(mark.FromC, frame.LowestC)), frame.Y(Math.Min(mark.ToC, frame.HighestC)));
             if (mark.ToC - mark.FromC > 20)
             {
-                var x = CurveFrame.Right + 62 + (bars++ * 18);
+                var x = CurveFrame.Right + 74 + (bars++ * 18);
                 svg.Line(x, from, x, to, Grey, 3);
                 svg.Label(x + 12, (from + to) / 2, Name(mark), Small, "middle", turnDeg: -90);
                 continue;
             }
 
             svg.Line(CurveFrame.Left, (from + to) / 2, CurveFrame.Right, (from + to) / 2, Grey, 1, "1 3");
-            svg.Label(CurveFrame.Right + 5, ((from + to) / 2) + 4, Name(mark), Small);
+            svg.Label(CurveFrame.Right + 5, ((from + to) / 2) + 4, $"{Name(mark)} {frame.Shown(mark.ToC):0}", Small);
         }
     }
 
@@ -155,16 +155,11 @@ internal sealed class CurvePicture
             svg.Label(CurveFrame.Right + 32, y + 12, Standing(cone), 10.5);
         }
 
-        svg.Label(CurveFrame.Left, CurveFrame.Height - 14, "Worked out from one thermocouple: believe witness cones first. No safety device.", Small);
+        svg.Label(CurveFrame.Left, CurveFrame.Height - 22, "Worked out from one thermocouple: believe witness cones first.", Small);
+        svg.Label(CurveFrame.Left, CurveFrame.Height - 8, "No safety device.", Small);
     }
 
     private static string Standing(ConeLine cone) => cone.DownAtHours is { } down
-        ? $"down {Clock(down)}"
+        ? $"down {Hours(down)}"
         : $"{Math.Floor((cone.Progress.Count == 0 ? 0 : cone.Progress[^1].Value) * 100):0} %";
-
-    private static string Clock(double hours)
-    {
-        var minutes = (long)Math.Round(hours * 60);
-        return $"{minutes / 60}:{Math.Abs(minutes % 60):00} h";
-    }
 }
