@@ -54,6 +54,9 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<Firing>(configurationBuilder);
         Identify<CustodyEvent>(configurationBuilder);
         Identify<Booking>(configurationBuilder);
+        Identify<StudioSchedule>(configurationBuilder);
+        Identify<WitnessEntry>(configurationBuilder);
+        Identify<StudioTariff>(configurationBuilder);
         Identify<MeterEntry>(configurationBuilder);
         Identify<Payment>(configurationBuilder);
         Identify<FiringIncident>(configurationBuilder);

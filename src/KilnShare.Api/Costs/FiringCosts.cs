@@ -14,8 +14,9 @@ namespace KilnShare.Api.Costs;
 /// <param name="Basis">What it is divided by.</param>
 /// <param name="Currency">Of the studio.</param>
 /// <param name="Cost">How it divides.</param>
+/// <param name="Energy">The bill of the energy by the kiln's tariff; null where the studio's flat price holds, or once settled.</param>
 /// <param name="Settled">Its latest settlement; null while it is not settled.</param>
-internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, FiringCost Cost, FiringSettlement? Settled)
+internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, FiringCost Cost, TariffCost? Energy, FiringSettlement? Settled)
 {
     /// <summary>As it was settled; before that by meter, real load, kiln, price and rules as they are now.</summary>
     public static async Task<Result<FiringCosts>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)
@@ -23,16 +24,20 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
         if (await Latest(db, firing, cancellation) is { } settled)
         {
             var kept = Currency.Parse(settled.Currency)!.Value;
-            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, settled));
+            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, null, settled));
         }
 
-        if (!Metered(await MeterEndpoints.ReadingsOf(db, firing, cancellation)).TryGet(out var kwh, out var refusal)) return refusal;
+        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
+        if (!Metered(readings).TryGet(out var kwh, out var refusal)) return refusal;
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
         if (placed.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
         if (!(await BasisOf(db, firing, [.. placed.Select(i => new UsedCopy(i.Frozen, i.ShelfNo))], cancellation)).TryGet(out var basis, out refusal)) return refusal;
         var currency = await StudioReading.CurrencyOf(db, cancellation);
-        return FiringCost.Of(basis, currency, kwh.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, null));
+        var billed = await TariffEndpoints.CostOf(db, firing, readings, cancellation);
+        if (billed?.Refusal is { } unbilled) return unbilled;
+        if (billed is not null) basis = basis with { Billed = new BilledEnergy(kwh.Kwh, billed.Value.TotalMinor) };
+        return FiringCost.Of(basis, currency, kwh.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
     }
 
     /// <summary>All but the energy, for this ware, by kiln, price and rules as they are now.</summary>

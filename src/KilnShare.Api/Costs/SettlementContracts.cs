@@ -1,5 +1,6 @@
 using FluentValidation;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using NodaTime;
@@ -20,6 +21,9 @@ public sealed record FiringCostAnswer
     /// <summary>Who bears what.</summary>
     public required CostSplitAnswerContract Split { get; init; }
 
+    /// <summary>The bill of the energy by the kiln's tariff, line by line; null where the studio's flat price holds, or once settled.</summary>
+    public required TariffCostContract? EnergyCost { get; init; }
+
     /// <summary>How each part was divided, in a sentence.</summary>
     public required IReadOnlyDictionary<string, string> Reasons { get; init; }
 
@@ -39,6 +43,7 @@ public sealed record FiringCostAnswer
         return new FiringCostAnswer
         {
             EnergyKwh = costs.Cost.EnergyKwh,
+            EnergyCost = costs.Energy is { } energy ? TariffCostContract.Of(energy) : null,
             Currency = costs.Currency.Code,
             Split = CostSplitAnswerContract.Of(costs.Cost.Charged),
             Reasons = CostSentences.Reasons(costs.Basis, costs.Cost),

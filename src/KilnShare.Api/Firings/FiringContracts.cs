@@ -16,13 +16,16 @@ public record FiringBody : FiringAimContract
     /// <summary>When the kiln is to be switched on.</summary>
     public required Instant StartsAt { get; init; }
 
-    /// <summary>Hours from switching on to switching off, as you expect them.</summary>
-    /// <example>11</example>
-    public required decimal FiringHours { get; init; }
+    /// <summary>The schedule it follows.</summary>
+    public Guid? ScheduleId { get; init; }
 
-    /// <summary>Hours from switching off until it may be unloaded, as you expect them.</summary>
+    /// <summary>Hours from switching on to switching off, as you expect them; absent: forecast from the schedule.</summary>
+    /// <example>11</example>
+    public decimal? FiringHours { get; init; }
+
+    /// <summary>Hours from switching off until it may be unloaded, as you expect them; absent: forecast, where the kiln's wall and power are known.</summary>
     /// <example>20</example>
-    public required decimal CoolingHours { get; init; }
+    public decimal? CoolingHours { get; init; }
 }
 
 /// <summary>A firing.</summary>
@@ -40,9 +43,9 @@ public sealed record FiringAnswer : FiringBody
     /// <summary>Until when the kiln is kept for it.</summary>
     public required Instant EndsAt { get; init; }
 
-    /// <summary>Where the hours come from: entered by a person.</summary>
+    /// <summary>entered by a person, or forecast (some of them) from schedule and kiln.</summary>
     /// <example>entered</example>
-    public required string HoursBasis { get; init; }
+    public required HoursBasis HoursBasis { get; init; }
 
     /// <summary>The cone with its temperature, so that 6 and 06 are not confused.</summary>
     public required ConeEquivalentContract? ConeEquivalent { get; init; }
@@ -68,10 +71,11 @@ public sealed record FiringAnswer : FiringBody
         State = firing.State,
         Outcome = firing.Outcome,
         StartsAt = firing.StartsAt,
+        ScheduleId = firing.ScheduleId?.Value,
         FiringHours = firing.FiringHours,
         CoolingHours = firing.CoolingHours,
         EndsAt = firing.EndsAt,
-        HoursBasis = "entered",
+        HoursBasis = firing.HoursBasis,
         ConeEquivalent = ConeEquivalentContract.At(firing.Aim.Series, firing.Aim.Cone),
         LitAt = firing.LitAt,
         UnloadedAt = firing.UnloadedAt,

@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Api.Kilns;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -35,8 +36,16 @@ public static class FiringEndpoints
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(body.KilnId)], cancellation) is not { ArchivedAt: null } kiln)
             return Problems.Of(Refusal.Rule("firings.no-such-kiln", "There is no such kiln in your studio. Write it down first, or check the id.", "/kilnId"));
         if ((CheckCone(body, kiln) ?? KilnServiceEndpoints.CheckService(kiln)) is { } refusal) return Problems.Of(refusal);
+        var schedule = body.ScheduleId is { } named ? await db.FindAsync<StudioSchedule>([caller.StudioId, new Id<StudioSchedule>(named)], cancellation) : null;
+        if (schedule is null && body.ScheduleId is not null)
+            return Problems.Of(Refusal.Rule("firings.no-such-schedule", "There is no such schedule in your studio. Write it down first, or check the id.", "/scheduleId"));
+        if (!PlannedHours.Of(body, schedule, kiln).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
         var firing = new Firing(
-            caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, body.FiringHours, body.CoolingHours, clock.GetCurrentInstant());
+            caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, hours.FiringHours, hours.CoolingHours, clock.GetCurrentInstant())
+        {
+            ScheduleId = schedule?.Id,
+            HoursBasis = hours.Basis,
+        };
         db.Add(firing);
         db.Add(new FiringLoad(caller.StudioId, firing.Id, kiln.Making.MassLimitG));
         BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.create", firing.Id.Value, clock);

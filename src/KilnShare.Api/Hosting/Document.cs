@@ -1,4 +1,5 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Kilns;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using Microsoft.OpenApi;
@@ -53,6 +54,7 @@ public static class Document
         options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, MultipleOf = 0.001m, Description = "Millimetres, three decimals at most." });
         options.MapType<decimal>(() => new OpenApiSchema { Type = JsonSchemaType.Number });
         options.MapType<Instant>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date-time", Examples = ["2026-03-14T09:30:00+01:00"] });
+        options.MapType<WallMaterialContract>(() => new OpenApiSchema { Description = "firebrick23, firebrick26, fibre, or an object with densityKgPerM3, heatCapacityJPerKgK and conductivity [{meanC, wPerMK}]." });
         options.MapType<Cone>(() => new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Cone.All.Select(c => (System.Text.Json.Nodes.JsonNode)c.Name)], Description = "A cone by its number as text; the leading zero counts." });
     }
 

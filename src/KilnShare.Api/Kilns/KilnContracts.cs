@@ -159,6 +159,16 @@ public record KilnBody
     /// <summary>Greatest load of ware, g.</summary>
     public decimal? MassLimitG { get; init; }
 
+    /// <summary>Layers of its wall, from the inside; with ratedKw, energy and hours can be forecast.</summary>
+    public IReadOnlyList<WallLayerContract> Wall { get; init; } = [];
+
+    /// <summary>Times all heat that leaves by wall and openings; 1 until it is learnt.</summary>
+    /// <example>1</example>
+    public double LossFactor { get; init; } = 1;
+
+    /// <summary>The tariff its electricity is billed by; absent: the studio's flat price.</summary>
+    public Guid? TariffId { get; init; }
+
     /// <summary>In Core's terms, without the furniture.</summary>
     public KilnMaking ToCore() => new(Name, Chamber.ToCore(), new KilnSpacing(Spacing.GapMm, Spacing.HeadroomMm, Spacing.ShelfGapMm))
     {
@@ -166,6 +176,8 @@ public record KilnBody
         RatedCone = RatedCone,
         WearMinor = WearMinor,
         MassLimitG = MassLimitG,
+        Wall = [.. Wall.Select(l => l.ToCore())],
+        LossFactor = LossFactor,
     };
 }
 
@@ -195,6 +207,9 @@ public sealed record KilnAnswer : KilnBody
         RatedCone = kiln.Making.RatedCone,
         WearMinor = kiln.Making.WearMinor,
         MassLimitG = kiln.Making.MassLimitG,
+        Wall = [.. kiln.Making.Wall.Select(WallLayerContract.Of)],
+        LossFactor = kiln.Making.LossFactor,
+        TariffId = kiln.TariffId?.Value,
     };
 }
 

@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
+using KilnShare.Core.Energy;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Storage;
@@ -26,7 +27,13 @@ public static class KilnEndpoints
     private static async Task<IResult> Create(KilnBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (CheckFurniture(body) is { } refusal) return Problems.Of(refusal);
-        var kiln = new Kiln(caller.StudioId, NewId.Of<Kiln>(clock), body.ToCore(), body.Furniture.ToCore(), clock.GetCurrentInstant());
+        if (FiringEnergyRules.RefuseKiln(body.Wall.Select(l => l.ToCore()).ToArray(), body.LossFactor) is { } wall) return Problems.Of(wall);
+        if (body.TariffId is { } named && await db.FindAsync<StudioTariff>([caller.StudioId, new Id<StudioTariff>(named)], cancellation) is null)
+            return Problems.Of(Refusal.Rule("kilns.no-such-tariff", "There is no such tariff in your studio. Write it down first, or check the id.", "/tariffId"));
+        var kiln = new Kiln(caller.StudioId, NewId.Of<Kiln>(clock), body.ToCore(), body.Furniture.ToCore(), clock.GetCurrentInstant())
+        {
+            TariffId = body.TariffId is { } tariff ? new Id<StudioTariff>(tariff) : null,
+        };
         db.Add(kiln);
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/kilns/{kiln.Id}", KilnAnswer.Of(kiln), kiln.Version);

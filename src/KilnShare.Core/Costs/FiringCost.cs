@@ -17,7 +17,16 @@ namespace KilnShare.Core.Costs;
 /// <param name="CapacityCm3">What the kiln holds.</param>
 public sealed record FiringCostBasis(
     string TieSeed, FiringKind Kind, FiringOutcome Outcome, decimal PerKwh, long WearMinor, IReadOnlyList<MemberUse> Uses,
-    IReadOnlyList<SurchargeUse> SurchargeUses, CostRules Rules, decimal CapacityCm3);
+    IReadOnlyList<SurchargeUse> SurchargeUses, CostRules Rules, decimal CapacityCm3)
+{
+    /// <summary>What the kiln's tariff made of the metered energy; null where the flat price holds.</summary>
+    public BilledEnergy? Billed { get; init; }
+}
+
+/// <summary>Energy with its bill.</summary>
+/// <param name="Kwh">The energy.</param>
+/// <param name="AmountMinor">The bill, minor units.</param>
+public sealed record BilledEnergy(decimal Kwh, long AmountMinor);
 
 /// <summary>What a firing cost and who bears what of it by a studio's rules.</summary>
 /// <param name="EnergyKwh">The energy it took.</param>
@@ -41,7 +50,7 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
         {
             var (rules, wear) = (basis.Rules, basis.Rules.WearMinor(basis.WearMinor, basis.Kind));
             var kwh = rules.EnergyBasis == CostBasis.Kwh ? energyKwh : (decimal?)null;
-            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, MinorUnits.Of(energyKwh * basis.PerKwh, currency), rules.EnergyBasis, EnergyKwh: kwh)];
+            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, EnergyMinor(basis, currency, energyKwh), rules.EnergyBasis, EnergyKwh: kwh)];
             if (wear > 0) parts.Add(new CostPart(CostRules.WearPart, wear, rules.WearBasis));
             parts.AddRange(direct);
             var payable = basis.Uses.Count == 0 ? 0 : Math.Max(0, parts.Sum(p => p.AmountMinor) / basis.Uses.Count);
@@ -49,6 +58,14 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
                 currency, parts, basis.Uses, basis.TieSeed, Math.Min(rules.MinimumMinor, payable), rules.UnusedSpace,
                 rules.UnusedSpace == UnusedSpace.Studio ? basis.CapacityCm3 : null);
         });
+
+    /// <summary>By the kiln's tariff where it was billed, in proportion where a corrected meter shows other energy; else by the flat price.</summary>
+    private static long EnergyMinor(FiringCostBasis basis, Currency currency, decimal energyKwh) => basis.Billed switch
+    {
+        null => MinorUnits.Of(energyKwh * basis.PerKwh, currency),
+        { Kwh: 0 } billed => billed.AmountMinor,
+        var billed => MinorUnits.Rounded(billed.AmountMinor * energyKwh / billed.Kwh),
+    };
 
     private static Result<CostSplitAnswer> Metering(FiringCostBasis basis, CostSplitRequest request) =>
         ChargePolicy.Split(request, basis.Rules.MembersPercent(basis.Outcome)).Then<CostSplitAnswer>(answer =>

@@ -1,3 +1,5 @@
+using KilnShare.Core.Kilns;
+
 namespace KilnShare.Core.Energy;
 
 /// <summary>A material's conductivity by temperature, laid out for the model's inner loop.</summary>

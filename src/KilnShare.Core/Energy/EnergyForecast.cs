@@ -1,3 +1,4 @@
+using KilnShare.Core.Cones;
 using NodaTime;
 
 namespace KilnShare.Core.Energy;
@@ -43,12 +44,15 @@ public readonly record struct CurvePoint(double AtSeconds, double Celsius, doubl
 /// <param name="Limited">Where the kiln cannot follow.</param>
 /// <param name="PeakC">The hottest it gets.</param>
 /// <param name="GaveUp">True where a target is not reached and the programme ends there.</param>
-/// <param name="Curve">Heating and cooling.</param>
+/// <param name="Curve">Heating and cooling, in few points.</param>
+/// <param name="History">The same with every step of the model, for heat-work.</param>
+/// <param name="Power">The power the elements take until the end of the programme, for a tariff.</param>
 /// <param name="Cost">By the tariff, where one was given.</param>
 /// <param name="Caution">What to mind.</param>
 public sealed record EnergyForecast(
     double EnergyKwh, double HalfWidthPercent, double Hours, double? CoolingHoursTo120C, double? CoolingHoursTo60C, EnergyByPart ByPart,
-    IReadOnlyList<LimitedSpan> Limited, double PeakC, bool GaveUp, IReadOnlyList<CurvePoint> Curve, TariffCost? Cost, string Caution);
+    IReadOnlyList<LimitedSpan> Limited, double PeakC, bool GaveUp, IReadOnlyList<CurvePoint> Curve, TemperatureHistory History, PowerCurve Power,
+    TariffCost? Cost, string Caution);
 
 /// <summary>Power over time: constant from one moment to the next.</summary>
 /// <param name="EndSeconds">Ends of the steps, rising; the first is 0 and carries no power.</param>

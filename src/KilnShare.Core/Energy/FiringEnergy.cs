@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
 
 namespace KilnShare.Core.Energy;
 
@@ -27,7 +28,7 @@ public static class FiringEnergy
     }
 
     /// <summary>The power the elements take over time, for a tariff.</summary>
-    internal static PowerCurve PowerOf(KilnRun run)
+    private static PowerCurve PowerOf(KilnRun run)
     {
         var heating = run.Steps.TakeWhile(s => s.EndSeconds <= run.ProgrammeSeconds + 1e-6).ToArray();
         return new PowerCurve(heating.Select(s => s.EndSeconds).ToArray(), heating.Select(s => s.Kw).ToArray());
@@ -42,8 +43,11 @@ public static class FiringEnergy
         return new EnergyForecast(
             balance.Electric / JoulesPerKwh, request.HalfWidthPercent ?? UnlearntHalfWidthPercent, run.ProgrammeSeconds / 3600,
             run.CoolingSeconds(120) / 3600, run.CoolingSeconds(60) / 3600,
-            byPart, run.Limited, run.PeakC, run.GaveUp, Thinned(run), cost, Caution(run));
+            byPart, run.Limited, run.PeakC, run.GaveUp, Thinned(run), HistoryOf(run), PowerOf(run), cost, Caution(run));
     }
+
+    private static TemperatureHistory HistoryOf(KilnRun run) =>
+        TemperatureHistory.Of([.. run.Steps.Select(s => s.EndSeconds)], [.. run.Steps.Select(s => s.Celsius)]).Value;
 
     private static string Caution(KilnRun run)
     {

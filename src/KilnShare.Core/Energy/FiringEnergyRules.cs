@@ -1,14 +1,20 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
 
 namespace KilnShare.Core.Energy;
 
 /// <summary>What a forecast must have before it can be made; pointers are into the body of the call.</summary>
-internal static class FiringEnergyRules
+public static class FiringEnergyRules
 {
+    /// <summary>The first thing wrong with a kiln's wall as a studio writes it down, where it does; pointers are into the kiln.</summary>
+    public static Refusal? RefuseKiln(IReadOnlyList<WallLayer> wall, double lossFactor) =>
+        Between(lossFactor, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor, "/lossFactor", "as loss factor")
+        ?? (wall.Count == 0 ? null : Wall(wall, "/wall"));
+
     /// <summary>The first thing wrong; null when there is none.</summary>
-    public static Refusal? Refuse(FiringEnergyRequest request) =>
+    internal static Refusal? Refuse(FiringEnergyRequest request) =>
         Kiln(request.Kiln)
-        ?? Wall(request.Kiln.Wall)
+        ?? Wall(request.Kiln.Wall, "/kiln/wall")
         ?? Between(request.Load.WareKg, 0, EnergyLimits.MostKg, "/load/wareKg", "kg of ware")
         ?? Between(request.Load.FurnitureKg, 0, EnergyLimits.MostKg, "/load/furnitureKg", "kg of furniture")
         ?? Between(request.Load.MoisturePercent, 0, EnergyLimits.MostMoisturePercent, "/load/moisturePercent", "% of moisture")
@@ -20,14 +26,14 @@ internal static class FiringEnergyRules
         ?? Between(kiln.LossFactor, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor, "/kiln/lossFactor", "as loss factor")
         ?? Between(kiln.ElementGrowthPercent, 0, 100, "/kiln/elementGrowthPercent", "% more resistance");
 
-    private static Refusal? Wall(IReadOnlyList<WallLayer> wall)
+    private static Refusal? Wall(IReadOnlyList<WallLayer> wall, string place)
     {
         if (wall.Count is 0 or > EnergyLimits.MostLayers)
             return Refusal.Invalid(
-                "energy.no-wall", $"Say what the kiln's wall is made of, from the inside, 1 to {EnergyLimits.MostLayers} layers.", "/kiln/wall");
+                "energy.no-wall", $"Say what the kiln's wall is made of, from the inside, 1 to {EnergyLimits.MostLayers} layers.", place);
         for (var i = 0; i < wall.Count; i++)
         {
-            if (Layer(wall[i], $"/kiln/wall/{i}") is { } refusal) return refusal;
+            if (Layer(wall[i], $"{place}/{i}") is { } refusal) return refusal;
         }
         return null;
     }

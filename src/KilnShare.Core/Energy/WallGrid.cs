@@ -1,3 +1,5 @@
+using KilnShare.Core.Kilns;
+
 namespace KilnShare.Core.Energy;
 
 /// <summary>

@@ -54,6 +54,16 @@ public enum FiringOutcome
     Aborted,
 }
 
+/// <summary>Where a firing's hours come from.</summary>
+public enum HoursBasis
+{
+    /// <summary>A person entered them.</summary>
+    Entered,
+
+    /// <summary>Some of them were worked out from its schedule and its kiln.</summary>
+    Forecast,
+}
+
 /// <summary>What a firing is to be.</summary>
 /// <param name="Kind">What it does to the ware.</param>
 /// <param name="Cone">Its cone.</param>
@@ -86,10 +96,16 @@ public sealed class Firing(
     /// <summary>When the kiln is to be switched on.</summary>
     public Instant StartsAt { get; private set; } = startsAt;
 
-    /// <summary>Hours from switching on to switching off, as a person entered them.</summary>
+    /// <summary>The schedule it follows; null where none was named.</summary>
+    public Id<StudioSchedule>? ScheduleId { get; init; }
+
+    /// <summary>Where its hours come from.</summary>
+    public HoursBasis HoursBasis { get; init; }
+
+    /// <summary>Hours from switching on to switching off.</summary>
     public decimal FiringHours { get; private set; } = firingHours;
 
-    /// <summary>Hours from switching off until it may be unloaded, as a person entered them.</summary>
+    /// <summary>Hours from switching off until it may be unloaded.</summary>
     public decimal CoolingHours { get; private set; } = coolingHours;
 
     /// <summary>Until when the kiln is kept for it.</summary>

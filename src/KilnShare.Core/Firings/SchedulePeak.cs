@@ -43,6 +43,7 @@ public static class SchedulePeak
         // Below the other segments' targets it would be no peak.
         var low = schedule.Segments.Where((_, i) => i != peak).Aggregate(schedule.StartC, (most, segment) => Math.Max(most, segment.ToC)) + 1;
         var high = HighestPeakC;
+        if (WithPeak(schedule, peak, high).ToHistory().Refusal is { } tooLong) return tooLong;
         if (low >= high || IsDown(low)) return NoPeak(cone, "is down before the peak. Lower the other segments, or hold them for less long.");
         if (!IsDown(high)) return NoPeak(cone, $"does not come down below {HighestPeakC} °C at these rates and holds. Climb slower, or hold longer.");
         for (var i = 0; i < Halvings; i++)

@@ -1,5 +1,6 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
+using KilnShare.Core.Energy;
 using KilnShare.Core.Studios;
 using NodaTime;
 
@@ -28,6 +29,12 @@ public sealed record KilnMaking(string Name, Chamber Chamber, KilnSpacing Spacin
 
     /// <summary>Greatest load of ware, g; null: no limit.</summary>
     public decimal? MassLimitG { get; init; }
+
+    /// <summary>Layers of its wall, from the inside; empty where not known.</summary>
+    public IReadOnlyList<WallLayer> Wall { get; init; } = [];
+
+    /// <summary>Times all heat that leaves by wall and openings; 1 until it is learnt.</summary>
+    public double LossFactor { get; init; } = 1;
 }
 
 /// <summary>A kiln of a studio with its furniture.</summary>
@@ -47,6 +54,9 @@ public sealed class Kiln(Id<Studio> studioId, Id<Kiln> id, KilnMaking making, Fu
 
     /// <summary>Why it may not be used now; null while it may.</summary>
     public string? OutOfServiceReason { get; set; }
+
+    /// <summary>The tariff its electricity is billed by; null: the studio's flat price.</summary>
+    public Id<StudioTariff>? TariffId { get; init; }
 
     /// <summary>When it was written down.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;

@@ -1,3 +1,4 @@
+using KilnShare.Core.Energy;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Studios;
 using KilnShare.Storage.Common;
@@ -15,6 +16,7 @@ internal static class KilnTables
         t.Property(k => k.Furniture).AsJson();
         t.Property(k => k.OutOfServiceReason).HasMaxLength(StudioLimits.MaxNote);
         t.Property(k => k.Version).IsConcurrencyToken();
+        t.HasOne<StudioTariff>().WithMany().HasForeignKey(k => new { k.StudioId, k.TariffId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<Studio>().WithMany().HasForeignKey(k => k.StudioId).OnDelete(DeleteBehavior.Restrict);
     });
 }

@@ -53,11 +53,14 @@ public sealed class TestStudio
     }
 
     /// <summary>A round top-loader with full and half shelves.</summary>
-    public async Task<Guid> MakeKiln() => IdOf(await Technician.Post(Path + "/kilns", new
+    public async Task<Guid> MakeKiln(decimal? ratedKw = null, object? wall = null, Guid? tariff = null) => IdOf(await Technician.Post(Path + "/kilns", new
     {
         name = "Round top-loader",
         ratedCone = "10",
         wearMinor = 450,
+        ratedKw,
+        wall = wall ?? Array.Empty<object>(),
+        tariffId = tariff,
         chamber = new { footprint = Circle(585), heightMm = 685, wallClearanceMm = 25, lidClearanceMm = 12 },
         furniture = new
         {
@@ -116,6 +119,21 @@ public sealed class TestStudio
         var id = IdOf(await Technician.Post(Path + "/firings", new { kilnId = kiln, kind = "glaze", cone, startsAt = start.ToString("yyyy-MM-ddTHH:mm:ssZ"), firingHours = 11, coolingHours = 20 }));
         if (accepting) (await Technician.Put($"{Path}/firings/{id}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
         return id;
+    }
+
+    /// <summary>A fixed glaze firing that was to begin at a moment in the past.</summary>
+    public async Task<Guid> MakePastFiring(Guid kiln, DateTimeOffset start, string cone = "6", Guid? schedule = null)
+    {
+        var id = IdOf(await Technician.Post(Path + "/firings", new { kilnId = kiln, kind = "glaze", cone, scheduleId = schedule, startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
+        foreach (var state in (string[])["accepting", "fixed"]) (await Technician.Put($"{Path}/firings/{id}/state", new { state })).Expect(HttpStatusCode.OK);
+        return id;
+    }
+
+    /// <summary>Loads a fixed firing with nothing that was booked, and lights it.</summary>
+    public async Task Heat(string firing)
+    {
+        (await Technician.Put($"{Path}/firings/{firing}/load", new { placed = Array.Empty<object>(), leftBehind = Array.Empty<object>() })).Expect(HttpStatusCode.OK);
+        (await Technician.Put($"{Path}/firings/{firing}/state", new { state = "heating" })).Expect(HttpStatusCode.OK);
     }
 
     /// <summary>A circle in millimetres.</summary>

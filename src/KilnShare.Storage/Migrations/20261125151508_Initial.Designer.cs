@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125150931_Initial")]
+    [Migration("20261125151508_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -724,6 +724,42 @@ namespace KilnShare.Storage.Migrations
                         });
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Energy.StudioTariff", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("name");
+
+                    b.Property<string>("Terms")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("terms");
+
+                    b.Property<long>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_tariff");
+
+                    b.ToTable("tariff", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Firings.Firing", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -757,6 +793,12 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("numeric(8,3)")
                         .HasColumnName("firing_hours");
 
+                    b.Property<string>("HoursBasis")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("hours_basis");
+
                     b.Property<Guid>("KilnId")
                         .HasColumnType("uuid")
                         .HasColumnName("kiln_id");
@@ -769,6 +811,10 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("outcome");
+
+                    b.Property<Guid?>("ScheduleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("schedule_id");
 
                     b.Property<Instant>("StartsAt")
                         .HasColumnType("timestamp with time zone")
@@ -791,6 +837,9 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_firing");
+
+                    b.HasIndex("StudioId", "ScheduleId")
+                        .HasDatabaseName("ix_firing_studio_id_schedule_id");
 
                     b.HasIndex("StudioId", "KilnId", "StartsAt")
                         .HasDatabaseName("ix_firing_studio_id_kiln_id_starts_at");
@@ -833,6 +882,136 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("lighting_checks", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Firings.LogChunk", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<int>("Number")
+                        .HasColumnType("integer")
+                        .HasColumnName("number");
+
+                    b.Property<int>("Count")
+                        .HasColumnType("integer")
+                        .HasColumnName("count");
+
+                    b.Property<byte[]>("Encoded")
+                        .IsRequired()
+                        .HasColumnType("bytea")
+                        .HasColumnName("encoded");
+
+                    b.HasKey("StudioId", "FiringId", "Number")
+                        .HasName("pk_log_chunk");
+
+                    b.ToTable("log_chunk", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_log_chunk_count", "count >= 1 and number >= 0");
+                        });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Firings.StudioSchedule", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("name");
+
+                    b.Property<string>("Purpose")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("purpose");
+
+                    b.Property<string>("Schedule")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("schedule");
+
+                    b.Property<long>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_schedule");
+
+                    b.ToTable("schedule", (string)null);
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Firings.WitnessEntry", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<double>("BendDegrees")
+                        .HasColumnType("double precision")
+                        .HasColumnName("bend_degrees");
+
+                    b.Property<string>("Cone")
+                        .IsRequired()
+                        .HasMaxLength(4)
+                        .HasColumnType("character varying(4)")
+                        .HasColumnName("cone");
+
+                    b.Property<double>("EndRateCPerHour")
+                        .HasColumnType("double precision")
+                        .HasColumnName("end_rate_c_per_hour");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Level")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("level");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<Instant>("WrittenAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("written_at");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_witness_cone");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_witness_cone_studio_id_firing_id");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_witness_cone_studio_id_member_id");
+
+                    b.ToTable("witness_cone", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_witness_cone_bend", "bend_degrees between 0 and 180 and end_rate_c_per_hour > 0");
+                        });
+                });
+
             modelBuilder.Entity("KilnShare.Core.Kilns.Kiln", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -866,6 +1045,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("character varying(2000)")
                         .HasColumnName("out_of_service_reason");
 
+                    b.Property<Guid?>("TariffId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("tariff_id");
+
                     b.Property<long>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("bigint")
@@ -873,6 +1056,9 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_kiln");
+
+                    b.HasIndex("StudioId", "TariffId")
+                        .HasDatabaseName("ix_kiln_studio_id_tariff_id");
 
                     b.ToTable("kiln", (string)null);
                 });
@@ -1662,6 +1848,16 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_meter_reading_member_studio_id_member_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Energy.StudioTariff", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Studio", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_tariff_studio_studio_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Firings.Firing", b =>
                 {
                     b.HasOne("KilnShare.Core.Kilns.Kiln", null)
@@ -1670,6 +1866,12 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_firing_kiln_studio_id_kiln_id");
+
+                    b.HasOne("KilnShare.Core.Firings.StudioSchedule", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "ScheduleId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_firing_schedule_studio_id_schedule_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Firings.LightingChecks", b =>
@@ -1689,6 +1891,43 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_lighting_checks_member_studio_id_member_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Firings.LogChunk", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_log_chunk_firing_studio_id_firing_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Firings.StudioSchedule", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Studio", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_schedule_studio_studio_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Firings.WitnessEntry", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_witness_cone_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_witness_cone_member_studio_id_member_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Kilns.Kiln", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Studio", null)
@@ -1697,6 +1936,12 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_kiln_studio_studio_id");
+
+                    b.HasOne("KilnShare.Core.Energy.StudioTariff", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "TariffId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_kiln_tariff_studio_id_tariff_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Materials.StudioClay", b =>

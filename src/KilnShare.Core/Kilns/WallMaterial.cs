@@ -1,6 +1,6 @@
 using KilnShare.Core.Common;
 
-namespace KilnShare.Core.Energy;
+namespace KilnShare.Core.Kilns;
 
 /// <summary>Thermal conductivity at one mean temperature.</summary>
 /// <param name="MeanC">Mean temperature of the sample, °C.</param>

@@ -179,30 +179,6 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
-                name: "kiln",
-                columns: table => new
-                {
-                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    id = table.Column<Guid>(type: "uuid", nullable: false),
-                    making = table.Column<string>(type: "jsonb", nullable: false),
-                    furniture = table.Column<string>(type: "jsonb", nullable: false),
-                    out_of_service_reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
-                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
-                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
-                    version = table.Column<long>(type: "bigint", nullable: false)
-                },
-                constraints: table =>
-                {
-                    table.PrimaryKey("pk_kiln", x => new { x.studio_id, x.id });
-                    table.ForeignKey(
-                        name: "fk_kiln_studio_studio_id",
-                        column: x => x.studio_id,
-                        principalTable: "studio",
-                        principalColumn: "studio_id",
-                        onDelete: ReferentialAction.Restrict);
-                });
-
-            migrationBuilder.CreateTable(
                 name: "member",
                 columns: table => new
                 {
@@ -248,6 +224,51 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "schedule",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: false),
+                    purpose = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    schedule = table.Column<string>(type: "jsonb", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_schedule", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_schedule_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "tariff",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: false),
+                    terms = table.Column<string>(type: "jsonb", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_tariff", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_tariff_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "ledger_entry",
                 columns: table => new
                 {
@@ -278,37 +299,6 @@ namespace KilnShare.Storage.Migrations
                         columns: x => new { x.studio_id, x.debit },
                         principalTable: "account",
                         principalColumns: new[] { "studio_id", "account" },
-                        onDelete: ReferentialAction.Restrict);
-                });
-
-            migrationBuilder.CreateTable(
-                name: "firing",
-                columns: table => new
-                {
-                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    id = table.Column<Guid>(type: "uuid", nullable: false),
-                    kiln_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    aim = table.Column<string>(type: "jsonb", nullable: false),
-                    state = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
-                    outcome = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
-                    starts_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
-                    firing_hours = table.Column<decimal>(type: "numeric(8,3)", precision: 8, scale: 3, nullable: false),
-                    cooling_hours = table.Column<decimal>(type: "numeric(8,3)", precision: 8, scale: 3, nullable: false),
-                    ends_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
-                    lit_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
-                    unloaded_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
-                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
-                    version = table.Column<long>(type: "bigint", nullable: false)
-                },
-                constraints: table =>
-                {
-                    table.PrimaryKey("pk_firing", x => new { x.studio_id, x.id });
-                    table.CheckConstraint("ck_firing_time", "ends_at > starts_at");
-                    table.ForeignKey(
-                        name: "fk_firing_kiln_studio_id_kiln_id",
-                        columns: x => new { x.studio_id, x.kiln_id },
-                        principalTable: "kiln",
-                        principalColumns: new[] { "studio_id", "id" },
                         onDelete: ReferentialAction.Restrict);
                 });
 
@@ -412,6 +402,131 @@ namespace KilnShare.Storage.Migrations
                         columns: x => new { x.studio_id, x.member_id },
                         principalTable: "member",
                         principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "kiln",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    making = table.Column<string>(type: "jsonb", nullable: false),
+                    furniture = table.Column<string>(type: "jsonb", nullable: false),
+                    out_of_service_reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    tariff_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    archived_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_kiln", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_kiln_studio_studio_id",
+                        column: x => x.studio_id,
+                        principalTable: "studio",
+                        principalColumn: "studio_id",
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_kiln_tariff_studio_id_tariff_id",
+                        columns: x => new { x.studio_id, x.tariff_id },
+                        principalTable: "tariff",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "piece_copy",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    stage = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    step = table.Column<int>(type: "integer", nullable: false),
+                    bisqued_at = table.Column<string>(type: "character varying(4)", maxLength: 4, nullable: true),
+                    dryness = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
+                    dry_since = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    layers_fired_at = table.Column<string>(type: "jsonb", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_piece_copy", x => new { x.studio_id, x.piece_id, x.copy });
+                    table.ForeignKey(
+                        name: "fk_piece_copy_piece_studio_id_piece_id",
+                        columns: x => new { x.studio_id, x.piece_id },
+                        principalTable: "piece",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "firing",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kiln_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    aim = table.Column<string>(type: "jsonb", nullable: false),
+                    state = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    outcome = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
+                    starts_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    schedule_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    hours_basis = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    firing_hours = table.Column<decimal>(type: "numeric(8,3)", precision: 8, scale: 3, nullable: false),
+                    cooling_hours = table.Column<decimal>(type: "numeric(8,3)", precision: 8, scale: 3, nullable: false),
+                    ends_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    lit_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    unloaded_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<long>(type: "bigint", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_firing", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_firing_time", "ends_at > starts_at");
+                    table.ForeignKey(
+                        name: "fk_firing_kiln_studio_id_kiln_id",
+                        columns: x => new { x.studio_id, x.kiln_id },
+                        principalTable: "kiln",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_firing_schedule_studio_id_schedule_id",
+                        columns: x => new { x.studio_id, x.schedule_id },
+                        principalTable: "schedule",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "custody",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    rack = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_custody", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_custody_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_custody_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
                         onDelete: ReferentialAction.Restrict);
                 });
 
@@ -554,6 +669,59 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "load_item",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    fate = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    frozen = table.Column<string>(type: "jsonb", nullable: false),
+                    reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    shelf_no = table.Column<int>(type: "integer", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_load_item", x => new { x.studio_id, x.firing_id, x.piece_id, x.copy });
+                    table.CheckConstraint("ck_load_item_reason", "(fate = 'LeftBehind') = (reason is not null)");
+                    table.ForeignKey(
+                        name: "fk_load_item_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_load_item_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "log_chunk",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    number = table.Column<int>(type: "integer", nullable: false),
+                    count = table.Column<int>(type: "integer", nullable: false),
+                    encoded = table.Column<byte[]>(type: "bytea", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_log_chunk", x => new { x.studio_id, x.firing_id, x.number });
+                    table.CheckConstraint("ck_log_chunk_count", "count >= 1 and number >= 0");
+                    table.ForeignKey(
+                        name: "fk_log_chunk_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "meter_reading",
                 columns: table => new
                 {
@@ -582,6 +750,44 @@ namespace KilnShare.Storage.Migrations
                         columns: x => new { x.studio_id, x.member_id },
                         principalTable: "member",
                         principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "outcome",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    copy = table.Column<int>(type: "integer", nullable: false),
+                    grade = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    defects = table.Column<string>(type: "jsonb", nullable: false),
+                    note = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_outcome", x => new { x.studio_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_outcome_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_outcome_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_outcome_piece_copy_studio_id_piece_id_copy",
+                        columns: x => new { x.studio_id, x.piece_id, x.copy },
+                        principalTable: "piece_copy",
+                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
                         onDelete: ReferentialAction.Restrict);
                 });
 
@@ -671,26 +877,33 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
-                name: "piece_copy",
+                name: "witness_cone",
                 columns: table => new
                 {
                     studio_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    copy = table.Column<int>(type: "integer", nullable: false),
-                    stage = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
-                    step = table.Column<int>(type: "integer", nullable: false),
-                    bisqued_at = table.Column<string>(type: "character varying(4)", maxLength: 4, nullable: true),
-                    dryness = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
-                    dry_since = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
-                    layers_fired_at = table.Column<string>(type: "jsonb", nullable: false)
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    level = table.Column<string>(type: "character varying(40)", maxLength: 40, nullable: false),
+                    cone = table.Column<string>(type: "character varying(4)", maxLength: 4, nullable: false),
+                    bend_degrees = table.Column<double>(type: "double precision", nullable: false),
+                    end_rate_c_per_hour = table.Column<double>(type: "double precision", nullable: false),
+                    written_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false)
                 },
                 constraints: table =>
                 {
-                    table.PrimaryKey("pk_piece_copy", x => new { x.studio_id, x.piece_id, x.copy });
+                    table.PrimaryKey("pk_witness_cone", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_witness_cone_bend", "bend_degrees between 0 and 180 and end_rate_c_per_hour > 0");
                     table.ForeignKey(
-                        name: "fk_piece_copy_piece_studio_id_piece_id",
-                        columns: x => new { x.studio_id, x.piece_id },
-                        principalTable: "piece",
+                        name: "fk_witness_cone_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_witness_cone_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
                         principalColumns: new[] { "studio_id", "id" },
                         onDelete: ReferentialAction.Restrict);
                 });
@@ -729,105 +942,6 @@ namespace KilnShare.Storage.Migrations
                         onDelete: ReferentialAction.Restrict);
                     table.ForeignKey(
                         name: "fk_booked_copy_piece_copy_studio_id_piece_id_copy",
-                        columns: x => new { x.studio_id, x.piece_id, x.copy },
-                        principalTable: "piece_copy",
-                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
-                        onDelete: ReferentialAction.Restrict);
-                });
-
-            migrationBuilder.CreateTable(
-                name: "custody",
-                columns: table => new
-                {
-                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    id = table.Column<Guid>(type: "uuid", nullable: false),
-                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    copy = table.Column<int>(type: "integer", nullable: false),
-                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
-                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
-                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    rack = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: true)
-                },
-                constraints: table =>
-                {
-                    table.PrimaryKey("pk_custody", x => new { x.studio_id, x.id });
-                    table.ForeignKey(
-                        name: "fk_custody_member_studio_id_member_id",
-                        columns: x => new { x.studio_id, x.member_id },
-                        principalTable: "member",
-                        principalColumns: new[] { "studio_id", "id" },
-                        onDelete: ReferentialAction.Restrict);
-                    table.ForeignKey(
-                        name: "fk_custody_piece_copy_studio_id_piece_id_copy",
-                        columns: x => new { x.studio_id, x.piece_id, x.copy },
-                        principalTable: "piece_copy",
-                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
-                        onDelete: ReferentialAction.Restrict);
-                });
-
-            migrationBuilder.CreateTable(
-                name: "load_item",
-                columns: table => new
-                {
-                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    copy = table.Column<int>(type: "integer", nullable: false),
-                    fate = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
-                    frozen = table.Column<string>(type: "jsonb", nullable: false),
-                    reason = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
-                    shelf_no = table.Column<int>(type: "integer", nullable: true)
-                },
-                constraints: table =>
-                {
-                    table.PrimaryKey("pk_load_item", x => new { x.studio_id, x.firing_id, x.piece_id, x.copy });
-                    table.CheckConstraint("ck_load_item_reason", "(fate = 'LeftBehind') = (reason is not null)");
-                    table.ForeignKey(
-                        name: "fk_load_item_firing_studio_id_firing_id",
-                        columns: x => new { x.studio_id, x.firing_id },
-                        principalTable: "firing",
-                        principalColumns: new[] { "studio_id", "id" },
-                        onDelete: ReferentialAction.Restrict);
-                    table.ForeignKey(
-                        name: "fk_load_item_piece_copy_studio_id_piece_id_copy",
-                        columns: x => new { x.studio_id, x.piece_id, x.copy },
-                        principalTable: "piece_copy",
-                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
-                        onDelete: ReferentialAction.Restrict);
-                });
-
-            migrationBuilder.CreateTable(
-                name: "outcome",
-                columns: table => new
-                {
-                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    id = table.Column<Guid>(type: "uuid", nullable: false),
-                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    piece_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    copy = table.Column<int>(type: "integer", nullable: false),
-                    grade = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
-                    defects = table.Column<string>(type: "jsonb", nullable: false),
-                    note = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
-                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
-                    created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
-                },
-                constraints: table =>
-                {
-                    table.PrimaryKey("pk_outcome", x => new { x.studio_id, x.id });
-                    table.ForeignKey(
-                        name: "fk_outcome_firing_studio_id_firing_id",
-                        columns: x => new { x.studio_id, x.firing_id },
-                        principalTable: "firing",
-                        principalColumns: new[] { "studio_id", "id" },
-                        onDelete: ReferentialAction.Restrict);
-                    table.ForeignKey(
-                        name: "fk_outcome_member_studio_id_member_id",
-                        columns: x => new { x.studio_id, x.member_id },
-                        principalTable: "member",
-                        principalColumns: new[] { "studio_id", "id" },
-                        onDelete: ReferentialAction.Restrict);
-                    table.ForeignKey(
-                        name: "fk_outcome_piece_copy_studio_id_piece_id_copy",
                         columns: x => new { x.studio_id, x.piece_id, x.copy },
                         principalTable: "piece_copy",
                         principalColumns: new[] { "studio_id", "piece_id", "copy" },
@@ -883,6 +997,11 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "kiln_id", "starts_at" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_firing_studio_id_schedule_id",
+                table: "firing",
+                columns: new[] { "studio_id", "schedule_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_incident_studio_id_caused_by",
                 table: "incident",
                 columns: new[] { "studio_id", "caused_by" });
@@ -902,6 +1021,11 @@ namespace KilnShare.Storage.Migrations
                 table: "job",
                 columns: new[] { "studio_id", "run_at" },
                 filter: "done_at is null");
+
+            migrationBuilder.CreateIndex(
+                name: "ix_kiln_studio_id_tariff_id",
+                table: "kiln",
+                columns: new[] { "studio_id", "tariff_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_ledger_entry_studio_id_credit_at",
@@ -976,6 +1100,16 @@ namespace KilnShare.Storage.Migrations
                 name: "ix_settlement_studio_id_member_id",
                 table: "settlement",
                 columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_witness_cone_studio_id_firing_id",
+                table: "witness_cone",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_witness_cone_studio_id_member_id",
+                table: "witness_cone",
+                columns: new[] { "studio_id", "member_id" });
         }
 
         /// <inheritdoc />
@@ -1030,6 +1164,9 @@ namespace KilnShare.Storage.Migrations
                 name: "load_item");
 
             migrationBuilder.DropTable(
+                name: "log_chunk");
+
+            migrationBuilder.DropTable(
                 name: "meter_reading");
 
             migrationBuilder.DropTable(
@@ -1051,6 +1188,9 @@ namespace KilnShare.Storage.Migrations
                 name: "settlement");
 
             migrationBuilder.DropTable(
+                name: "witness_cone");
+
+            migrationBuilder.DropTable(
                 name: "booking");
 
             migrationBuilder.DropTable(
@@ -1069,7 +1209,13 @@ namespace KilnShare.Storage.Migrations
                 name: "kiln");
 
             migrationBuilder.DropTable(
+                name: "schedule");
+
+            migrationBuilder.DropTable(
                 name: "member");
+
+            migrationBuilder.DropTable(
+                name: "tariff");
 
             migrationBuilder.DropTable(
                 name: "studio");
