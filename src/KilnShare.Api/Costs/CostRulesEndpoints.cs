@@ -69,9 +69,9 @@ public static class CostRulesEndpoints
     {
         var match = context.Request.Headers.IfMatch.ToString();
         if (match.Length == 0)
-            return Problems.Answer(428, "request.if-match", "Send If-Match with the ETag you read, so that nobody's edit is lost.", null, null, null);
+            return Problems.Answer(428, "request.if-match-missing", "Send If-Match with the ETag that you last read, so that nobody's change is overwritten.", null, null, null);
         return match == "*" || match == $"\"{version}\"" ? null : Problems.Of(Changed());
     }
 
-    private static Refusal Changed() => new(RefusalKind.Stale, "request.changed-meanwhile", "The rules were changed meanwhile. Read them again and put your change into what you read.");
+    private static Refusal Changed() => new(RefusalKind.Stale, "request.stale", "It was changed since you read it. Read it again, then send your change with the new ETag.");
 }
