@@ -28,6 +28,9 @@ public sealed record BillLineContract
 
     /// <summary>Minor units, all parts together.</summary>
     public required long AmountMinor { get; init; }
+
+    /// <summary>What it would have been by the meter, where members pay list prices; null otherwise.</summary>
+    public required long? MeteredMinor { get; init; }
 }
 
 /// <summary>A firing's bill: what it cost, and how each share came about.</summary>

@@ -61,15 +61,16 @@ public static class BillEndpoints
             EnergyKwh = costs.Cost.EnergyKwh,
             PerKwh = Prices.Write(costs.Basis.PerKwh),
             Costs = [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) })],
-            Lines = [.. costs.Cost.Charged.Shares.Select(s => LineOf(s, costs.Basis, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member")))],
+            Lines = [.. costs.Cost.Charged.Shares.Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member")))],
             TotalMinor = costs.Cost.Charged.TotalMinor,
             Reasons = CostSentences.Reasons(costs.Basis, costs.Cost),
             Notes = [.. costs.Cost.Metered.Notes.Select(n => n.Message)],
         };
     }
 
-    private static BillLineContract LineOf(Share share, FiringCostBasis basis, string name)
+    private static BillLineContract LineOf(Share share, FiringCosts costs, string name)
     {
+        var basis = costs.Basis;
         var use = basis.Uses.FirstOrDefault(u => u.Id == share.Id);
         var all = basis.Uses.Sum(u => u.VolumeCm3 ?? 0);
         return new BillLineContract
@@ -82,6 +83,7 @@ public static class BillEndpoints
             MassG = use?.MassG,
             Parts = ShareContract.Of(share).Parts,
             AmountMinor = share.AmountMinor,
+            MeteredMinor = FiringCost.IsByList(basis) ? costs.Cost.Metered.Shares.FirstOrDefault(s => s.Id == share.Id)?.AmountMinor ?? 0 : null,
         };
     }
 }

@@ -2,6 +2,7 @@ using System.Globalization;
 using KilnShare.Api.Common;
 using KilnShare.Api.Papers;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 
 namespace KilnShare.Api.Costs;
@@ -37,11 +38,11 @@ internal static class BillPapers
             .Heading("What it cost")
             .Table(
                 [new PaperColumn("Part", 20), new PaperColumn("How it comes about", 64), new PaperColumn("Amount", 16, true)],
-                [.. bill.Costs.Select(c => new PaperRow([c.Name, c.Name == "energy" ? string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh at {bill.PerKwh} {bill.Currency}") : "", Money(c.AmountMinor)])),
+                [.. bill.Costs.Select(c => new PaperRow([c.Name, Origin(c.Name, bill), Money(c.AmountMinor)])),
                     new PaperRow(["Total", "", Money(bill.TotalMinor)], true)])
             .Heading("Who bears what")
             .Table(
-                [new PaperColumn("Who", 24), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 13, true), new PaperColumn("Of all room", 10, true), new PaperColumn("Part", 16), new PaperColumn("Amount", 14, true)],
+                [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 16), new PaperColumn("Amount", 14, true)],
                 bill.Lines.SelectMany(l => Rows(l, Money)))
             .Heading("How each part is shared");
         foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
@@ -54,7 +55,15 @@ internal static class BillPapers
         yield return new PaperRow([
             line.Name, Shown(line.Pieces, "0"), Shown(line.VolumeCm3 / 1000, "0.00 l"), Shown(line.VolumePercent, "0.0 '%'"), "", money(line.AmountMinor)], true);
         foreach (var part in line.Parts) yield return new PaperRow(["", "", "", "", part.Name, money(part.AmountMinor)]);
+        if (line.MeteredMinor is { } metered) yield return new PaperRow(["", "", "", "", "by the meter", $"instead of {money(metered)}"]);
     }
+
+    private static string Origin(string part, BillAnswer bill) => part switch
+    {
+        CostRules.EnergyPart => string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh at {bill.PerKwh} {bill.Currency}"),
+        CostRules.WearPart => "put by for elements and other parts that wear out",
+        _ => "by the studio's list, as written down for this firing",
+    };
 
     private static string Shown(decimal? figure, string format) => figure?.ToString(format, CultureInfo.InvariantCulture) ?? "";
 

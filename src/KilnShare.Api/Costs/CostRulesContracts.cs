@@ -131,7 +131,7 @@ public sealed record CostRulesAnswer : CostRulesBody
     public required IReadOnlyList<string> Sentences { get; init; }
 
     /// <summary>The answer for rules.</summary>
-    public static CostRulesAnswer Of(CostRules rules, long version, Currency currency) => new()
+    public static CostRulesAnswer Of(CostRules rules, long version, Currency currency, IReadOnlyDictionary<string, string> names) => new()
     {
         EnergyBasis = rules.EnergyBasis,
         WearBasis = rules.WearBasis,
@@ -147,7 +147,7 @@ public sealed record CostRulesAnswer : CostRulesBody
             LeastMinor = list.LeastMinor,
         },
         Version = version,
-        Sentences = CostSentences.Of(rules, currency),
+        Sentences = CostSentences.Of(rules, currency, names),
     };
 }
 

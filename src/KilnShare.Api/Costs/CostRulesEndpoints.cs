@@ -24,8 +24,7 @@ public static class CostRulesEndpoints
     private static async Task<IResult> Read(HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
         var stored = await db.Set<StudioCostRules>().AsNoTracking().SingleOrDefaultAsync(cancellation);
-        var answer = CostRulesAnswer.Of(stored?.Rules ?? CostRules.Usual, stored?.Version ?? 0, await StudioReading.CurrencyOf(db, cancellation));
-        return Versions.Ok(context, answer, answer.Version);
+        return await Answer(context, db, stored?.Rules ?? CostRules.Usual, stored?.Version ?? 0, cancellation);
     }
 
     /// <summary>Write the studio's cost rules</summary>
@@ -49,7 +48,13 @@ public static class CostRulesEndpoints
             return Problems.Of(Changed());
         }
 
-        return Versions.Ok(context, CostRulesAnswer.Of(stored.Rules, stored.Version, await StudioReading.CurrencyOf(db, cancellation)), stored.Version);
+        return await Answer(context, db, stored.Rules, stored.Version, cancellation);
+    }
+
+    private static async Task<IResult> Answer(HttpContext context, KilnShareDb db, CostRules rules, long version, CancellationToken cancellation)
+    {
+        var names = await StudioReading.NamesOf(db, rules.Discounts.Select(d => d.Member), cancellation);
+        return Versions.Ok(context, CostRulesAnswer.Of(rules, version, await StudioReading.CurrencyOf(db, cancellation), names), version);
     }
 
     private static async Task<Refusal?> FindStranger(CostRulesBody body, KilnShareDb db, CancellationToken cancellation)
@@ -64,9 +69,9 @@ public static class CostRulesEndpoints
     {
         var match = context.Request.Headers.IfMatch.ToString();
         if (match.Length == 0)
-            return Problems.Answer(428, "request.if-match", "Send If-Match with the ETag you read, so that nobody's edit is lost.", null, null, null);
+            return Problems.Answer(428, "request.if-match-missing", "Send If-Match with the ETag that you last read, so that nobody's change is overwritten.", null, null, null);
         return match == "*" || match == $"\"{version}\"" ? null : Problems.Of(Changed());
     }
 
-    private static Refusal Changed() => new(RefusalKind.Stale, "request.changed-meanwhile", "The rules were changed meanwhile. Read them again and put your change into what you read.");
+    private static Refusal Changed() => new(RefusalKind.Stale, "request.stale", "It was changed since you read it. Read it again, then send your change with the new ETag.");
 }

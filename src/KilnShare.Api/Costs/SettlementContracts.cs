@@ -37,7 +37,7 @@ public sealed record FiringCostAnswer
     public required IReadOnlyList<string> Rules { get; init; }
 
     /// <summary>The answer for a firing's cost.</summary>
-    internal static FiringCostAnswer Of(FiringCosts costs)
+    internal static FiringCostAnswer Of(FiringCosts costs, IReadOnlyDictionary<string, string> names)
     {
         var byList = FiringCost.IsByList(costs.Basis);
         return new FiringCostAnswer
@@ -50,7 +50,7 @@ public sealed record FiringCostAnswer
             Metered = byList ? CostSplitAnswerContract.Of(costs.Cost.Metered) : null,
             DifferenceMinor = byList
                 ? costs.Cost.Charged.Shares.SelectMany(x => x.Parts).Where(p => p.Name == PriceList.DifferencePart).Sum(p => p.AmountMinor) : null,
-            Rules = CostSentences.Of(costs.Basis.Rules, costs.Currency),
+            Rules = CostSentences.Of(costs.Basis.Rules, costs.Currency, names),
         };
     }
 }

@@ -30,7 +30,8 @@ public static class SettlementEndpoints
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         return (await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out var refusal)
-            ? TypedResults.Ok(FiringCostAnswer.Of(costs)) : Problems.Of(refusal);
+            ? TypedResults.Ok(FiringCostAnswer.Of(costs, await StudioReading.NamesOf(db, costs.Basis.Rules.Discounts.Select(d => d.Member), cancellation)))
+            : Problems.Of(refusal);
     }
 
     /// <summary>Settle a firing</summary>

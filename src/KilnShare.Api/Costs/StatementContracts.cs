@@ -60,6 +60,10 @@ public sealed record StatementAnswer
     /// <example>2026-02-01</example>
     public required string To { get; init; }
 
+    /// <summary>The last day.</summary>
+    /// <example>2026-01-31</example>
+    public required string LastDay { get; init; }
+
     /// <summary>Minor units before the first day: above 0 the member owes the studio.</summary>
     public required long OpeningMinor { get; init; }
 

@@ -70,6 +70,7 @@ public static class StatementEndpoints
             Currency = studio.Currency,
             From = from,
             To = to,
+            LastDay = LocalDatePattern.Iso.Format(Date(to)!.Value.PlusDays(-1)),
             OpeningMinor = (long)statement.OpeningMinor,
             Entries = [.. statement.Lines.Select(l => LineOf(l, words, zone))],
             ClosingMinor = (long)statement.ClosingMinor,

@@ -13,7 +13,7 @@ internal static class StatementPapers
         var table = new CsvTable("date", "kind", "what", "note", "amount", "balance", "currency");
         Row(statement.From, "opening", "balance before", null, null, statement.OpeningMinor);
         foreach (var l in statement.Entries) Row(l.Date, Common.EnumWord<Core.Costs.EntryKind>.Of(l.Kind), l.What, l.Note, l.AmountMinor, l.BalanceMinor);
-        Row(statement.To, "closing", "balance after", null, null, statement.ClosingMinor);
+        Row(statement.LastDay, "closing", "balance after", null, null, statement.ClosingMinor);
         return table;
 
         void Row(string date, string kind, string what, string? note, long? amount, long balance) => table
@@ -28,9 +28,9 @@ internal static class StatementPapers
         List<PaperRow> rows = [new PaperRow([statement.From, "Balance before", "", Money(statement.OpeningMinor)], true)];
         rows.AddRange(statement.Entries.Select(l => new PaperRow(
             [l.Date, l.Note is null ? l.What : $"{l.What} ({l.Note})", Money(l.AmountMinor), Money(l.BalanceMinor)])));
-        rows.Add(new PaperRow([statement.To, "Balance after", Money(statement.ClosingMinor - statement.OpeningMinor), Money(statement.ClosingMinor)], true));
+        rows.Add(new PaperRow([statement.LastDay, "Balance after", Money(statement.ClosingMinor - statement.OpeningMinor), Money(statement.ClosingMinor)], true));
         return new PdfPaper($"Statement of account: {statement.Name}", madeUtc)
-            .Text($"{statement.Studio}. From {statement.From} until the end of the day before {statement.To}. All amounts in {statement.Currency}.")
+            .Text($"{statement.Studio}. From {statement.From} to {statement.LastDay}. All amounts in {statement.Currency}.")
             .Text(Standing(statement, currency))
             .Heading("What happened")
             .Table([new PaperColumn("Date", 14), new PaperColumn("What for", 56), new PaperColumn("Amount", 14, true), new PaperColumn("Balance", 16, true)], rows)

@@ -118,7 +118,7 @@ public static class YearEndpoints
         void Sum(string what, string name, PeriodSumContract sum) => table.Text(what).Text(name).Number(sum.Firings).Text("")
             .Number(StatementPapers.Major(sum.ChargedMinor, currency)).Number(StatementPapers.Major(sum.StudioMinor, currency))
             .Number(StatementPapers.Major(sum.AdjustedMinor, currency)).Number(StatementPapers.Major(sum.ReceivedMinor, currency))
-            .Number(StatementPapers.Major(sum.ChargedMinor + sum.StudioMinor, currency)).Text(answer.Currency).EndRow();
+            .Text("").Text(answer.Currency).EndRow();
     }
 
     private static async Task<StudioYearAnswer?> Make(int year, Caller caller, KilnShareDb db, CancellationToken cancellation)

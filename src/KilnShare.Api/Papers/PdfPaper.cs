@@ -23,7 +23,7 @@ public sealed class PdfPaper : IDisposable
     private const double Foot = 60;
     private const double TextSize = 9;
     private const double LineHeight = 12.5;
-    private const double CellGap = 6;
+    private const double CellGap = 9;
 
     private readonly PdfDocument document = new();
     private readonly XFont textFont;

@@ -6,14 +6,17 @@ namespace KilnShare.Core.Costs;
 public static class CostSentences
 {
     /// <summary>Each rule that holds, in a sentence.</summary>
-    public static IReadOnlyList<string> Of(CostRules rules, Currency currency)
+    /// <param name="rules">The rules.</param>
+    /// <param name="currency">Of their amounts.</param>
+    /// <param name="names">Members' names by their opaque ids.</param>
+    public static IReadOnlyList<string> Of(CostRules rules, Currency currency, IReadOnlyDictionary<string, string> names)
     {
         List<string> said = ["Energy: " + SplitReasons.Sentence(rules.EnergyBasis), "Wear: " + SplitReasons.Sentence(rules.WearBasis)];
         if (rules.UnusedSpace == UnusedSpace.Studio) said.Add(SplitReasons.StudioSentence);
         if (rules.MinimumMinor > 0) said.Add($"{SplitReasons.MinimumSentence} It is {Money(rules.MinimumMinor)}.");
         said.AddRange(rules.WearRates.Select(r => $"A firing of kind {Word(r.Kind)} is charged {r.Percent} % of the kiln's wear."));
         said.AddRange(rules.Surcharges.Select(s => s.EachMinor < 0 ? $"{s.Name}: {Money(-s.EachMinor)} credited for each." : $"{s.Name}: {Money(s.EachMinor)} for each."));
-        said.AddRange(rules.Discounts.Select(d => $"Member {d.Member} pays {d.Percent} % less; the studio bears it."));
+        said.AddRange(rules.Discounts.Select(d => $"{names.GetValueOrDefault(d.Member, "A former member")} pays {d.Percent} % less; the studio bears it."));
         said.Add($"Of a firing that stayed short members bear {rules.Failed.ShortPercent} %, of one that went over {rules.Failed.OverPercent} %, "
             + $"of one broken off {rules.Failed.AbortedPercent} %; the studio bears the rest.");
         said.Add("A firing cancelled before it was lit costs nobody anything.");

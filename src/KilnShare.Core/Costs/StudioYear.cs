@@ -5,7 +5,7 @@ namespace KilnShare.Core.Costs;
 
 /// <summary>What a month, or a year, came to in one currency.</summary>
 /// <param name="ChargedMinor">Members' parts of firings, less what was reversed.</param>
-/// <param name="StudioMinor">What the studio itself bore of firings, and of damage less what was made good.</param>
+/// <param name="StudioMinor">What the studio itself bore of firings, of credits less charges, and of damage less what was made good.</param>
 /// <param name="AdjustedMinor">Members' charges outside firings, less credits.</param>
 /// <param name="ReceivedMinor">Money in, less money out.</param>
 /// <param name="Firings">Firings settled (and not taken back).</param>

@@ -12,7 +12,7 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         var path = studio.Path + "/cost-rules";
         var usual = (await studio.Studio.Viewer.Get(path)).Expect(HttpStatusCode.OK);
         Assert.Equal("volume", usual.Body.GetProperty("energyBasis").GetString());
-        Assert.Equal("request.if-match", (await studio.Studio.Owner.Put(path, new { })).Expect((HttpStatusCode)428).Code);
+        Assert.Equal("request.if-match-missing", (await studio.Studio.Owner.Put(path, new { })).Expect((HttpStatusCode)428).Code);
         var etag = usual.Headers.ETag!.Tag;
         (await studio.Studio.Technician.Send(HttpMethod.Put, path, new { }, ifMatch: etag)).Expect(HttpStatusCode.Forbidden);
         var written = (await studio.Studio.Owner.Send(HttpMethod.Put, path, new { energyBasis = "mass", minimumMinor = 200 }, ifMatch: etag)).Expect(HttpStatusCode.OK);
