@@ -32,6 +32,7 @@ public static class Document
             o.SchemaFilter<EnumWordsFilter>();
             o.SchemaFilter<DocumentLimits>();
             o.OperationFilter<DocumentOperations>();
+            o.DocumentFilter<DocumentTidying>();
         });
         services.ConfigureSwagger(o => o.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
     }

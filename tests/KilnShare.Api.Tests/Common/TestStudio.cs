@@ -19,6 +19,10 @@ public sealed class TestStudio
 
     public Caller OtherPotter { get; private set; } = null!;
 
+    public Guid OtherPotterId { get; private set; }
+
+    public Guid OwnerId { get; private set; }
+
     public Caller Viewer { get; private set; } = null!;
 
     /// <summary>Where its resources are.</summary>
@@ -31,7 +35,8 @@ public sealed class TestStudio
         var studio = new TestStudio(made.GetProperty("studio").GetProperty("id").GetGuid(), service.As(made.GetProperty("token").GetString()));
         studio.Technician = (await studio.Add(service, "Tilo", "technician")).Caller;
         (studio.PotterId, studio.Potter) = await studio.Add(service, "Mira", "potter");
-        studio.OtherPotter = (await studio.Add(service, "Jonas", "potter")).Caller;
+        (studio.OtherPotterId, studio.OtherPotter) = await studio.Add(service, "Jonas", "potter");
+        studio.OwnerId = made.GetProperty("owner").GetProperty("id").GetGuid();
         studio.Viewer = (await studio.Add(service, "Vera", "viewer")).Caller;
         return studio;
     }
