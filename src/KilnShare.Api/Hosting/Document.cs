@@ -51,7 +51,7 @@ public static class Document
 
     private static void MapTypes(SwaggerGenOptions options)
     {
-        options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, MultipleOf = 0.001m, Description = "Millimetres, three decimals at most." });
+        options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, Description = "Millimetres, three decimals at most." });
         options.MapType<decimal>(() => new OpenApiSchema { Type = JsonSchemaType.Number });
         options.MapType<Instant>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date-time", Examples = ["2026-03-14T09:30:00+01:00"] });
         options.MapType<Cone>(() => new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Cone.All.Select(c => (System.Text.Json.Nodes.JsonNode)c.Name)], Description = "A cone by its number as text; the leading zero counts." });

@@ -63,7 +63,8 @@ internal sealed class DocumentLimits(FieldLimits limits) : ISchemaFilter
     {
         schema.Minimum = limit.Least?.ToString(CultureInfo.InvariantCulture) ?? schema.Minimum;
         schema.Maximum = limit.Most?.ToString(CultureInfo.InvariantCulture) ?? schema.Maximum;
-        if (limit.Decimals is > 0 and var decimals) schema.MultipleOf = decimal.One / (decimal)Math.Pow(10, decimals);
+        // Not multipleOf: checkers that count in binary fractions would refuse honest decimals.
+        if (limit.Decimals is > 0 and var decimals) schema.Description = $"{schema.Description} At most {decimals} decimals.".TrimStart();
         schema.MinLength = limit.Shortest ?? schema.MinLength;
         schema.MaxLength = limit.Longest ?? schema.MaxLength;
         schema.MaxItems = limit.MostItems ?? schema.MaxItems;

@@ -86,7 +86,7 @@ public sealed class Story(Service service, Recorder recorder)
             """));
         await Ask(owner, "GET", studio + "/pieces");
         await Ask(owner, "GET", $"{studio}/pieces/{bird}");
-        await Ask(owner, "PATCH", $"{studio}/pieces/{bird}", """{"massG":655.5}""");
+        await Ask(owner, "PATCH", $"{studio}/pieces/{bird}", $$"""{"massG":655.5,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":3}]}""");
         var dish = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
             {"name":"dish","footprint":{"kind":"rectangle","widthMm":160,"depthMm":110},"heightMm":40,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6}
             """));
