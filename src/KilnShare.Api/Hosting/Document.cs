@@ -33,6 +33,7 @@ public static class Document
             o.SchemaFilter<EnumWordsFilter>();
             o.SchemaFilter<DocumentLimits>();
             o.OperationFilter<DocumentOperations>();
+            o.DocumentFilter<DocumentTidying>();
         });
         services.ConfigureSwagger(o => o.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
     }
@@ -51,7 +52,7 @@ public static class Document
 
     private static void MapTypes(SwaggerGenOptions options)
     {
-        options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, MultipleOf = 0.001m, Description = "Millimetres, three decimals at most." });
+        options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, Description = "Millimetres, three decimals at most." });
         options.MapType<decimal>(() => new OpenApiSchema { Type = JsonSchemaType.Number });
         options.MapType<Instant>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date-time", Examples = ["2026-03-14T09:30:00+01:00"] });
         options.MapType<WallMaterialContract>(() => new OpenApiSchema { Description = "firebrick23, firebrick26, fibre, or an object with densityKgPerM3, heatCapacityJPerKgK and conductivity [{meanC, wPerMK}]." });

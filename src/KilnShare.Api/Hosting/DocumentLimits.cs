@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Reflection;
+using System.Runtime.CompilerServices;
 using System.Text.Json;
 using KilnShare.Api.Common;
 using Microsoft.OpenApi;
@@ -7,13 +8,13 @@ using Swashbuckle.AspNetCore.SwaggerGen;
 
 namespace KilnShare.Api.Hosting;
 
-/// <summary>Writes the validators' limits into the schemas, and says of each field whether it may be null.</summary>
+/// <summary>Writes the validators' limits into the schemas, and says of each field whether it may be null or absent.</summary>
 internal sealed class DocumentLimits(FieldLimits limits) : ISchemaFilter
 {
     /// <inheritdoc/>
     public void Apply(IOpenApiSchema schema, SchemaFilterContext context)
     {
-        if (schema is not OpenApiSchema { Properties: { } properties } || context.MemberInfo is not null) return;
+        if (schema is not OpenApiSchema { Properties: { } properties } open || context.MemberInfo is not null) return;
         foreach (var field in context.Type.GetProperties(BindingFlags.Public | BindingFlags.Instance))
         {
             var name = JsonNamingPolicy.CamelCase.ConvertName(field.Name);
@@ -25,6 +26,8 @@ internal sealed class DocumentLimits(FieldLimits limits) : ISchemaFilter
             }
 
             if (IsNullable(field)) properties[name] = OrNull(found);
+            if (field.IsDefined(typeof(RequiredMemberAttribute))) (open.Required ??= new HashSet<string>(StringComparer.Ordinal)).Add(name);
+            else open.Required?.Remove(name);
         }
     }
 
@@ -60,7 +63,8 @@ internal sealed class DocumentLimits(FieldLimits limits) : ISchemaFilter
     {
         schema.Minimum = limit.Least?.ToString(CultureInfo.InvariantCulture) ?? schema.Minimum;
         schema.Maximum = limit.Most?.ToString(CultureInfo.InvariantCulture) ?? schema.Maximum;
-        if (limit.Decimals is > 0 and var decimals) schema.MultipleOf = decimal.One / (decimal)Math.Pow(10, decimals);
+        // Not multipleOf: checkers that count in binary fractions would refuse honest decimals.
+        if (limit.Decimals is > 0 and var decimals) schema.Description = $"{schema.Description} At most {decimals} decimals.".TrimStart();
         schema.MinLength = limit.Shortest ?? schema.MinLength;
         schema.MaxLength = limit.Longest ?? schema.MaxLength;
         schema.MaxItems = limit.MostItems ?? schema.MaxItems;

@@ -22,6 +22,7 @@ internal sealed class DocumentOperations : IOperationFilter
             : [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("token", context.Document)] = [] }];
         operation.Description = $"{operation.Description}{(string.IsNullOrEmpty(operation.Description) ? "" : "\n\n")}{Word(row)}";
         operation.Parameters ??= [];
+        AddPathIds(operation.Parameters, context.ApiDescription.RelativePath ?? "");
         foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
         if (context.MethodInfo.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)))
             operation.Parameters.Add(Header("Idempotency-Key", "A new one for each thing you want done; the same one with a retry.", 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$"));
@@ -48,6 +49,16 @@ internal sealed class DocumentOperations : IOperationFilter
         { Least: { } least } => $"For the role {EnumWord<Role>.Of(least)} and above.",
         _ => "For anyone.",
     };
+
+    /// <summary>Ids that the access check reads out of the path, not the handler.</summary>
+    private static void AddPathIds(IList<IOpenApiParameter> parameters, string path)
+    {
+        foreach (var name in path.Split('/').Where(part => part.StartsWith('{')).Select(part => part.Trim('{', '}').Split(':')[0]))
+        {
+            if (parameters.All(p => p.Name != name))
+                parameters.Insert(0, new OpenApiParameter { Name = name, In = ParameterLocation.Path, Required = true, Schema = new OpenApiSchema { Type = JsonSchemaType.String } });
+        }
+    }
 
     private static void Complete(OpenApiParameter parameter)
     {
@@ -80,24 +91,47 @@ internal sealed class DocumentOperations : IOperationFilter
 
     private static void Describe(string name, string mediaType, OpenApiMediaType body, OperationFilterContext context)
     {
-        if (mediaType == MergePatch.MediaType && body.Schema is OpenApiSchemaReference whole) body.Schema = PatchOf(whole, context);
+        if (mediaType == MergePatch.MediaType && body.Schema is OpenApiSchemaReference whole) body.Schema = PatchOf(whole.Reference.Id!, context);
         if (DocumentExamples.Find($"{name}.request") is { } example) body.Example = example;
     }
 
-    /// <summary>The schema of a merge patch: every field of the contract may be absent, and those that may be null are taken away by it.</summary>
-    private static OpenApiSchemaReference PatchOf(OpenApiSchemaReference whole, OperationFilterContext context)
+    /// <summary>The schema of a merge patch: every field of the contract may be absent, and those that may be absent are taken away by null.</summary>
+    private static OpenApiSchemaReference PatchOf(string whole, OperationFilterContext context)
     {
-        var source = (OpenApiSchema)context.SchemaRepository.Schemas[whole.Reference.Id!];
-        var id = whole.Reference.Id + "Patch";
-        context.SchemaRepository.Schemas[id] = new OpenApiSchema
+        var schemas = context.SchemaRepository.Schemas;
+        var id = whole + "Patch";
+        if (schemas.ContainsKey(id)) return new OpenApiSchemaReference(id, context.Document);
+        var source = (OpenApiSchema)schemas[whole];
+        var patch = new OpenApiSchema
         {
             Type = JsonSchemaType.Object,
             Description = "A merge patch (RFC 7396): only what is to change. " + source.Description,
-            Properties = source.Properties,
+            Properties = new Dictionary<string, IOpenApiSchema>(StringComparer.Ordinal),
             AdditionalPropertiesAllowed = false,
         };
+        schemas[id] = patch;
+        foreach (var (name, field) in source.Properties ?? new Dictionary<string, IOpenApiSchema>(StringComparer.Ordinal))
+        {
+            var inner = TargetOf(field) is { } target && schemas[target] is OpenApiSchema { Properties.Count: > 0 } ? PatchOf(target, context) : null;
+            var mayGo = source.Required?.Contains(name) != true;
+            patch.Properties[name] = (inner, mayGo) switch
+            {
+                ({ } reference, true) => new OpenApiSchema { AnyOf = [reference, new OpenApiSchema { Type = JsonSchemaType.Null }], Description = field.Description },
+                ({ } reference, false) => reference,
+                _ => field,
+            };
+        }
+
         return new OpenApiSchemaReference(id, context.Document);
     }
+
+    private static string? TargetOf(IOpenApiSchema field) => field switch
+    {
+        OpenApiSchemaReference reference => reference.Reference.Id,
+        OpenApiSchema { AllOf: [OpenApiSchemaReference only] } => only.Reference.Id,
+        OpenApiSchema { AnyOf: [OpenApiSchemaReference first, ..] } => first.Reference.Id,
+        _ => null,
+    };
 
     private static void Exemplify(string name, string status, OpenApiResponse response)
     {

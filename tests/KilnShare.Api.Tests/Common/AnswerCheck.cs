@@ -87,14 +87,28 @@ public sealed class AnswerCheck(Service service) : DelegatingHandler
         Assert.True(result.IsValid, $"{operation} {status}: {text}\ndiffers from the document: {string.Join("; ", (result.Details ?? []).Where(d => d.Errors is not null).Take(5).Select(d => $"{d.InstanceLocation} {string.Join(", ", d.Errors!.Values)}"))}");
     }
 
+    /// <summary>True when the document takes such a body; null where it knows of none.</summary>
+    public async Task<bool?> Takes(string operation, string contentType, JsonElement body)
+    {
+        await Load(TestContext.Current.CancellationToken);
+        var schema = Schemas.GetOrAdd($"{operation} takes {contentType}", _ => Build(OperationOf(operation)["requestBody"]?["content"]?[contentType]?["schema"]));
+        return schema?.Evaluate(body).IsValid;
+    }
+
     private static JsonSchema? Find(string operation, int status, string media)
     {
-        var found = document!["paths"]!.AsObject().SelectMany(p => p.Value!.AsObject()).Select(o => o.Value!).Single(o => (string?)o["operationId"] == operation);
-        var responses = found["responses"]!.AsObject();
-        var schema = (responses[$"{status}"] ?? responses["default"])?["content"]?[media]?["schema"];
+        var responses = OperationOf(operation)["responses"]!.AsObject();
+        return Build((responses[$"{status}"] ?? responses["default"])?["content"]?[media]?["schema"]);
+    }
+
+    private static JsonSchema? Build(JsonNode? schema)
+    {
         if (schema is null) return null;
         lock (Schemas) return JsonSchema.FromText(Absolute(schema), building!);
     }
+
+    private static JsonNode OperationOf(string operation) =>
+        document!["paths"]!.AsObject().SelectMany(p => p.Value!.AsObject()).Select(o => o.Value!).Single(o => (string?)o["operationId"] == operation);
 
     private static string Absolute(JsonNode schema) =>
         schema.ToJsonString().Replace("\"#/components/schemas/", $"\"{DocumentId}#/$defs/", StringComparison.Ordinal);

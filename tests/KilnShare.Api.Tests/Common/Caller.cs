@@ -28,6 +28,9 @@ public sealed record Reply(HttpStatusCode Status, HttpResponseHeaders Headers, s
 /// <summary>Sends requests with one token.</summary>
 public sealed class Caller(HttpClient client, string? token)
 {
+    /// <summary>The token.</summary>
+    public string? Token => token;
+
     /// <summary>Sends a request; a POST gets a new Idempotency-Key unless one is given, or none with an empty one.</summary>
     public async Task<Reply> Send(HttpMethod method, string path, object? body = null, string? key = null, string contentType = "application/json", string? ifMatch = null)
     {

@@ -21,6 +21,10 @@ public sealed class TestStudio
 
     public Caller OtherPotter { get; private set; } = null!;
 
+    public Guid OtherPotterId { get; private set; }
+
+    public Guid OwnerId { get; private set; }
+
     public Caller Viewer { get; private set; } = null!;
 
     /// <summary>Where its resources are.</summary>
@@ -34,7 +38,8 @@ public sealed class TestStudio
         (_, studio.TechnicianToken) = await studio.AddToken("Tilo", "technician");
         studio.Technician = service.As(studio.TechnicianToken);
         (studio.PotterId, studio.Potter) = await studio.Add(service, "Mira", "potter");
-        studio.OtherPotter = (await studio.Add(service, "Jonas", "potter")).Caller;
+        (studio.OtherPotterId, studio.OtherPotter) = await studio.Add(service, "Jonas", "potter");
+        studio.OwnerId = made.GetProperty("owner").GetProperty("id").GetGuid();
         studio.Viewer = (await studio.Add(service, "Vera", "viewer")).Caller;
         return studio;
     }

@@ -1,0 +1,128 @@
+using KilnShare.Api.Tests.Common;
+using Npgsql;
+
+namespace KilnShare.Api.Tests.Access;
+
+/// <summary>The walls between studios inside the database, read from its own catalogue.</summary>
+public sealed class WallTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
+{
+    /// <summary>Tables without a studio: the history of migrations holds no one's data and is not granted to the serving role.</summary>
+    private static readonly string[] WithoutStudio = ["__EFMigrationsHistory"];
+
+    /// <summary>Policies beside the wall of every table: the worker claims jobs and events over all studios.</summary>
+    private static readonly string[] OtherPolicies = ["job worker_claims kilnshare_worker", "outbox worker_claims kilnshare_worker"];
+
+    [Fact]
+    public async Task The_serving_role_sees_no_row_without_a_studio_with_an_empty_one_or_with_anothers()
+    {
+        await World.Make(service);
+        var world = await World.Make(service);
+        var tables = await Read(service.Links.Admin, "select relname from pg_class where relkind in ('r','v','m','p') and relnamespace = 'public'::regnamespace and relname <> '__EFMigrationsHistory' order by 1");
+        Assert.True(tables.Count >= 20, $"Only {tables.Count} tables.");
+        await using var app = new NpgsqlConnection(service.Links.App + ";Pooling=false");
+        await app.OpenAsync(TestContext.Current.CancellationToken);
+        var visible = 0;
+        foreach (var table in tables)
+        {
+            foreach (var studio in new[] { null, "", Guid.Empty.ToString() })
+            {
+                if (studio is not null) await Run(app, $"select set_config('kilnshare.studio', '{studio}', false)");
+                Assert.True(await Count(app, table) == 0, $"{table} shows rows with the studio \"{studio ?? "none"}\".");
+            }
+
+            await Run(app, $"select set_config('kilnshare.studio', '{world.Studio.Id}', false)");
+            visible += (int)await Count(app, table);
+            Assert.True(await Count(app, $"{table} where studio_id <> '{world.Studio.Id}'", quoted: false) == 0, $"{table} shows another studio's rows.");
+            await Run(app, "reset kilnshare.studio");
+        }
+
+        Assert.True(visible > 20, "The check saw nothing at all, so it proves nothing.");
+        output.WriteLine($"{tables.Count} tables, {visible} rows of its own seen");
+    }
+
+    [Fact]
+    public async Task Another_studios_row_cannot_be_written()
+    {
+        var (own, other) = (await World.Make(service), await World.Make(service));
+        await using var app = new NpgsqlConnection(service.Links.App + ";Pooling=false");
+        await app.OpenAsync(TestContext.Current.CancellationToken);
+        await Run(app, $"select set_config('kilnshare.studio', '{own.Studio.Id}', false)");
+        await using var update = new NpgsqlCommand($"update member set name = 'x' where studio_id = '{other.Studio.Id}'", app);
+        Assert.Equal(0, await update.ExecuteNonQueryAsync(TestContext.Current.CancellationToken));
+        var refused = await Assert.ThrowsAsync<PostgresException>(() => Run(app, $"insert into audit (studio_id, id, at, action, subject) values ('{other.Studio.Id}', gen_random_uuid(), now(), 'x', 'y')"));
+        Assert.Equal("42501", refused.SqlState);
+        refused = await Assert.ThrowsAsync<PostgresException>(() => Run(app, "delete from ledger_entry"));
+        Assert.Equal("42501", refused.SqlState);
+    }
+
+    [Fact]
+    public async Task Row_security_is_on_and_forced_on_every_table_with_a_studio()
+    {
+        Assert.Empty(await Read(service.Links.Admin, """
+            select c.relname from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attname = 'studio_id' and not a.attisdropped
+            where c.relkind in ('r','p') and c.relnamespace = 'public'::regnamespace and not (c.relrowsecurity and c.relforcerowsecurity)
+            """));
+        Assert.Equal(WithoutStudio, await Read(service.Links.Admin, """
+            select c.relname from pg_class c where c.relkind in ('r','p') and c.relnamespace = 'public'::regnamespace
+              and not exists (select from pg_attribute a where a.attrelid = c.oid and a.attname = 'studio_id' and not a.attisdropped) order by 1
+            """));
+        Assert.Empty(await Read(service.Links.Admin, """select 1::text where has_table_privilege('kilnshare_app', '"__EFMigrationsHistory"', 'select')"""));
+        Assert.Equal(OtherPolicies, await Read(service.Links.Admin, """
+            select tablename || ' ' || policyname || ' ' || array_to_string(roles, ',') from pg_policies
+            where schemaname = 'public' and not (policyname = 'studio_wall' and qual = '(studio_id = current_studio())' and with_check = qual and permissive = 'PERMISSIVE') order by 1
+            """));
+        Assert.Empty(await Read(service.Links.Admin, """
+            select rolname from pg_roles where rolname in ('kilnshare_app', 'kilnshare_worker') and (rolsuper or rolbypassrls or rolcreaterole or rolcreatedb)
+            union all select relname from pg_class c where relnamespace = 'public'::regnamespace and pg_get_userbyid(relowner) in ('kilnshare_app', 'kilnshare_worker')
+            """));
+    }
+
+    [Fact]
+    public async Task Every_key_and_exclusion_begins_with_the_studio()
+    {
+        Assert.Empty(await Read(service.Links.Admin, """
+            select c.relname || ' ' || k.conname from pg_constraint k join pg_class c on c.oid = k.conrelid
+            where c.relnamespace = 'public'::regnamespace and c.relname <> '__EFMigrationsHistory' and k.contype in ('p','u','x','f')
+              and (select attname from pg_attribute where attrelid = k.conrelid and attnum = k.conkey[1]) <> 'studio_id'
+            union all
+            select i.indrelid::regclass || ' ' || i.indexrelid::regclass from pg_index i join pg_class c on c.oid = i.indrelid
+            where c.relnamespace = 'public'::regnamespace and c.relname <> '__EFMigrationsHistory' and i.indisunique
+              and coalesce((select attname from pg_attribute where attrelid = i.indrelid and attnum = i.indkey[0]), '') <> 'studio_id'
+            union all
+            select c.relname || ' ' || k.conname || ' (referenced key)' from pg_constraint k join pg_class c on c.oid = k.confrelid
+            where k.contype = 'f' and (select attname from pg_attribute where attrelid = k.confrelid and attnum = k.confkey[1]) <> 'studio_id'
+            union all
+            select k.conrelid::regclass || ' ' || k.conname || ' (set null)' from pg_constraint k where k.contype = 'f' and k.confdeltype = 'n'
+            """));
+    }
+
+    [Fact]
+    public async Task No_view_or_function_runs_with_anothers_rights() => Assert.Empty(await Read(service.Links.Admin, """
+        select relname from pg_class where relkind in ('v','m') and relnamespace = 'public'::regnamespace
+          and not (relkind = 'v' and coalesce(reloptions, '{}') && array['security_invoker=true', 'security_invoker=on'])
+        union all select proname from pg_proc where pronamespace = 'public'::regnamespace and prosecdef
+        """));
+
+    private static async Task<long> Count(NpgsqlConnection connection, string table, bool quoted = true)
+    {
+        await using var command = new NpgsqlCommand(quoted ? $"select count(*) from \"{table}\"" : $"select count(*) from {table}", connection);
+        return (long)(await command.ExecuteScalarAsync(TestContext.Current.CancellationToken))!;
+    }
+
+    private static async Task Run(NpgsqlConnection connection, string sql)
+    {
+        await using var command = new NpgsqlCommand(sql, connection);
+        await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+    }
+
+    private static async Task<List<string>> Read(string link, string sql)
+    {
+        await using var connection = new NpgsqlConnection(link + ";Pooling=false");
+        await connection.OpenAsync(TestContext.Current.CancellationToken);
+        await using var command = new NpgsqlCommand(sql, connection);
+        await using var reader = await command.ExecuteReaderAsync(TestContext.Current.CancellationToken);
+        var rows = new List<string>();
+        while (await reader.ReadAsync(TestContext.Current.CancellationToken)) rows.Add(reader.GetString(0));
+        return rows;
+    }
+}

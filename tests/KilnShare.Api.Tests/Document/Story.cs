@@ -1,0 +1,179 @@
+using System.Net;
+using System.Net.Http.Headers;
+using System.Text;
+using System.Text.Json.Nodes;
+using KilnShare.Api.Tests.Common;
+
+namespace KilnShare.Api.Tests.Document;
+
+/// <summary>One small studio from its first day to its first evidence: asks every operation once, with data invented for it.</summary>
+public sealed class Story(Service service, Recorder recorder)
+{
+    private readonly HttpClient client = service.CreateDefaultClient(recorder, new AnswerCheck(service));
+    private string studio = "";
+    private string owner = "";
+
+    public async Task Tell()
+    {
+        var made = await Ask(Service.InstallationToken, "POST", "/v1/studios", """{"name":"Riverside shared kilns","timeZone":"Europe/Berlin","perKwh":"0.312","currency":"EUR","ownerName":"Ada"}""");
+        (studio, owner) = ($"/v1/studios/{Id(made["studio"]!)}", (string)made["token"]!);
+        foreach (var path in new[] { "/health/live", "/health/ready", "/v1/me", studio, "/v1/reference/clays", "/v1/reference/glazes", "/v1/reference/furniture", "/v1/cones?series=selfSupporting&rateCPerHour=100" })
+            await Ask(owner, "GET", path);
+        await Ask(owner, "PATCH", studio, """{"perKwh":"0.298","allowsOvertaking":true}""");
+        var memberId = await People();
+        var (kiln, clay, glaze) = await Things();
+        var pieces = await Ware(clay, glaze, memberId);
+        await Firing(kiln, pieces);
+        await PutAway(kiln, clay, glaze);
+        await Calculate();
+    }
+
+    private async Task<string> People()
+    {
+        var member = Id(await Ask(owner, "POST", studio + "/members", """{"name":"Bo","role":"potter"}"""));
+        var path = $"{studio}/members/{member}";
+        await Ask(owner, "GET", studio + "/members");
+        await Ask(owner, "GET", path);
+        await Ask(owner, "PATCH", path, """{"name":"Bo Winter"}""");
+        var token = Id(await Ask(owner, "POST", path + "/tokens", """{"label":"phone","expiresAt":"2027-03-14T09:30:00+01:00"}"""));
+        await Ask(owner, "GET", path + "/tokens");
+        await Ask(owner, "DELETE", $"{path}/tokens/{token}");
+        var leaver = Id(await Ask(owner, "POST", studio + "/members", """{"name":"Cleo","role":"viewer"}"""));
+        await Ask(owner, "DELETE", $"{studio}/members/{leaver}");
+        return member;
+    }
+
+    private async Task<(string Kiln, string Clay, string Glaze)> Things()
+    {
+        var kiln = Id(await Ask(owner, "POST", studio + "/kilns", """
+            {"name":"Round top-loader","ratedKw":11.5,"ratedCone":"10","wearMinor":450,
+             "chamber":{"footprint":{"kind":"circle","diameterMm":585},"heightMm":685,"wallClearanceMm":25,"lidClearanceMm":12},
+             "furniture":{"shelves":[{"id":"full","footprint":{"kind":"circle","diameterMm":533},"thicknessMm":19,"count":4}],
+               "posts":[{"heightMm":25,"count":9},{"heightMm":100,"count":12},{"heightMm":150,"count":12}]}}
+            """));
+        await Ask(owner, "GET", studio + "/kilns");
+        await Ask(owner, "GET", $"{studio}/kilns/{kiln}");
+        await Ask(owner, "PATCH", $"{studio}/kilns/{kiln}", """{"wearMinor":500,"chamber":{"wallClearanceMm":30}}""");
+        await Ask(owner, "GET", $"{studio}/kilns/{kiln}/furniture");
+        await Ask(owner, "PUT", $"{studio}/kilns/{kiln}/furniture", """
+            {"shelves":[{"id":"full","footprint":{"kind":"circle","diameterMm":533},"thicknessMm":19,"count":4},
+                        {"id":"half","footprint":{"kind":"halfCircle","diameterMm":533},"thicknessMm":19,"count":4}],
+             "posts":[{"heightMm":25,"count":9},{"heightMm":50,"count":9},{"heightMm":100,"count":12},{"heightMm":150,"count":12}],"postDiameterMm":38,"postInsetMm":25}
+            """);
+        var clay = Id(await Ask(owner, "POST", studio + "/clays", """
+            {"name":"grey stoneware","cones":{"from":"5","to":"7"},"bisqueCones":{"from":"08","to":"04"},"atmospheres":["oxidation","reduction"],
+             "expansionPpmPerC":6.9,"expansionMethod":"dilatometer 20-500 C","absorptionPercent":2.0,"contains":[]}
+            """));
+        await Ask(owner, "GET", studio + "/clays");
+        await Ask(owner, "GET", $"{studio}/clays/{clay}");
+        await Ask(owner, "PATCH", $"{studio}/clays/{clay}", """{"shrinkagePercent":12.5}""");
+        var glaze = Id(await Ask(owner, "POST", studio + "/glazes", """
+            {"name":"quiet white","kind":"glaze","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"expansionPpmPerC":6.2,
+             "expansionMethod":"dilatometer 20-500 C","movement":"stable","contains":[]}
+            """));
+        await Ask(owner, "GET", studio + "/glazes");
+        await Ask(owner, "GET", $"{studio}/glazes/{glaze}");
+        await Ask(owner, "PATCH", $"{studio}/glazes/{glaze}", """{"movement":"moves"}""");
+        await Ask(owner, "PATCH", $"{studio}/glazes/{glaze}", """{"movement":"stable"}""");
+        return (kiln, clay, glaze);
+    }
+
+    private async Task<string[]> Ware(string clay, string glaze, string memberId)
+    {
+        var bird = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
+            {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":2,"clayId":"{{clay}}",
+             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
+            """));
+        await Ask(owner, "GET", studio + "/pieces");
+        await Ask(owner, "GET", $"{studio}/pieces/{bird}");
+        await Ask(owner, "PATCH", $"{studio}/pieces/{bird}", $$"""{"massG":655.5,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":3}]}""");
+        var dish = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
+            {"name":"dish","footprint":{"kind":"rectangle","widthMm":160,"depthMm":110},"heightMm":40,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6}
+            """));
+        return [bird, dish];
+    }
+
+    private async Task Firing(string kiln, string[] pieces)
+    {
+        var firing = $"{studio}/firings/" + Id(await Ask(owner, "POST", studio + "/firings", $$"""
+            {"kilnId":"{{kiln}}","kind":"glaze","cone":"6","series":"selfSupporting","atmosphere":"oxidation","startsAt":"2027-03-14T07:00:00+01:00","firingHours":11,"coolingHours":20}
+            """));
+        await Ask(owner, "GET", studio + "/firings");
+        await Ask(owner, "GET", firing);
+        await Ask(owner, "PATCH", firing, """{"coolingHours":22}""");
+        await Ask(owner, "PUT", firing + "/state", """{"state":"accepting"}""");
+        var booking = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[0]}}"}],"mayWait":true}"""));
+        await Ask(owner, "GET", firing + "/bookings");
+        await Ask(owner, "GET", $"{firing}/bookings/{booking}");
+        var other = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}"""));
+        await Ask(owner, "POST", $"{firing}/bookings/{other}/withdrawal");
+        await Ask(owner, "GET", firing + "/load-plan");
+        await Approve(firing, pieces[1]);
+        await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
+        await Ask(owner, "PUT", firing + "/load", $$"""{"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[1],"reason":"still damp at the foot"}]}""");
+        await Ask(owner, "GET", firing + "/load");
+        await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T07:00:00+01:00","registerKwh":4821.4}""");
+        await Ask(owner, "PUT", firing + "/state", """{"state":"heating"}""");
+        await Ask(owner, "PUT", firing + "/state", """{"state":"cooling"}""");
+        await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T18:10:00+01:00","registerKwh":4884.8}""");
+        await Ask(owner, "GET", firing + "/meter-readings");
+        await Ask(owner, "PUT", firing + "/state", """{"state":"unloaded","outcome":"sound"}""");
+        await Ask(owner, "GET", firing + "/cost-split");
+        await Ask(owner, "POST", firing + "/settlement");
+        await Ask(owner, "GET", firing + "/settlement");
+        await Ask(owner, "GET", studio + "/accounts");
+        await Ask(owner, "POST", $"{studio}/pieces/{pieces[0]}/outcomes", $$"""{"firingId":"{{firing.Split('/')[^1]}}","copy":0,"grade":"good","note":"Blue pooled in the feathers, broke to rust on the edges."}""");
+        await Ask(owner, "GET", studio + "/outcomes");
+        await Ask(owner, "GET", studio + "/evidence");
+        await Ask(owner, "DELETE", $"{studio}/pieces/{pieces[1]}");
+    }
+
+    /// <summary>A clay whose atmospheres nobody wrote down waits for a technician's yes.</summary>
+    private async Task Approve(string firing, string piece)
+    {
+        var unknown = Id(await Ask(owner, "POST", studio + "/clays", """{"name":"clay from a bag without a label","cones":{"from":"5","to":"7"},"contains":[]}"""));
+        await Ask(owner, "PATCH", $"{studio}/pieces/{piece}", $$"""{"clayId":"{{unknown}}"}""");
+        var booking = await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{piece}}"}],"accepts":["glaze-body-expansion"]}""");
+        Assert.Equal("technician", (string?)booking["waitsFor"]);
+        await Ask(owner, "POST", $"{firing}/bookings/{Id(booking)}/approval", """{"reason":"I fired this body beside this glaze last month."}""");
+        await Ask(owner, "POST", $"{firing}/bookings/{Id(booking)}/withdrawal");
+    }
+
+    private async Task PutAway(string kiln, string clay, string glaze)
+    {
+        var calledOff = Id(await Ask(owner, "POST", studio + "/firings", $$"""
+            {"kilnId":"{{kiln}}","kind":"bisque","cone":"06","startsAt":"2027-04-14T07:00:00+01:00","firingHours":10,"coolingHours":12}
+            """));
+        await Ask(owner, "DELETE", $"{studio}/firings/{calledOff}");
+        foreach (var what in new[] { "clay", "glaze", "kiln" })
+        {
+            var body = what == "kiln" ? recorder.Request("createKiln")! : """{"name":"spare","cones":{"from":"5","to":"6"}}""";
+            var spare = Id(await Ask(owner, "POST", $"{studio}/{what}s", body));
+            await Ask(owner, "DELETE", $"{studio}/{what}s/{spare}");
+        }
+
+        Assert.NotEqual(clay, glaze, StringComparer.Ordinal);
+    }
+
+    private async Task Calculate()
+    {
+        await Ask(owner, "POST", "/v1/calculations/load-plan", ContractExamples.LoadPlan);
+        await Ask(owner, "POST", "/v1/calculations/co-firing-check", ContractExamples.CoFiring);
+        await Ask(owner, "POST", "/v1/calculations/cost-split", ContractExamples.CostSplit);
+    }
+
+    private async Task<JsonNode> Ask(string token, string method, string path, string? body = null)
+    {
+        using var request = new HttpRequestMessage(new HttpMethod(method), path);
+        request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);
+        if (method == "POST") request.Headers.Add("Idempotency-Key", Guid.NewGuid().ToString());
+        if (method is "PATCH" or "DELETE" or "PUT") request.Headers.TryAddWithoutValidation("If-Match", "*");
+        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, method == "PATCH" ? "application/merge-patch+json" : "application/json");
+        using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
+        var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        Assert.True(response.IsSuccessStatusCode, $"{method} {path}: {(int)response.StatusCode} {text} {(response.StatusCode == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
+        return text.Length == 0 ? new JsonObject() : JsonNode.Parse(text)!;
+    }
+
+    private static string Id(JsonNode thing) => (string)thing["id"]!;
+}
