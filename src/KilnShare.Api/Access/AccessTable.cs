@@ -50,6 +50,9 @@ public static class AccessTable
         ["withdrawBooking"] = Potter,
         ["approveBooking"] = Technician,
         ["readLoadPlan"] = Viewer,
+        ["drawLoadPlan"] = Viewer,
+        ["printLoadPlan"] = Viewer,
+        ["readFiringCalendar"] = Viewer,
         ["writeLoad"] = Technician,
         ["readLoad"] = Viewer,
         ["createMeterReading"] = Technician,
@@ -63,6 +66,7 @@ public static class AccessTable
         ["readEvidence"] = Viewer,
         ["listCones"] = Viewer,
         ["calculateLoadPlan"] = Viewer,
+        ["drawCalculatedLoadPlan"] = Viewer,
         ["checkCoFiring"] = Viewer,
         ["calculateCostSplit"] = Viewer,
     };

@@ -36,6 +36,8 @@ public static class Routes
         studio.MapFirings();
         studio.MapBookings();
         studio.MapLoads();
+        studio.MapLoadPapers();
+        studio.MapFiringCalendar();
         studio.MapMeters();
         studio.MapSettlements();
         studio.MapAccounts();
