@@ -1,28 +1,64 @@
 #!/usr/bin/env bash
 # Runs every test and prints "N passed, N failed" last. Installs what is missing (as root, with apt).
+# KILNSHARE_TEST_ENGINE says what PostgreSQL the tests stand on:
+#   container   a real one in a container; prepares the engine and the image as root, and fails where that cannot be done
+#   cluster     a private cluster of Debian's programs
+#   any         (default) a container where an engine answers or can be had, else the private cluster
+# KILNSHARE_TEST_IMAGE names the image of the container (default: the official PostgreSQL image where a registry answers, else one made of
+# Debian packages); KILNSHARE_TEST_POSTGRES names a server of yours instead of all that.
 set -uo pipefail
 checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
 # shellcheck source=deploy/prepare.sh
 . "$checkout/deploy/prepare.sh"
+# shellcheck source=tests/container/engine.sh
+. "$checkout/tests/container/engine.sh"
 command -v dotnet >/dev/null 2>&1 || { echo 'The .NET 10 SDK is needed: install it and start again.' >&2; exit 1; }
 need_programs curl:curl jq:jq setsid:util-linux
-[ -n "${KILNSHARE_TEST_POSTGRES:-}" ] || need_postgresql
 export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1
+
+# choose_database  sets $database to what the tests stand on and why, and prepares it.
+choose_database() {
+  local wanted=${KILNSHARE_TEST_ENGINE:-any} why
+  why="KILNSHARE_TEST_ENGINE=$wanted"
+  [ -n "${KILNSHARE_TEST_ENGINE:-}" ] || why='KILNSHARE_TEST_ENGINE is not set, so any'
+  if [ -n "${KILNSHARE_TEST_POSTGRES:-}" ]; then
+    export KILNSHARE_TEST_ENGINE=server
+    database='the server named by KILNSHARE_TEST_POSTGRES'
+    return
+  fi
+  case $wanted in container | cluster | any) ;; *) echo "KILNSHARE_TEST_ENGINE is container, cluster or any, not $wanted." >&2; exit 2 ;; esac
+  if [ "$wanted" != cluster ] && engine_start && postgres_image; then
+    export KILNSHARE_TEST_ENGINE=container TESTCONTAINERS_RYUK_DISABLED=true TESTCONTAINERS_HOST_OVERRIDE=127.0.0.1
+    database="a container of $KILNSHARE_TEST_IMAGE ($why, and an engine answers$([ "$engine_began" = yes ] && echo ': started here'))"
+    return
+  fi
+  if [ "$wanted" = container ]; then
+    engine_stop
+    echo "database: none ($why, but $engine_trouble)"
+    echo '0 passed, 1 failed'
+    exit 1
+  fi
+  [ "$wanted" = cluster ] || why="$why, but $engine_trouble"
+  need_postgresql
+  export KILNSHARE_TEST_ENGINE=cluster
+  database="a private cluster ($why)"
+}
 
 # The database server of the tests is a user of its own when this is root: its folder lies where that user may go.
 folder=$(mktemp -d /tmp/kilnshare-tests.XXXXXX)
 chmod 755 "$folder"
-trap 'rm -rf "$folder"' EXIT
+trap 'engine_stop; rm -rf "$folder"' EXIT
 export KILNSHARE_TEST_FOLDER=$folder
 
+choose_database
 out=$folder/out
-echo "database: $([ -n "${KILNSHARE_TEST_POSTGRES:-}" ] && echo 'the server named by KILNSHARE_TEST_POSTGRES' || echo 'a private cluster')"
+echo "database: $database"
 dotnet build "$checkout/KilnShare.sln" -v quiet --nologo || { echo 'The build failed.'; echo '0 passed, 1 failed'; exit 1; }
 dotnet test "$checkout/KilnShare.sln" --no-build --nologo -v quiet -- RunConfiguration.TestSessionTimeout=900000 2>&1 | tee "$out"
 code=${PIPESTATUS[0]}
 read -r passed failed < <(awk '/^(Passed|Failed)! +-/ { gsub(/,/, ""); for (i = 1; i < NF; i++) { if ($i == "Failed:") f += $(i + 1); if ($i == "Passed:") p += $(i + 1) } } END { print p + 0, f + 0 }' "$out")
 # A test host that died prints no line of its own: the exit code is believed first.
 [ "$code" -ne 0 ] && [ "$failed" -eq 0 ] && failed=1
-echo "database: $([ -n "${KILNSHARE_TEST_POSTGRES:-}" ] && echo 'the server named by KILNSHARE_TEST_POSTGRES' || echo 'a private cluster')"
+echo "database: $database"
 printf '%d passed, %d failed\n' "$passed" "$failed"
 [ "$failed" -eq 0 ]

@@ -52,6 +52,8 @@ public static class Routes
         studio.MapCurves();
         studio.MapBookings();
         studio.MapLoads();
+        studio.MapLoadPapers();
+        studio.MapFiringCalendar();
         studio.MapMeters();
         studio.MapTariffs();
         studio.MapEnergyModel();

@@ -1,4 +1,5 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Papers;
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
 
@@ -10,22 +11,52 @@ public static class LoadPlanEndpoints
     private const int UsualMilliseconds = 500;
 
     /// <summary>Maps the routes.</summary>
-    public static void MapLoading(this RouteGroupBuilder v1) => v1.MapPost("/calculations/load-plan", Plan)
-        .WithTags("Loading").WithName("calculateLoadPlan").Answers<LoadPlanContract>().Refuses(422, 503);
+    public static void MapLoading(this RouteGroupBuilder v1)
+    {
+        var loading = v1.MapGroup("/calculations/load-plan").WithTags("Loading");
+        loading.MapPost("", Plan).WithName("calculateLoadPlan").Answers<LoadPlanContract>().Refuses(422, 503);
+        loading.MapPost("/picture", Draw).WithName("drawCalculatedLoadPlan").AnswersSvg().Refuses(503);
+    }
 
     /// <summary>Plan a load</summary>
     /// <remarks>Places as much weight of ware as it can, on shelves standing on posts, then uses the least height. Stores nothing.</remarks>
     private static async Task<IResult> Plan(LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
-        if (question.Search.Milliseconds > SearchContract.MostMilliseconds)
-            return Problems.Of(Refusal.Rule("loading.search-too-long", $"A calculation searches {SearchContract.MostMilliseconds} ms at most.", "/search/milliseconds"));
-        if (!question.ToCore().TryGet(out var problem, out var refusal)) return Problems.Of(refusal);
-        var options = new LoadOptions { Seed = unchecked((ulong)question.Search.Seed) };
         var start = clock.GetTimestamp();
-        var plan = await gate.Run(() => LoadSearch.Solve(problem, options, Budget(question.Search, clock, cancellation)), cancellation);
-        if (plan is null) return SearchGate.Busy();
-        return TypedResults.Ok(LoadPlanContract.Of(plan, (long)clock.GetElapsedTime(start).TotalMilliseconds));
+        var (plan, _, refused) = await Search(question, gate, clock, cancellation);
+        return refused ?? TypedResults.Ok(LoadPlanContract.Of(plan!, (long)clock.GetElapsedTime(start).TotalMilliseconds));
     }
+
+    /// <summary>Draw a load as an SVG picture</summary>
+    /// <remarks>
+    /// Takes what the plan of a load takes and answers with a picture (image/svg+xml): the kiln from the front, then each shelf from above, the
+    /// lowest first. To draw a plan you have, send it as start with keep: all and search: {"iterations": 0}. Query: unit, millimetres or inches.
+    /// </remarks>
+    private static async Task<IResult> Draw(
+        LoadPlanQuestion question, QueryWord<LengthUnit>? unit, HttpContext context, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
+    {
+        var (plan, problem, refused) = await Search(question, gate, clock, cancellation);
+        return refused ?? LoadPicture.Answer(context, SheetOf(plan!, problem!, unit?.Value ?? LengthUnit.Millimetres));
+    }
+
+    private static async Task<(LoadPlan? Plan, LoadProblem? Problem, IResult? Refused)> Search(
+        LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
+    {
+        if (question.Search.Milliseconds > SearchContract.MostMilliseconds)
+            return (null, null, Problems.Of(Refusal.Rule("loading.search-too-long", $"A calculation searches {SearchContract.MostMilliseconds} ms at most.", "/search/milliseconds")));
+        if (!question.ToCore().TryGet(out var problem, out var refusal)) return (null, null, Problems.Of(refusal));
+        var options = new LoadOptions { Seed = unchecked((ulong)question.Search.Seed) };
+        var plan = await gate.Run(() => LoadSearch.Solve(problem, options, Budget(question.Search, clock, cancellation)), cancellation);
+        return plan is null ? (null, null, SearchGate.Busy()) : (plan, problem, null);
+    }
+
+    private static LoadSheet SheetOf(LoadPlan plan, LoadProblem problem, LengthUnit unit) => new(
+        "Load plan", problem.Chamber, problem.Furniture, problem.Spacing, plan,
+        problem.Pieces.ToDictionary(p => p.Id, SheetPieceOf, StringComparer.Ordinal), problem.KeepOuts, unit);
+
+    private static SheetPiece SheetPieceOf(LoadPiece piece) => new(
+        piece.Group, piece.Id, "ware", piece.Footprint, piece.Height, piece.Stack?.Add ?? Length.Zero,
+        piece.Quantity > 1 ? [.. Enumerable.Range(0, piece.Quantity)] : null);
 
     private static WorkBudget Budget(SearchContract search, TimeProvider clock, CancellationToken cancellation) => search.Iterations is { } iterations
         ? WorkBudget.OfIterations(iterations, cancellation)

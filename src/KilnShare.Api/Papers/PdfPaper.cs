@@ -86,6 +86,16 @@ public sealed class PdfPaper : IDisposable
         return this;
     }
 
+    /// <summary>A sketch at a width of so many points, never broken over two pages.</summary>
+    public PdfPaper Picture(Sketch sketch, double width)
+    {
+        var scale = Math.Min(width / sketch.Width, (Bottom - Margin) / sketch.Height);
+        Keep(sketch.Height * scale);
+        SketchPdf.Draw(page, sketch, Margin, y, scale);
+        y += (sketch.Height * scale) + LineHeight;
+        return this;
+    }
+
     /// <summary>The answer, as a file.</summary>
     public IResult Answer(string fileName)
     {

@@ -2,19 +2,27 @@ using KilnShare.Api.Hosting;
 using KilnShare.Storage.Setup;
 using Microsoft.Extensions.Logging.Abstractions;
 using Npgsql;
+using Testcontainers.PostgreSql;
 
 [assembly: AssemblyFixture(typeof(KilnShare.Api.Tests.Common.TestDatabase))]
 
 namespace KilnShare.Api.Tests.Common;
 
-/// <summary>One PostgreSQL for the whole assembly with a migrated template; each class takes a clone of it.</summary>
+/// <summary>
+/// One PostgreSQL for the whole assembly with a migrated template; each class takes a clone of it. It is the server named by
+/// KILNSHARE_TEST_POSTGRES, else a container where KILNSHARE_TEST_ENGINE says so (tests/run.sh looks whether one can be had), else a private cluster.
+/// </summary>
 public sealed class TestDatabase : IAsyncLifetime
 {
     private const string Template = "kilnshare_template";
     private readonly string folder = Path.Combine(Environment.GetEnvironmentVariable("KILNSHARE_TEST_FOLDER") ?? Path.GetTempPath(), "kilnshare-tests-" + Environment.ProcessId);
     private readonly SemaphoreSlim cloning = new(1);
     private PrivateCluster? cluster;
+    private PostgreSqlContainer? container;
     private int clones;
+
+    /// <summary>True where the tests run against a container.</summary>
+    public static bool IsContainer => Environment.GetEnvironmentVariable("KILNSHARE_TEST_ENGINE") == "container";
 
     /// <summary>A login that may make databases.</summary>
     public string Admin { get; private set; } = "";
@@ -25,6 +33,12 @@ public sealed class TestDatabase : IAsyncLifetime
         if (Environment.GetEnvironmentVariable("KILNSHARE_TEST_POSTGRES") is { Length: > 0 } outside)
         {
             Admin = outside;
+        }
+        else if (IsContainer)
+        {
+            container = PostgresContainer.Make();
+            await container.StartAsync(cancellation);
+            Admin = container.GetConnectionString();
         }
         else
         {
@@ -40,6 +54,7 @@ public sealed class TestDatabase : IAsyncLifetime
     public async ValueTask DisposeAsync()
     {
         NpgsqlConnection.ClearAllPools();
+        if (container is not null) await container.DisposeAsync();
         if (cluster is not null)
         {
             await cluster.DisposeAsync();

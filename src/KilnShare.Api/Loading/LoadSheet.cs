@@ -1,0 +1,84 @@
+using System.Globalization;
+using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading;
+using KilnShare.Core.Pieces;
+
+namespace KilnShare.Api.Loading;
+
+/// <summary>The unit lengths are shown in.</summary>
+public enum LengthUnit
+{
+    /// <summary>Millimetres.</summary>
+    Millimetres,
+
+    /// <summary>Inches.</summary>
+    Inches,
+}
+
+/// <summary>Ware as a load sheet names it.</summary>
+/// <param name="Owner">Whose it is; null where that is not said.</param>
+/// <param name="Mark">The sign under its foot, or its name where it has none.</param>
+/// <param name="Name">What it is.</param>
+/// <param name="Footprint">Its outline from above.</param>
+/// <param name="Height">From foot to top.</param>
+/// <param name="StackAdd">What each further copy in a stack adds to the height.</param>
+/// <param name="Copies">The number of each copy of the plan; null where there is only one.</param>
+public sealed record SheetPiece(string? Owner, string Mark, string Name, Footprint Footprint, Length Height, Length StackAdd, IReadOnlyList<int>? Copies)
+{
+    /// <summary>Its mark with the numbers of these copies.</summary>
+    public string MarkOf(IReadOnlyList<int> copies) =>
+        Copies is null ? Mark : $"{Mark} {string.Join('+', copies.Select(c => Copies[c].ToString(CultureInfo.InvariantCulture)))}";
+
+    /// <summary>The height of a stack of so many.</summary>
+    public Length HeightOf(int copies) => new(Height.Micrometres + ((copies - 1) * StackAdd.Micrometres));
+}
+
+/// <summary>A load with everything a picture or a paper of it shows.</summary>
+/// <param name="Title">What it is of.</param>
+/// <param name="Chamber">The space inside the kiln.</param>
+/// <param name="Furniture">Shelves and posts.</param>
+/// <param name="Spacing">Distances that are kept.</param>
+/// <param name="Plan">Where everything stands.</param>
+/// <param name="Pieces">The ware, by its name in the plan.</param>
+/// <param name="KeepOuts">Room that is left free.</param>
+/// <param name="Unit">The unit lengths are shown in.</param>
+public sealed record LoadSheet(
+    string Title, Chamber Chamber, Furniture Furniture, Spacing Spacing, LoadPlan Plan,
+    IReadOnlyDictionary<string, SheetPiece> Pieces, IReadOnlyList<KeepOut> KeepOuts, LengthUnit Unit)
+{
+    private const decimal MmPerInch = 25.4m; // exact, by the international inch of 1959
+
+    /// <summary>A length in words.</summary>
+    public string Words(Length length) => Unit == LengthUnit.Inches
+        ? (length.Mm / MmPerInch).ToString("0.##", CultureInfo.InvariantCulture) + " in"
+        : length.Mm.ToString("0.#", CultureInfo.InvariantCulture) + " mm";
+
+    /// <summary>What a shelf is called: by the number that bookings name, and its kind.</summary>
+    public string NameOf(PlacedShelf shelf) => $"Shelf {shelf.Index} · {shelf.ShelfId}";
+
+    /// <summary>The kind of a shelf.</summary>
+    public ShelfStock StockOf(PlacedShelf shelf) => Furniture.Shelves.First(s => s.Id == shelf.ShelfId);
+
+    /// <summary>The underside of a shelf over the floor.</summary>
+    public Length UndersideOf(PlacedShelf shelf) => shelf.Top - StockOf(shelf).Thickness;
+
+    /// <summary>The ware of a placement.</summary>
+    public SheetPiece PieceOf(Placement placement) => Pieces[placement.PieceId];
+
+    /// <summary>The top of what stands in a place over the floor.</summary>
+    public Length TopOf(PlacedShelf shelf, Placement placement) => shelf.Top + PieceOf(placement).HeightOf(placement.Copies.Count);
+
+    /// <summary>Posts by what they are made of, such as "3 of 100 + 25 mm"; "none" without any.</summary>
+    public string PostsInWords(IEnumerable<PlacedPost> posts)
+    {
+        var groups = posts.GroupBy(p => string.Join(" + ", p.Heights.Select(Words)), StringComparer.Ordinal).Select(g => $"{g.Count()} of {g.Key}").ToList();
+        return groups.Count == 0 ? "none" : string.Join(", ", groups);
+    }
+
+    /// <summary>The posts that carry a shelf.</summary>
+    public IEnumerable<PlacedPost> PostsUnder(PlacedShelf shelf) => Plan.Posts.Where(p => p.Carries.Contains(shelf.Index));
+
+    /// <summary>The posts that stand on a shelf.</summary>
+    public IEnumerable<PlacedPost> PostsOn(PlacedShelf shelf) => Plan.Posts.Where(p => p.StandsOn == shelf.Index);
+}
