@@ -10,11 +10,12 @@ internal static class Balancing
     public static void Ensure(Setting setting, Design design, Level level, WarePool pool)
     {
         if (!setting.HasPosts) return;
-        var axes = design.AxesOf(level.Deck);
+        Axis[] axes = [.. design.AxesOf(level.Deck).Union(level.MoreAxes)];
         for (var s = 0; s < level.Trays.Count; s++)
         {
-            var seat = level.Deck.Seats[s];
-            Ensure(setting, seat, [.. axes.Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))], level.Trays[s], pool);
+            var half = s < level.Deck.Seats.Count ? null : level.Halves[s - level.Deck.Seats.Count];
+            var seat = half?.Seat ?? level.Deck.Seats[s];
+            Ensure(setting, seat, half?.Axes ?? [.. axes.Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))], level.Trays[s], pool);
         }
     }
 

@@ -14,10 +14,16 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     public Filling Filling => filling;
 
     /// <summary>Adds levels to the pile until nothing more fits: the tallest that waits opens each level.</summary>
-    public void Build(Pile pile, Preference preference, double noise, int rounds)
+    public void Build(Pile pile, Preference preference, double noise, int rounds, int? splitAt = null)
     {
         while (!meter.Stop && !pile.Pool.IsEmpty)
         {
+            if (pile.Levels.Count >= splitAt && SplitLevel(pile, preference, noise, rounds) is { } split)
+            {
+                pile.Levels.Add(split);
+                return;
+            }
+
             if (NextLevel(pile, preference, noise, rounds) is not { } level) return;
             pile.Levels.Add(level);
             if (!level.CarriesPosts) return;
@@ -32,7 +38,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
             if (InStock(pile, deck) == 0) continue;
             if (Floor(pile, deck) is not { } floor) continue;
             var tallest = preference == Preference.Height
-                ? TallestWaiting(pile.Pool, setting.Lid - floor)
+                ? pile.Pool.TallestWaiting(setting.Lid - floor)
                 : WorthiestHeight(pile.Pool, setting.Lid - floor, deck, noise);
             if (tallest == 0) continue;
             var carries = LeavesRoom(pile, floor, tallest);
@@ -45,23 +51,32 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         return null;
     }
 
+    // A whole deck with half shelves over it.
+    private Level? SplitLevel(Pile pile, Preference preference, double noise, int rounds)
+    {
+        var whole = pile.Design.Decks.FirstOrDefault(d => d.Seats.Count == 1 && InStock(pile, d) > 0);
+        var split = pile.Design.Decks.FirstOrDefault(d => d.Seats.Count == 2);
+        if (whole is null || split is null || setting.HasKeepOuts || Floor(pile, whole) is not { } floor) return null;
+        return new HalfBuilding(setting, options, meter, dice, this).Build(pile, whole, split, floor, preference, noise, rounds);
+    }
+
     private Level Fill(Pile pile, Deck deck, long floor, long room, bool carries, Preference preference, double noise, int rounds)
     {
         var axes = carries ? PostsAbove(pile.Design) : [];
         var trays = deck.Seats.Select(s => new Tray(setting.RoomOf(s, axes, floor, room, deck.Seats), setting.Distances)).ToList();
         var level = new Level(deck, trays, carries);
-        Open(level, pile.Pool, room);
+        Open(level.Trays, pile.Pool, room);
         filling.Fill(level.Trays, pile.Pool, preference, noise, rounds, setting.MostlyBoxes ? 0 : options.FailuresPerLevel);
         Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         return level;
     }
 
     // The tallest goes on first: it is why the level is so high.
-    private void Open(Level level, WarePool pool, long room)
+    public void Open(IReadOnlyList<Tray> trays, WarePool pool, long room)
     {
         var tallest = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Height)
             .ThenByDescending(w => w.Shape.Area).ThenBy(w => w.Index).FirstOrDefault();
-        if (tallest is not null && filling.TryCheaply(level.Trays, tallest)) pool.Waiting[tallest.Index]--;
+        if (tallest is not null && filling.TryCheaply(trays, tallest)) pool.Waiting[tallest.Index]--;
     }
 
     /// <summary>Every place where a post of the design may come to stand.</summary>
@@ -78,8 +93,8 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         return (setting.Problem.Furniture.Shelves[deck.Kind].Count - used) / deck.Seats.Count;
     }
 
-    private static int Used(Pile pile, int kind) =>
-        pile.Levels.Where(l => l.Deck.Kind == kind).Sum(l => l.Deck.Seats.Count) + (pile.Kept?.Seats.Count(s => s.Kind == kind) ?? 0);
+    public static int Used(Pile pile, int kind) =>
+        pile.Levels.Where(l => l.Deck.Kind == kind).Sum(l => l.Deck.Seats.Count) + pile.Levels.SelectMany(l => l.Halves).Count(h => h.Seat.Kind == kind) + (pile.Kept?.Seats.Count(s => s.Kind == kind) ?? 0);
 
     private long? Floor(Pile pile, Deck deck)
     {
@@ -87,11 +102,8 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         return Elevations.Of(setting, pile, [.. pile.Levels, probe]) is { } e ? e.Undersides[^1] + deck.Thickness : null;
     }
 
-    private static long TallestWaiting(WarePool pool, long room) =>
-        pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).Select(w => w.Height).DefaultIfEmpty(0).Max();
-
     // The height whose best ware on a shelf is worth most for the height it takes, by area alone.
-    private long WorthiestHeight(WarePool pool, long room, Deck deck, double noise)
+    public long WorthiestHeight(WarePool pool, long room, Deck deck, double noise)
     {
         var waiting = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Weight / w.Shape.Area).ToList();
         var heights = waiting.Select(w => w.Height).Distinct().Order().ToList();
@@ -127,7 +139,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     {
         var clear = setting.FromStock ? setting.Stock.AtLeast(tallest + setting.Headroom) : tallest + setting.Headroom;
         if (clear is not { } height) return null;
-        var lowest = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).Min(w => w.Height);
+        var lowest = pile.Pool.LowestWaiting;
         var above = pile.Design.Decks.Where(d => setting.Problem.Furniture.Shelves[d.Kind].Count - Used(pile, d.Kind) > d.Seats.Count);
         return above.Any(d => floor + height + d.Thickness + lowest <= setting.Lid) ? height : null;
     }

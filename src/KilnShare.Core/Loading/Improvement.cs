@@ -89,8 +89,14 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             if (Elevations.Of(setting, trial) is not null) break;
         }
 
-        building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);
+        Build(trial);
         return trial;
+    }
+
+    private void Build(Pile pile)
+    {
+        int? splitAt = dice.Below(3) == 0 ? pile.Levels.Count + dice.Below(2) : null;
+        building.Build(pile, (Preference)dice.Below(4), 0.3, options.SearchRounds, splitAt);
     }
 
     private static void TakeOut(Pile pile, int level)
@@ -172,7 +178,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             TakeOut(trial, at);
         }
 
-        building.Build(trial, (Preference)dice.Below(4), 0.3, options.SearchRounds);
+        Build(trial);
         return trial;
     }
 }

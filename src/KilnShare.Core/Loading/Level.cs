@@ -5,7 +5,7 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
 {
     public Deck Deck { get; } = deck;
 
-    /// <summary>One a seat of the deck.</summary>
+    /// <summary>One a seat of the deck, then one a half level.</summary>
     public IReadOnlyList<Tray> Trays { get; } = trays;
 
     /// <summary>True when room was left for posts, so that another level may stand above.</summary>
@@ -13,9 +13,27 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
 
     public long Weight => Trays.Sum(t => t.Weight);
 
-    public long Tallest => Trays.Max(t => t.Tallest);
+    /// <summary>Shelves over part of this deck; only on the uppermost level.</summary>
+    public IReadOnlyList<HalfLevel> Halves { get; init; } = [];
 
-    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts);
+    /// <summary>Posts under the deck beyond the usual three; half shelves load it on one side.</summary>
+    public IReadOnlyList<Axis> MoreAxes { get; init; } = [];
+
+    /// <summary>Top of the highest ware over the deck's upper face, µm.</summary>
+    public long Tallest
+    {
+        get
+        {
+            long tallest = 0;
+            for (var t = 0; t < Trays.Count; t++) tallest = Math.Max(tallest, Trays[t].Tallest + OffsetOf(t));
+            return tallest;
+        }
+    }
+
+    /// <summary>Upper face of a tray's shelf over the deck's, µm.</summary>
+    public long OffsetOf(int tray) => tray < Deck.Seats.Count ? 0 : Halves[tray - Deck.Seats.Count].Top;
+
+    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes };
 }
 
 /// <summary>Levels from the lowest up, with the ware that waits.</summary>
@@ -39,7 +57,11 @@ internal sealed class Pile(Design design, List<Level> levels, WarePool pool, Kep
 /// <param name="Undersides">Of each level's shelves, µm over the floor.</param>
 /// <param name="Posts">For each level the lengths that each post under it is made of; empty where nothing stands under it.</param>
 /// <param name="Top">Top of the highest ware, µm over the floor.</param>
-internal sealed record Elevation(long[] Undersides, long[][][] Posts, long Top);
+internal sealed record Elevation(long[] Undersides, long[][][] Posts, long Top)
+{
+    /// <summary>The same for each half level of the uppermost deck.</summary>
+    public long[][][] HalfPosts { get; init; } = [];
+}
 
 /// <summary>Works out how high the levels of a pile lie, and whether the posts suffice.</summary>
 internal static class Elevations
@@ -67,7 +89,7 @@ internal static class Elevations
         var axes = new List<Axis>[levels.Count];
         for (var i = levels.Count - 1; i >= 0; i--)
         {
-            axes[i] = [.. design.AxesOf(levels[i].Deck)];
+            axes[i] = [.. design.AxesOf(levels[i].Deck).Union(levels[i].MoreAxes)];
             if (i + 1 < levels.Count) axes[i].AddRange(axes[i + 1].Except(axes[i]));
         }
 
@@ -88,7 +110,8 @@ internal static class Elevations
             at = underside + levels[i].Deck.Thickness;
         }
 
-        return Topped(setting, kept, levels, undersides, posts);
+        var halves = levels[^1].Halves.Select(h => h.Axes.Select(_ => new[] { h.Underside - h.From }).ToArray()).ToArray();
+        return Topped(setting, kept, levels, undersides, posts) is { } found ? found with { HalfPosts = halves } : null;
     }
 
     // A deck goes to the top of a keep-out that is in its way.
@@ -119,11 +142,15 @@ internal static class Elevations
         {
             var undersides = Undersides(kept, levels, sums);
             if (Topped(setting, kept, levels, undersides, []) is null) return null;
-            var demands = sums.Select((s, i) => (s, counts[i])).ToList();
-            if (setting.Stock.Allot(demands) is { } posts) return Topped(setting, kept, levels, undersides, posts);
+            if (setting.Stock.Allot(Demands(levels, sums, counts)) is { } posts)
+                return Topped(setting, kept, levels, undersides, posts[..levels.Count]) is { } found ? found with { HalfPosts = posts[levels.Count..] } : null;
+
             if (!Lengthen(setting, kept, levels, sums, counts)) return null;
         }
     }
+
+    private static List<(long Sum, int Posts)> Demands(IReadOnlyList<Level> levels, long[] sums, int[] counts) =>
+        [.. sums.Select((s, i) => (s, counts[i])), .. levels[^1].Halves.Select(h => (h.Underside - h.From, h.Axes.Length))];
 
     // The one level whose next longer posts make the stock suffice; else the one where that costs least.
     private static bool Lengthen(Setting setting, KeptBase? kept, IReadOnlyList<Level> levels, long[] sums, int[] counts)
@@ -134,7 +161,7 @@ internal static class Elevations
             var before = sums[i];
             if (LengthUnder(setting, levels[i].Deck, Undersides(kept, levels, sums)[i] - before, before + 1) is not { } longer) continue;
             sums[i] = longer;
-            var suffices = setting.Stock.Allot([.. sums.Select((s, k) => (s, counts[k]))]) is not null;
+            var suffices = setting.Stock.Allot(Demands(levels, sums, counts)) is not null;
             sums[i] = before;
             var cost = longer - before + (suffices ? 0 : LoadLimits.MaxLengthMicrometres);
             if (cost < bestCost) (best, bestCost, bestSum) = (i, cost, longer);

@@ -18,6 +18,12 @@ public static class LoadSearch
         return carried is not null && IsBetter(carried, fresh) ? carried with { Iterations = fresh.Iterations } : fresh;
     }
 
+    // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
+    private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
+
+    private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
+        [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
+
     private static bool IsBetter(LoadPlan a, LoadPlan b) =>
         a.PlacedWeight != b.PlacedWeight ? a.PlacedWeight > b.PlacedWeight : a.Top < b.Top;
 
@@ -56,12 +62,13 @@ public static class LoadSearch
         var best = new Pile(new Design([], []), [], pool.Copy());
         foreach (var design in setting.Designs)
         {
-            foreach (var preference in new[] { Preference.Height, Preference.Density })
+            var splits = design.Decks.Any(d => d.Seats.Count == 1) && design.Decks.Any(d => d.Seats.Count == 2);
+            foreach (var (preference, splitAt) in splits ? WaysWithHalves : Ways)
             {
+                if (best.Pool.IsEmpty) return best;
                 var pile = new Pile(design, [], pool.Copy());
-                building.Build(pile, preference, 0, options.FirstRounds);
+                building.Build(pile, preference, 0, options.FirstRounds, splitAt);
                 if (Improvement.IsBetter(setting, pile, best)) best = pile;
-                if (best.Pool.IsEmpty) break;
             }
         }
 

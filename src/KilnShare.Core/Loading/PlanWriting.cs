@@ -19,10 +19,43 @@ internal static class PlanWriting
             firstIndex[i] = shelves.Count;
             var top = elevation.Undersides[i] + levels[i].Deck.Thickness;
             for (var s = 0; s < levels[i].Trays.Count; s++)
-                shelves.Add(ShelfOf(setting, shelves.Count, levels[i].Deck.Seats[s], levels[i].Trays[s], top, copies));
+            {
+                var seat = s < levels[i].Deck.Seats.Count ? levels[i].Deck.Seats[s] : levels[i].Halves[s - levels[i].Deck.Seats.Count].Seat;
+                shelves.Add(ShelfOf(setting, shelves.Count, seat, levels[i].Trays[s], top + levels[i].OffsetOf(s), copies));
+            }
         }
 
-        return PlanFigures.Complete(setting.Problem, shelves, PostsOf(setting, pile, elevation, firstIndex), end);
+        var posts = PostsOf(setting, pile, elevation, firstIndex);
+        if (levels.Count > 0 && setting.HasPosts) AddHalfPosts(levels[^1], elevation, firstIndex[^1], posts);
+        return Ordered(setting, shelves, posts, end);
+    }
+
+    // Half levels come after their deck, side by side: the numbers follow the heights.
+    private static LoadPlan Ordered(Setting setting, List<PlacedShelf> shelves, List<PlacedPost> posts, PlanEnd end)
+    {
+        var order = shelves.OrderBy(s => s.Top).Select(s => s.Index).ToList();
+        var place = order.Select((old, at) => (old, at)).ToDictionary(x => x.old, x => x.at);
+        return PlanFigures.Complete(
+            setting.Problem,
+            [.. order.Select((old, at) => shelves[old] with { Index = at })],
+            [.. posts.OrderBy(p => p.From).Select(p => p with { StandsOn = p.StandsOn is { } on ? place[on] : null, Carries = [.. p.Carries.Select(c => place[c])] })],
+            end);
+    }
+
+    private static void AddHalfPosts(Level level, Elevation elevation, int baseIndex, List<PlacedPost> posts)
+    {
+        var deckTop = elevation.Undersides[^1] + level.Deck.Thickness;
+        for (var h = 0; h < level.Halves.Count; h++)
+        {
+            var half = level.Halves[h];
+            var standsOn = half.StandsOn is { } below ? baseIndex + level.Deck.Seats.Count + below : baseIndex;
+            for (var p = 0; p < half.Axes.Length; p++)
+            {
+                posts.Add(new PlacedPost(
+                    new Length(half.Axes[p].X), new Length(half.Axes[p].Y), new Length(deckTop + half.From), new Length(deckTop + half.Underside),
+                    [.. elevation.HalfPosts[h][p].Select(x => new Length(x))], standsOn, [baseIndex + level.Deck.Seats.Count + h]));
+            }
+        }
     }
 
     private static PlacedShelf ShelfOf(Setting setting, int index, Seat seat, Tray tray, long top, CopyNumbers copies)

@@ -171,18 +171,21 @@ internal static class DesignChoice
     private static Design? Mixed(Setting setting, List<Deck> whole, Deck split)
     {
         var under = new List<Axis>();
+        var inset = setting.Problem.Furniture.PostInset.Micrometres;
         foreach (var seat in split.Seats)
         {
             bool IsFree(Axis a) => setting.PostMayStand(a)
                 && under.TrueForAll(b => Exact.Apart(setting.PostAt(a), setting.PostAt(b), setting.Distances.Margin));
-            if (AxesUnder(setting, [seat], IsFree) is not { } axes) return null;
+            // Where it can be, a post is also as far inside the whole shelves that it may stand under.
+            bool SuitsWhole(Axis a) => IsFree(a) && whole.TrueForAll(d => Exact.PointInside(a.X, a.Y, d.Seats[0].Shape, inset));
+            if ((AxesUnder(setting, [seat], SuitsWhole) ?? AxesUnder(setting, [seat], IsFree)) is not { } axes) return null;
             under.AddRange(axes);
         }
 
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in whole)
         {
-            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, setting.Problem.Furniture.PostInset.Micrometres) is not { } three) continue;
+            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset) is not { } three) continue;
             decks.Add(deck);
             all.Add(three);
         }

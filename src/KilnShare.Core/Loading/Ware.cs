@@ -121,5 +121,12 @@ internal sealed class WarePool
     /// <summary>Area of what waits, µm².</summary>
     public double WaitingArea => All.Sum(w => w.Shape.Area * Waiting[w.Index]);
 
+    /// <summary>Height of the lowest that waits, µm; very high when nothing does.</summary>
+    public long LowestWaiting => All.Where(w => Waiting[w.Index] > 0).Select(w => w.Height).DefaultIfEmpty(LoadLimits.MaxLengthMicrometres).Min();
+
+    /// <summary>Height of the tallest that waits and is no taller than the room; 0 when none does, µm.</summary>
+    public long TallestWaiting(long room) =>
+        All.Where(w => Waiting[w.Index] > 0 && w.Height <= room).Select(w => w.Height).DefaultIfEmpty(0).Max();
+
     public WarePool Copy() => new(this);
 }

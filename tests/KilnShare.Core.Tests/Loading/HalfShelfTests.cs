@@ -1,0 +1,33 @@
+using KilnShare.Core.Loading;
+using static KilnShare.Core.Tests.Loading.Sample;
+
+namespace KilnShare.Core.Tests.Loading;
+
+public class HalfShelfTests
+{
+    [Fact]
+    public void Tall_ware_stands_beside_half_shelves_with_mugs_on_them()
+    {
+        // 600 mm of vase leaves no whole shelf above it; the mugs only fit when half shelves stand beside it.
+        var problem = RoundKiln([Piece("vase", Circle(150), 600, priority: 50, massG: 2000), Piece("mug", Circle(90), 110, quantity: 40, massG: 300)]);
+
+        var plan = Solve(problem, 150);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        var vase = Assert.Single(plan.Shelves.SelectMany(s => s.Placements), p => p.PieceId is "vase");
+        Assert.True(vase.OpenAbove);
+        Assert.True(plan.Shelves.Count(s => s.ShelfId is "half") >= 2);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    [InlineData(4)]
+    public void Plans_with_half_shelves_keep_every_rule(int seed)
+    {
+        var problem = RoundKiln([.. MixedWare(12, seed), Piece("tall", Circle(120), 480, quantity: 2, priority: 30)]);
+
+        Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 120, (ulong)seed)));
+    }
+}
