@@ -114,7 +114,7 @@ internal sealed class CurvePicture
             var (from, to) = (frame.Y(Math.Max(mark.FromC, frame.LowestC)), frame.Y(Math.Min(mark.ToC, frame.HighestC)));
             if (mark.ToC - mark.FromC > 20)
             {
-                var x = CurveFrame.Right + 74 + (bars++ * 18);
+                var x = CurveFrame.Right + 80 + (bars++ * 18);
                 svg.Line(x, from, x, to, Grey, 3);
                 svg.Label(x + 12, (from + to) / 2, Name(mark), Small, "middle", turnDeg: -90);
                 continue;

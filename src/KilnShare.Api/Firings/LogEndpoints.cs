@@ -52,7 +52,7 @@ public static class LogEndpoints
 
     /// <summary>Read a firing's log</summary>
     /// <remarks>
-    /// resolution raw: every reading, in pages; minutes: the curve without spikes, a temperature for each minute and null in holes of more than
+    /// resolution raw, or none: every reading, in pages; minutes: the curve without spikes, a temperature for each minute and null in holes of more than
     /// ten; summary: a few figures.
     /// </remarks>
     private static async Task<IResult> Read(
@@ -60,7 +60,7 @@ public static class LogEndpoints
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var log = await FiringLog.Read(db, firing, cancellation);
-        if ((resolution?.Value ?? LogResolution.Minutes) == LogResolution.Raw) return RawPage(context, log, after, limit);
+        if ((resolution?.Value ?? LogResolution.Raw) == LogResolution.Raw) return RawPage(context, log, after, limit);
         if (!log.ToCurve().TryGet(out var curve, out var refusal)) return Problems.Of(refusal);
         return resolution?.Value == LogResolution.Summary
             ? TypedResults.Ok(LogSummaryContract.Of(LogSummary.Of(log.Readings, log.Assembly.Gaps, curve, log.Start), log.Assembly.Gaps))

@@ -87,7 +87,7 @@ public static class ProgressEndpoints
         Summary = LogSummaryContract.Of(report.Summary, log.Assembly.Gaps),
         HeatWork = HeatWorkAnswerContract.Of(report.HeatWork),
         TargetCone = ConeEquivalentContract.At(log.Firing.Aim.Series, report.Target),
-        TargetProgress = ConeProgressContract.Rounded(report.TargetProgress, report.TargetProgress >= 1),
+        TargetProgress = ConeProgressContract.Rounded(report.TargetProgress, report.HeatWork.Cones.Single(c => c.Cone == report.Target).DownAtSeconds is not null),
         DegreesFromTarget = report.DegreesFromTarget is { } degrees ? Math.Round(degrees, 1) : null,
         WorstDeviationC = report.WorstDeviationC is { } worst ? Math.Round(worst, 1) : null,
         Passings = [.. report.Passings.Select(SchedulePassingContract.Of)],

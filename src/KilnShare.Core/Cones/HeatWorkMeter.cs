@@ -16,8 +16,8 @@ public sealed class HeatWorkMeter
     // Change of E/RT over a piece up to which it is short: 0.05⁴/720 is 9e-9.
     private const double ShortExponent = 0.05;
 
-    // A sum of many short pieces may fall short of the whole by their error of 1e-8 and its rounding; this much is two milliseconds.
-    private const double DownAt = 1 - 1e-6;
+    // A sum of many short pieces may fall short of the whole by their error of 1e-8 and its rounding.
+    private const double DownAt = 1 - 1e-7;
 
     private const int Halvings = 60;
 

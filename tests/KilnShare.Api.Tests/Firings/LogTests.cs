@@ -86,7 +86,7 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     public async Task A_log_is_read_by_the_minute_with_its_holes_and_in_a_few_figures()
     {
         var (studio, path) = await Open();
-        Assert.Equal("firings.no-log", (await studio.Viewer.Get(path)).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("firings.no-log", (await studio.Viewer.Get(path + "?resolution=minutes")).Expect(HttpStatusCode.UnprocessableEntity).Code);
         var all = Climb(0, 120);
         await studio.Technician.Post(path, Batch([.. all[..30], .. all[60..]]));
         var minutes = (await studio.Viewer.Get(path + "?resolution=minutes")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray().ToArray();
