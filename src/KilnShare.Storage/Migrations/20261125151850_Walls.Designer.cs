@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125151535_Walls")]
+    [Migration("20261125151850_Walls")]
     partial class Walls
     {
         /// <inheritdoc />

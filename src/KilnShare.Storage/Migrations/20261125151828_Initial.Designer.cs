@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125151508_Initial")]
+    [Migration("20261125151828_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
