@@ -1,7 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
-using KilnShare.Api.Energy;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;

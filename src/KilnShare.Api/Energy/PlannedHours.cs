@@ -3,6 +3,8 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
 
 namespace KilnShare.Api.Energy;
 
@@ -15,7 +17,7 @@ internal sealed record PlannedHours(decimal FiringHours, decimal CoolingHours, H
     private const decimal LeastHours = 0.5m;
 
     /// <summary>The hours of a firing to be planned.</summary>
-    public static Result<PlannedHours> Of(FiringBody body, StudioSchedule? named, Kiln kiln)
+    private static Result<PlannedHours> Of(FiringBody body, StudioSchedule? named, Kiln kiln)
     {
         if (body is { FiringHours: { } firing, CoolingHours: { } cooling }) return new PlannedHours(firing, cooling, HoursBasis.Entered);
         if (named is null)
@@ -23,6 +25,15 @@ internal sealed record PlannedHours(decimal FiringHours, decimal CoolingHours, H
         var forecast = KilnForecasts.Of(kiln, named.Schedule, body.Kind);
         if (!FiringHoursOf(body, named.Schedule, forecast).TryGet(out var hours, out var refusal)) return refusal;
         return CoolingHoursOf(body, forecast).Then<PlannedHours>(coolingHours => Checked(new PlannedHours(hours, coolingHours, HoursBasis.Forecast)));
+    }
+
+    /// <summary>The same, with the schedule that the firing names.</summary>
+    public static async Task<Result<PlannedHours>> Read(KilnShareDb db, Id<Studio> studio, FiringBody body, Kiln kiln, CancellationToken cancellation)
+    {
+        var schedule = body.ScheduleId is { } named ? await db.FindAsync<StudioSchedule>([studio, new Id<StudioSchedule>(named)], cancellation) : null;
+        return schedule is null && body.ScheduleId is not null
+            ? Refusal.Rule("firings.no-such-schedule", "There is no such schedule in your studio. Write it down first, or check the id.", "/scheduleId")
+            : Of(body, schedule, kiln);
     }
 
     private static Result<decimal> FiringHoursOf(FiringBody body, FiringSchedule schedule, Result<EnergyForecast>? forecast)

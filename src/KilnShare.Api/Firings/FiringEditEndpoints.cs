@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -31,8 +32,12 @@ public static class FiringEditEndpoints
         var edit = await editing.Read<FiringBody>(context, firing, FiringAnswer.Of(firing), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
         if (await Refuse(db, firing, body, cancellation) is { } refusal) return Problems.Of(refusal);
+        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
+        if (!(await PlannedHours.Read(db, firing.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
+        if (hours.FiringHours != firing.FiringHours || hours.CoolingHours != firing.CoolingHours) firing.HoursBasis = hours.Basis;
         firing.Aim = body.ToCore();
-        firing.Plan(body.StartsAt, body.FiringHours, body.CoolingHours);
+        firing.ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null;
+        firing.Plan(body.StartsAt, hours.FiringHours, hours.CoolingHours);
         var answer = await editing.Save(context, caller, firing, firingId, "firings.edit", () => FiringAnswer.Of(firing), cancellation);
         await writing.CommitAsync(cancellation);
         return answer;

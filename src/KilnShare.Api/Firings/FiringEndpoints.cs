@@ -36,14 +36,11 @@ public static class FiringEndpoints
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(body.KilnId)], cancellation) is not { ArchivedAt: null } kiln)
             return Problems.Of(Refusal.Rule("firings.no-such-kiln", "There is no such kiln in your studio. Write it down first, or check the id.", "/kilnId"));
         if ((CheckCone(body, kiln) ?? KilnServiceEndpoints.CheckService(kiln)) is { } refusal) return Problems.Of(refusal);
-        var schedule = body.ScheduleId is { } named ? await db.FindAsync<StudioSchedule>([caller.StudioId, new Id<StudioSchedule>(named)], cancellation) : null;
-        if (schedule is null && body.ScheduleId is not null)
-            return Problems.Of(Refusal.Rule("firings.no-such-schedule", "There is no such schedule in your studio. Write it down first, or check the id.", "/scheduleId"));
-        if (!PlannedHours.Of(body, schedule, kiln).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
+        if (!(await PlannedHours.Read(db, caller.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
         var firing = new Firing(
             caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, hours.FiringHours, hours.CoolingHours, clock.GetCurrentInstant())
         {
-            ScheduleId = schedule?.Id,
+            ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null,
             HoursBasis = hours.Basis,
         };
         db.Add(firing);

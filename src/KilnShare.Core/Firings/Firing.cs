@@ -97,10 +97,10 @@ public sealed class Firing(
     public Instant StartsAt { get; private set; } = startsAt;
 
     /// <summary>The schedule it follows; null where none was named.</summary>
-    public Id<StudioSchedule>? ScheduleId { get; init; }
+    public Id<StudioSchedule>? ScheduleId { get; set; }
 
     /// <summary>Where its hours come from.</summary>
-    public HoursBasis HoursBasis { get; init; }
+    public HoursBasis HoursBasis { get; set; }
 
     /// <summary>Hours from switching on to switching off.</summary>
     public decimal FiringHours { get; private set; } = firingHours;
