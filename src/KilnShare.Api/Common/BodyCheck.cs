@@ -20,19 +20,21 @@ public sealed class BodyCheck(RequestDelegate next)
     /// <summary>Answers 400 or 415, or passes on.</summary>
     public async Task InvokeAsync(HttpContext context)
     {
-        if (context.GetEndpoint() is null || !MediaTypeHeaderValue.TryParse(context.Request.ContentType, out var type) || !IsJson(type.MediaType.Value))
+        if (context.GetEndpoint() is null || !MediaTypeHeaderValue.TryParse(context.Request.ContentType, out var type) || !IsJson(type))
         {
             await next(context);
             return;
         }
 
-        var answer = type.Charset.HasValue && !type.Charset.Equals("utf-8", StringComparison.OrdinalIgnoreCase)
+        var isOther = type.MediaType.Value is not ("application/json" or MergePatch.MediaType);
+        var answer = isOther || type.Charset.HasValue && !type.Charset.Equals("utf-8", StringComparison.OrdinalIgnoreCase)
             ? EdgeExceptions.OfStatus(StatusCodes.Status415UnsupportedMediaType)
             : await Read(context.Request.BodyReader, context.RequestAborted);
         await (answer is null ? next(context) : answer.ExecuteAsync(context));
     }
 
-    private static bool IsJson(string? mediaType) => mediaType is "application/json" or MergePatch.MediaType;
+    /// <summary>Anything that the framework would read as JSON.</summary>
+    private static bool IsJson(MediaTypeHeaderValue type) => type.SubTypeWithoutSuffix == "json" || type.Suffix == "json";
 
     private static async Task<IResult?> Read(PipeReader reader, CancellationToken cancellation)
     {
@@ -52,27 +54,37 @@ public sealed class BodyCheck(RequestDelegate next)
 
     private static IResult? Check(ReadOnlySequence<byte> body)
     {
-        if (body.IsEmpty) return Malformed("There is no body. Send the JSON that the document of this call describes.", null);
+        if (body.IsEmpty) return Malformed("There is no body. Send the JSON that the document of this call describes.");
         var utf8 = body.IsSingleSegment ? body.FirstSpan : body.ToArray();
-        if (utf8.StartsWith(Mark)) return Malformed("The body begins with a byte order mark. Send plain UTF-8 without one.", null);
-        if (!Utf8.IsValid(utf8)) return Malformed("The body is not UTF-8.", null);
+        if (utf8.StartsWith(Mark)) return Malformed("The body begins with a byte order mark. Send plain UTF-8 without one.");
+        if (!Utf8.IsValid(utf8)) return Malformed("The body is not UTF-8.");
+        return Walk(utf8);
+    }
+
+    private static IResult? Walk(ReadOnlySpan<byte> utf8)
+    {
         var reader = new Utf8JsonReader(utf8, new JsonReaderOptions { MaxDepth = Json.MaxDepth });
+        var place = new JsonPlace();
         try
         {
             for (var values = 0; reader.Read();)
             {
+                place.Pass(ref reader);
                 if (++values > MostValues)
                     return Problems.Answer(400, "request.too-many-values", $"The body holds more than {MostValues} values. Send it in parts.", null, null, null);
+                if (reader.TokenType == JsonTokenType.Null && place.IsInList)
+                    return Problems.Answer(400, "request.null-in-list", "A list takes no null. Leave the entry out.", place.Pointer, null, null);
             }
         }
-        catch (JsonException)
+        catch (Exception e) when (e is JsonException or InvalidOperationException)
         {
+            // The reader throws the latter for a name that is half a character.
             return Malformed(
-                reader.CurrentDepth >= Json.MaxDepth ? $"The JSON is nested deeper than {Json.MaxDepth} levels." : "The body is not well-formed JSON (RFC 8259): no comments, no commas at the end, one value.", null);
+                reader.CurrentDepth >= Json.MaxDepth ? $"The JSON is nested deeper than {Json.MaxDepth} levels." : "The body is not well-formed JSON (RFC 8259): no comments, no commas at the end, one value.");
         }
 
         return null;
     }
 
-    private static IResult Malformed(string detail, string? pointer) => Problems.Answer(400, "request.malformed", detail, pointer, null, null);
+    private static IResult Malformed(string detail) => Problems.Answer(400, "request.malformed", detail, null, null, null);
 }

@@ -9,20 +9,40 @@ public sealed class FieldLimits
 {
     private readonly Dictionary<(Type, string), FieldLimit> fields = [];
     private readonly Dictionary<(Type, string), FieldLimit> items = [];
+    private readonly HashSet<Type> inputs = [];
 
     /// <summary>Reads every validator of the service.</summary>
     public FieldLimits()
     {
         var validators = typeof(FieldLimits).Assembly.GetTypes()
             .Where(t => t is { IsAbstract: false, ContainsGenericParameters: false } && typeof(IValidator).IsAssignableFrom(t) && t.GetConstructor(Type.EmptyTypes) is not null);
-        foreach (var type in validators) Read((IValidator)Activator.CreateInstance(type)!, []);
+        foreach (var type in validators)
+        {
+            Read((IValidator)Activator.CreateInstance(type)!, []);
+            AddInput(type.GetInterfaces().First(i => i.IsGenericType && i.GetGenericTypeDefinition() == typeof(IValidator<>)).GetGenericArguments()[0]);
+        }
     }
 
     /// <summary>What a field takes; null where no rule says so.</summary>
     public FieldLimit? Of(PropertyInfo field) => fields.GetValueOrDefault((field.DeclaringType!, field.Name));
 
+    /// <summary>True for what a client sends: a validated contract or a part of one.</summary>
+    public bool IsInput(Type type) => inputs.Contains(type);
+
     /// <summary>What each entry of a list takes; null where no rule says so.</summary>
     public FieldLimit? OfItems(PropertyInfo field) => items.GetValueOrDefault((field.DeclaringType!, field.Name));
+
+    private void AddInput(Type type)
+    {
+        type = Nullable.GetUnderlyingType(type) ?? type;
+        if (type.IsGenericType)
+        {
+            foreach (var argument in type.GetGenericArguments()) AddInput(argument);
+        }
+
+        if (type.Assembly != typeof(FieldLimits).Assembly || type.IsEnum || !inputs.Add(type)) return;
+        foreach (var property in type.GetProperties(BindingFlags.Public | BindingFlags.Instance)) AddInput(property.PropertyType);
+    }
 
     private void Read(IValidator validator, HashSet<IValidator> seen)
     {

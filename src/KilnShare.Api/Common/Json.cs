@@ -103,15 +103,21 @@ internal sealed class LengthJson : JsonConverter<Length>
 internal sealed class DecimalJson : JsonConverter<decimal>
 {
     private const int LongestNumber = 28;
+    private const decimal MostNumber = 9_000_000_000m;
 
     public static decimal ReadExact(ref Utf8JsonReader reader)
     {
         if (reader.TokenType != JsonTokenType.Number) throw new BadValueException("request.not-a-number", "Takes a number.");
         var text = reader.HasValueSequence ? Encoding.UTF8.GetString(reader.ValueSequence.ToArray()) : Encoding.UTF8.GetString(reader.ValueSpan);
-        if (text.Length > LongestNumber || text.AsSpan().IndexOfAny('e', 'E') >= 0)
-            throw new BadValueException("request.not-a-plain-number", "Takes a plain number of 28 characters at most, without exponent.");
-        return decimal.Parse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
+        if (text.Length > LongestNumber || text.AsSpan().IndexOfAny('e', 'E') >= 0 || !IsUsual(text))
+            throw new BadValueException("request.not-a-plain-number", "Takes a plain number of 28 characters at most, from -9000000000 to 9000000000, without exponent.");
+        return Parse(text);
     }
+
+    /// <summary>Within what sums of squares still hold.</summary>
+    private static bool IsUsual(string text) => Math.Abs(Parse(text)) <= MostNumber;
+
+    private static decimal Parse(string text) => decimal.Parse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
 
     public override decimal Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => ReadExact(ref reader);
 

@@ -40,16 +40,15 @@ public sealed class MergePatch
 
     private static JsonDocument Parse(byte[] utf8)
     {
-        var document = JsonDocument.Parse(utf8, Strict);
         try
         {
+            var document = JsonDocument.Parse(utf8, Strict);
             Visit(document.RootElement);
             return document;
         }
         catch (InvalidOperationException e)
         {
             // Escapes that are half a character are found only where text is read.
-            document.Dispose();
             throw new JsonException("A text is not well formed.", e);
         }
     }

@@ -105,9 +105,12 @@ public static class Problems
         var pointer = new System.Text.StringBuilder();
         foreach (var part in (path ?? "").TrimStart('$').Replace("['", ".", StringComparison.Ordinal).Replace("']", "", StringComparison.Ordinal)
             .Split(['.', '[', ']'], StringSplitOptions.RemoveEmptyEntries))
-            pointer.Append('/').Append(part.Replace("~", "~0", StringComparison.Ordinal).Replace("/", "~1", StringComparison.Ordinal));
+            pointer.Append('/').Append(Escape(part));
         return pointer.ToString();
     }
+
+    /// <summary>One part of a JSON pointer (RFC 6901).</summary>
+    public static string Escape(string part) => part.Replace("~", "~0", StringComparison.Ordinal).Replace("/", "~1", StringComparison.Ordinal);
 
     /// <summary>The usual words for a status.</summary>
     public static string TitleOf(int status) => status switch

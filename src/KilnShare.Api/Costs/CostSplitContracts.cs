@@ -169,7 +169,7 @@ internal sealed class CostSplitValidator : AbstractValidator<CostSplitQuestion>
     public CostSplitValidator()
     {
         RuleFor(q => q.Currency).CurrencyCode();
-        RuleFor(q => q.TieSeed).MaximumLength(LongestSeed).WithMessage($"Takes {LongestSeed} characters at most.");
+        RuleFor(q => q.TieSeed).LineOrEmpty(LongestSeed);
         RuleFor(q => q.Parts).AtMost(CostLimits.MostParts);
         RuleFor(q => q.Members).AtMost(CostLimits.MostMembers);
         RuleForEach(q => q.Parts).ChildRules(p => p.RuleFor(x => x.Name).Name());

@@ -23,12 +23,31 @@ internal sealed class DocumentLimits(FieldLimits limits) : ISchemaFilter
             {
                 if (limits.Of(field) is { } limit) Write(inner, limit);
                 if (limits.OfItems(field) is { } each && inner.Items is OpenApiSchema item) Write(item, each);
+                if (limits.IsInput(context.Type)) WriteOfReader(inner);
             }
 
             if (IsNullable(field)) properties[name] = OrNull(found);
             if (field.IsDefined(typeof(RequiredMemberAttribute))) (open.Required ??= new HashSet<string>(StringComparer.Ordinal)).Add(name);
             else open.Required?.Remove(name);
         }
+    }
+
+    /// <summary>What the reader itself lets through, where no rule says less: a body of a few megabytes with so many values at most.</summary>
+    private static void WriteOfReader(OpenApiSchema schema)
+    {
+        var type = schema.Type & ~JsonSchemaType.Null;
+        if (type == JsonSchemaType.Array) schema.MaxItems ??= BodyCheck.MostValues;
+        if (type == JsonSchemaType.String && schema is { Pattern: null, Format: null, Enum: null or { Count: 0 } }) schema.MaxLength ??= ServiceBuilding.LargestBodyBytes;
+        var (least, most) = (type, schema.Format) switch
+        {
+            (JsonSchemaType.Integer, "int32") => ($"{int.MinValue}", $"{int.MaxValue}"),
+            (JsonSchemaType.Integer, _) => ($"{long.MinValue}", $"{long.MaxValue}"),
+            (JsonSchemaType.Number, "double") => ($"{double.MinValue:R}", $"{double.MaxValue:R}"),
+            (JsonSchemaType.Number, _) => ("-9000000000", "9000000000"),
+            _ => (null, null),
+        };
+        (schema.Minimum, schema.Maximum) = (schema.Minimum ?? least, schema.Maximum ?? most);
+        if (schema.Items is OpenApiSchema items) WriteOfReader(items);
     }
 
     private static bool IsNullable(PropertyInfo field) => field.PropertyType.IsValueType

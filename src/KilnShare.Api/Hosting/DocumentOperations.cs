@@ -73,6 +73,17 @@ internal sealed class DocumentOperations : IOperationFilter
             (schema.MaxLength, schema.Pattern) = (36, IdPattern);
             parameter.Description = "What next of the page before said.";
         }
+        else if (parameter.Name == "rateCPerHour")
+        {
+            // The table's own rule narrows this further.
+            (schema.Minimum, schema.Maximum) = ("0", "10000");
+            parameter.Description ??= "Rate over the last 100 °C of heating, °C/h.";
+        }
+        else if (parameter.Name == "series")
+        {
+            parameter.Schema = new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Enum.GetValues<Core.Cones.ConeSeries>().Select(s => (JsonNode)EnumWord<Core.Cones.ConeSeries>.Of(s))] };
+            parameter.Description ??= "The series of cones.";
+        }
         else if (parameter.Name!.EndsWith("Id", StringComparison.Ordinal))
         {
             (schema.Format, schema.MaxLength, schema.Pattern) = ("uuid", 36, IdPattern);
@@ -114,16 +125,17 @@ internal sealed class DocumentOperations : IOperationFilter
         {
             var inner = TargetOf(field) is { } target && schemas[target] is OpenApiSchema { Properties.Count: > 0 } ? PatchOf(target, context) : null;
             var mayGo = source.Required?.Contains(name) != true;
-            patch.Properties[name] = (inner, mayGo) switch
-            {
-                ({ } reference, true) => new OpenApiSchema { AnyOf = [reference, new OpenApiSchema { Type = JsonSchemaType.Null }], Description = field.Description },
-                ({ } reference, false) => reference,
-                _ => field,
-            };
+            var part = inner ?? field;
+            patch.Properties[name] = mayGo && !IsNullable(part)
+                ? new OpenApiSchema { AnyOf = [part, new OpenApiSchema { Type = JsonSchemaType.Null }], Description = field.Description }
+                : part;
         }
 
         return new OpenApiSchemaReference(id, context.Document);
     }
+
+    private static bool IsNullable(IOpenApiSchema schema) =>
+        schema.Type?.HasFlag(JsonSchemaType.Null) == true || schema.AnyOf?.Any(s => s.Type == JsonSchemaType.Null) == true;
 
     private static string? TargetOf(IOpenApiSchema field) => field switch
     {

@@ -13,7 +13,8 @@ namespace KilnShare.Api.Hosting;
 /// <summary>Puts the service together: what it is made of, and in which order a request passes through.</summary>
 public static class ServiceBuilding
 {
-    private const int LargestBodyBytes = 4 * 1024 * 1024;
+    /// <summary>Largest body that is read.</summary>
+    internal const int LargestBodyBytes = 4 * 1024 * 1024;
     private const int LargestHeadersBytes = 16 * 1024;
 
     /// <summary>Registers everything.</summary>

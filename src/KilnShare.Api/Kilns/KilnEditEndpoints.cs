@@ -56,6 +56,7 @@ public static class KilnEditEndpoints
         if (await Find(db, caller, kilnId, cancellation) is not { } kiln) return Problems.Absent();
         if (Versions.Check(context, kiln.Version) is { } stale) return stale;
         var wanted = KilnAnswer.Of(kiln) with { Furniture = body };
+        if (KilnEndpoints.CheckFurniture(wanted) is { } refusal) return Problems.Of(refusal with { Pointer = refusal.Pointer?.Replace("/furniture", "", StringComparison.Ordinal) });
         return await Store(kiln, wanted, () => FurnitureContract.Of(kiln.Furniture), caller, context, db, editing, cancellation);
     }
 

@@ -8,6 +8,9 @@ namespace KilnShare.Api.Tests.Common;
 /// <summary>An answer with its body read.</summary>
 public sealed record Reply(HttpStatusCode Status, HttpResponseHeaders Headers, string? ContentType, string Text)
 {
+    /// <summary>The methods that the Allow header lists.</summary>
+    public IReadOnlyCollection<string> Allow { get; init; } = [];
+
     /// <summary>The body as JSON.</summary>
     public JsonElement Body => Text.Length == 0 ? default : JsonDocument.Parse(Text).RootElement.Clone();
 
@@ -42,7 +45,10 @@ public sealed class Caller(HttpClient client, string? token)
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         return new Reply(
             response.StatusCode, response.Headers, response.Content.Headers.ContentType?.ToString(),
-            await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+            await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken))
+        {
+            Allow = [.. response.Content.Headers.Allow],
+        };
     }
 
     public Task<Reply> Get(string path) => Send(HttpMethod.Get, path);

@@ -1,0 +1,92 @@
+using System.Net;
+using KilnShare.Api.Tests.Access;
+using KilnShare.Api.Tests.Common;
+using Microsoft.AspNetCore.Hosting;
+
+namespace KilnShare.Api.Tests.Edge;
+
+/// <summary>How often one may ask, how long a request may take, which methods there are, and the headers of every answer.</summary>
+public sealed class LimitTests(Service service) : IClassFixture<Service>
+{
+    private static readonly HttpMethod[] Methods = [.. new[] { "GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "CONNECT", "PROPFIND" }.Select(m => new HttpMethod(m))];
+
+    [Fact]
+    public async Task Who_asks_too_often_is_told_when_to_come_again_and_others_are_not_held_up()
+    {
+        var studio = await service.MakeStudio();
+        using var limited = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_RATE_PER_TOKEN", "20").UseSetting("KILNSHARE_RATE_ANONYMOUS", "5"));
+        var (busy, calm, nobody) = (new Caller(limited.CreateClient(), studio.Potter.Token), new Caller(limited.CreateClient(), studio.Viewer.Token), new Caller(limited.CreateClient(), null));
+        var replies = new List<Reply>();
+        for (var i = 0; i < 25; i++) replies.Add(await busy.Get("/v1/me"));
+        Assert.Equal(20, replies.Count(r => r.Status == HttpStatusCode.OK));
+        var late = replies[^1].Expect(HttpStatusCode.TooManyRequests);
+        Assert.Equal("request.too-often", late.Code);
+        Assert.InRange((int)late.Headers.RetryAfter!.Delta!.Value.TotalSeconds, 1, 60);
+        (await calm.Get("/v1/me")).Expect(HttpStatusCode.OK);
+
+        var strangers = new List<Reply>();
+        for (var i = 0; i < 8; i++) strangers.Add(await nobody.Get("/v1/me"));
+        Assert.Equal(5, strangers.Count(r => r.Status == HttpStatusCode.Unauthorized));
+        Assert.Equal(3, strangers.Count(r => r.Status == HttpStatusCode.TooManyRequests));
+        var guesser = new Caller(limited.CreateClient(), studio.Potter.Token![..^4] + "AAAA");
+        (await guesser.Get("/v1/me")).Expect(HttpStatusCode.TooManyRequests);
+        for (var i = 0; i < 30; i++) (await nobody.Get("/health/live")).Expect(HttpStatusCode.OK);
+        (await calm.Get("/v1/me")).Expect(HttpStatusCode.OK);
+    }
+
+    [Fact]
+    public async Task A_request_that_takes_too_long_is_given_up()
+    {
+        var studio = await service.MakeStudio();
+        using var hasty = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_REQUEST_SECONDS", "1"));
+        await using var blocker = new Npgsql.NpgsqlConnection(service.Links.Admin + ";Pooling=false");
+        await blocker.OpenAsync(TestContext.Current.CancellationToken);
+        await using var transaction = await blocker.BeginTransactionAsync(TestContext.Current.CancellationToken);
+        await using (var hold = new Npgsql.NpgsqlCommand("lock table clay in access exclusive mode", blocker, transaction)) await hold.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+        var reply = (await new Caller(hasty.CreateClient(), studio.Viewer.Token).Get(studio.Path + "/clays")).Expect(HttpStatusCode.ServiceUnavailable);
+        Assert.Equal("service.too-slow", reply.Code);
+        Assert.NotNull(reply.Headers.RetryAfter);
+    }
+
+    [Fact]
+    public async Task A_path_takes_its_own_methods_only_and_says_which()
+    {
+        var world = await World.Make(service);
+        var (owner, cases) = (world.Studio.Owner, 0);
+        foreach (var path in RouteUnderTest.All(service).GroupBy(r => r.Pattern, StringComparer.Ordinal))
+        {
+            var allowed = path.Select(r => r.Method).ToHashSet(StringComparer.Ordinal);
+            foreach (var method in Methods.Where(m => !allowed.Contains(m.Method)))
+            {
+                var reply = await owner.Send(method, path.First().Path(name => world.Find(name) ?? World.Absent(name)));
+                Assert.True(reply.Status == HttpStatusCode.MethodNotAllowed, $"{method} {path.Key}: {(int)reply.Status}");
+                if (method != HttpMethod.Head) Assert.Equal("request.method", reply.Code);
+                Assert.Equal(allowed.Order(StringComparer.Ordinal), reply.Allow.Order(StringComparer.Ordinal));
+                cases++;
+            }
+        }
+
+        Assert.True(cases > 250, $"{cases} cases");
+    }
+
+    [Theory]
+    [InlineData("/v1/me", 200)]
+    [InlineData("/v1/cones?series=nonsense", 400)]
+    [InlineData("/v1/nothing", 404)]
+    [InlineData("/v1/studios/..%2f..%2fetc", 404)]
+    [InlineData("/health/live", 200)]
+    [InlineData("/openapi/v1.json", 200)]
+    [InlineData("/docs/index.html", 200)]
+    public async Task Every_answer_carries_the_headers_of_the_house(string path, int status)
+    {
+        var studio = await service.MakeStudio();
+        var reply = (await studio.Owner.Get(path)).Expect((HttpStatusCode)status);
+        Assert.Equal("nosniff", reply.Headers.GetValues("X-Content-Type-Options").Single());
+        Assert.Contains("frame-ancestors 'none'", reply.Headers.GetValues("Content-Security-Policy").Single(), StringComparison.Ordinal);
+        Assert.Equal("no-referrer", reply.Headers.GetValues("Referrer-Policy").Single());
+        Assert.True(reply.Headers.CacheControl!.Private && reply.Headers.CacheControl.NoCache);
+        Assert.Contains("charset=utf-8", reply.ContentType!, StringComparison.OrdinalIgnoreCase);
+        Assert.False(reply.Headers.Contains("Server"));
+        Assert.False(reply.Headers.Contains("Access-Control-Allow-Origin"));
+    }
+}
