@@ -4,7 +4,6 @@ using System.Net.Http.Headers;
 using System.Net.Sockets;
 using System.Text;
 using KilnShare.Api.Tests.Common;
-using Microsoft.AspNetCore.Mvc.Testing;
 
 namespace KilnShare.Api.Tests.Edge;
 
