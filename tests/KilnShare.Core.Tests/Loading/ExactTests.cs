@@ -79,7 +79,7 @@ public class ExactTests
                 if (clearance > -3) Assert.False(Exact.Inside(a, b, (long)clearance + 4));
                 else Assert.False(Exact.Inside(a, b, 0));
             },
-            iter: 400);
+            iter: 150);
 
     [Fact]
     public void Sine_and_cosine_are_those_of_the_library_to_1e_15()
