@@ -216,8 +216,10 @@ internal sealed partial class Crowd
                 var (dx, dy) = (bodies.CornerX(c) - x, bodies.CornerY(c) - y);
                 var distance = Math.Sqrt((dx * dx) + (dy * dy));
                 var depth = distance + bodies.Radius(p) - radius;
-                if (depth <= 0 || distance < 1e-9) continue;
-                (contact.Nx, contact.Ny, contact.X, contact.Y) = (-dx / distance, -dy / distance, x + dx, y + dy);
+                if (depth <= 0) continue;
+                // In the very middle any way out is as good as another.
+                var (ux, uy) = distance < 1e-9 ? (1.0, 0.0) : (dx / distance, dy / distance);
+                (contact.Nx, contact.Ny, contact.X, contact.Y) = (-ux, -uy, x + dx, y + dy);
                 energy += depth * depth;
                 Push(i, ref contact, -2 * depth, v, g);
             }

@@ -49,6 +49,15 @@ internal sealed partial class Crowd
         return energy;
     }
 
+    /// <summary>
+    /// After a descent, what the energy cannot be below within so far of here, where it is convex: a convex function lies above its tangent.
+    /// </summary>
+    public double LeastWithin(double distance)
+    {
+        var energy = Energy(V, gradient);
+        return energy - (Math.Sqrt(Dot(gradient, gradient)) * distance);
+    }
+
     private void MakeRoom()
     {
         if (gradient.Length == V.Length) return;

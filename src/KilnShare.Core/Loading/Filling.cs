@@ -87,6 +87,9 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         return false;
     }
 
+    /// <summary>Adds one copy to one shelf by the longest search.</summary>
+    public bool TryHop(Tray tray, Ware ware, int hops) => insertion.TryHop(tray, ware, hops);
+
     private List<Ware> Ordered(WarePool pool, Preference preference, double noise, long room, double mostArea)
     {
         double Score(Ware w) => (1 + (noise * (dice.Unit() - 0.5))) * preference switch

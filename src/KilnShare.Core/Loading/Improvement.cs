@@ -6,6 +6,7 @@ namespace KilnShare.Core.Loading;
 internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
 {
     private readonly bool mostlyBoxes = setting.MostlyBoxes;
+    private int hops = options.FirstHops;
 
     /// <summary>More weight, or as much and lower.</summary>
     public static bool IsBetter(Setting setting, Pile a, Pile b)
@@ -111,6 +112,8 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     private Pile? Neighbour(Pile pile)
     {
         var draw = dice.Below(1000);
+        if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 10 : options.HopsPerThousand)) return Hopped(pile);
+        draw = dice.Below(1000);
         var (squeezes, rebuilds) = mostlyBoxes ? (1, pile.Levels.Count > 1 ? 20 : 1) : (300, pile.Levels.Count > 1 ? 200 : 20);
         if (draw < squeezes) return Squeezed(pile);
         return draw < squeezes + rebuilds ? Rebuilt(pile) : Refilled(pile);
@@ -125,6 +128,20 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var ware = waiting[dice.Below(waiting.Count)];
         if (AnyShelves(trial) is not { } trays) return null;
         if (!building.Filling.TryCheaply(trays, ware) && !building.Filling.TrySqueeze(trays, ware, options.SearchRounds)) return null;
+        trial.Pool.Waiting[ware.Index]--;
+        return Sound(trial);
+    }
+
+    // One waiting copy is given a long search on one shelf; the longer the more such searches have failed.
+    private Pile? Hopped(Pile pile)
+    {
+        var waiting = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).ToList();
+        var trial = pile.Copy();
+        if (waiting.Count == 0 || AnyShelves(trial) is not { } trays) return null;
+        var ware = waiting[dice.Below(waiting.Count)];
+        hops = Math.Min(options.MostHops, hops + (hops / 4));
+        if (!building.Filling.TryHop(trays[dice.Below(trays.Count)], ware, hops)) return null;
+        hops = options.FirstHops;
         trial.Pool.Waiting[ware.Index]--;
         return Sound(trial);
     }

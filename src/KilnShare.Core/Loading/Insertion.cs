@@ -37,6 +37,15 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
 
     public static bool IsBox(Ware ware) => ware.Piece.Footprint is Pieces.Footprint.Rectangle;
 
+    /// <summary>The same with a longer search, which also lets what stands there change places.</summary>
+    public bool TryHop(Tray tray, Ware ware, int hops)
+    {
+        if (ware.Height > tray.Room.Room || !HasArea(tray, ware)) return false;
+        var crowd = CrowdOf(tray.Room, tray.Standings, ware, holdOthers: false);
+        crowd.Relocate(crowd.Count - 1, Samples, dice);
+        return crowd.Hop(hops, options.DescentSteps, meter, dice) && Settle(tray, crowd, ware);
+    }
+
     private static bool TryStack(Tray tray, Ware ware)
     {
         if (ware.MostStacked < 2) return false;

@@ -18,6 +18,15 @@ public sealed record LoadOptions
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
     public int SearchRounds { get; init; } = 6;
 
+    /// <summary>Moves in a thousand that give one waiting piece a long search, on a plan of one level; a tenth of that on more levels.</summary>
+    public int HopsPerThousand { get; init; } = 300;
+
+    /// <summary>Changes tried in the first long search.</summary>
+    public int FirstHops { get; init; } = 20;
+
+    /// <summary>Changes tried in a long search at most, after many have failed.</summary>
+    public int MostHops { get; init; } = 1_500;
+
     /// <summary>Tries in a row that may fail before a level counts as full.</summary>
     public int FailuresPerLevel { get; init; } = 6;
 }

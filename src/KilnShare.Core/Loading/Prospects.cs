@@ -32,17 +32,22 @@ internal static class Prospects
     {
         var room = setting.RoomOf(seat, [], 0, 0);
         var hull = room.Region.WithoutObstacles();
+        if (ware.Shape.IsDisc && hull.Discs.Any(d => d.Radius < ware.Shape.Bound)) return true;
         if (FitsRound(hull, ware.Shape.Bound)) return false;
         var crowd = new Crowd(hull, [new Member(ware.Shape, ware.Height, false, false, false)], 0, 0, 0);
         var (minX, maxX, minY, maxY) = hull.Box;
         var (midX, midY) = ((minX + maxX) / 2, (minY + maxY) / 2);
+        var across = Geometry.Distance(minX, minY, maxX, maxY);
         var constraints = ware.Shape.Parts.Sum(p => p.X.Length) * (hull.Discs.Count + hull.Planes.Count);
-        var period = ware.Shape.IsDisc || !ware.Piece.MayTurn ? 1 : ware.Shape.Period;
+        // In a round region every turn is like every other.
+        var round = hull.Planes.Count == 0 && hull.Discs.All(d => d.X == hull.Discs[0].X && d.Y == hull.Discs[0].Y);
+        var period = round || ware.Shape.IsDisc || !ware.Piece.MayTurn ? 1 : ware.Shape.Period;
         for (var turn = 0.0; turn < period;)
         {
             crowd.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
-            // At one turn the energy is convex, so where the descent ends is the least there is, and some corner is out by its root mean.
-            var depth = Math.Sqrt(crowd.Descend(200) / constraints) - Slack;
+            // At one turn the energy is convex, so there is a least that it cannot be below, and some corner is out by its root mean.
+            crowd.Descend(400);
+            var depth = Math.Sqrt(Math.Max(0, crowd.LeastWithin(2 * across)) / constraints) - Slack;
             var step = depth / (ware.Shape.Bound * Turning.RadiansPerThousandth);
             if (depth <= 0 || (period > 1 && step < FinestTurn)) return false;
             turn += step;

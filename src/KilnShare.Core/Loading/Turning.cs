@@ -36,12 +36,12 @@ internal static class Turning
         };
     }
 
-    // Taylor series; beyond a quarter of pi it is never asked, where the first term left out is below 1e-17.
+    // Taylor series; beyond a quarter of pi it is never asked, where the first term left out is below 1e-16.
     private static (double Cos, double Sin) Series(double x)
     {
         var y = x * x;
         var sin = x * (1 - (y / 6 * (1 - (y / 20 * (1 - (y / 42 * (1 - (y / 72 * (1 - (y / 110 * (1 - (y / 156 * (1 - (y / 210))))))))))))));
-        var cos = 1 - (y / 2 * (1 - (y / 12 * (1 - (y / 30 * (1 - (y / 56 * (1 - (y / 90 * (1 - (y / 132 * (1 - (y / 182)))))))))))));
+        var cos = 1 - (y / 2 * (1 - (y / 12 * (1 - (y / 30 * (1 - (y / 56 * (1 - (y / 90 * (1 - (y / 132 * (1 - (y / 182 * (1 - (y / 240)))))))))))))));
         return (cos, sin);
     }
 }

@@ -61,6 +61,28 @@ internal static class LoadMeasures
         return $"500 pieces into {firings} firings in {Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds:0} ms";
     }
 
+    /// <summary>Five mugs into a kept plan of 60 pieces, 200 iterations, nothing moved.</summary>
+    public static string Insertion()
+    {
+        var times = new List<double>();
+        var placed = 0;
+        for (var seed = 0; seed < 40; seed++)
+        {
+            List<LoadPiece> pieces = [.. Enumerable.Range(0, 60).Select(i => Piece($"{i}", Circle(60 + ((i * 37) + seed) % 50), 70 + ((i * 53) + seed) % 60))];
+            var kiln = Bare(Circle(520), 6, 700, 6, pieces);
+            var start = LoadSearch.Solve(kiln, new LoadOptions(), WorkBudget.OfIterations(10, CancellationToken.None));
+            List<LoadPiece> more = [.. pieces, .. Enumerable.Range(0, 5).Select(i => Piece($"new{i}", Circle(80 + (3 * i)), 90))];
+            var problem = LoadProblem.Create(kiln.Chamber, kiln.Furniture, kiln.Spacing, more, null, start, Keep.All).Value;
+            var watch = Kiln.Clock.GetTimestamp();
+            var plan = LoadSearch.Solve(problem, new LoadOptions(), WorkBudget.OfIterations(200, CancellationToken.None));
+            if (seed >= 10) times.Add(Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds);
+            placed += 5 - plan.Unplaced.Sum(u => u.Copies.Count);
+        }
+
+        times.Sort();
+        return $"5 pieces into a kept plan of 60: median {times[times.Count / 2]:0.0} ms, slowest {times[^1]:0.0} ms, {placed} of 200 placed";
+    }
+
     /// <summary>How far past 200 ms the worst inputs run.</summary>
     public static string Deadlines()
     {

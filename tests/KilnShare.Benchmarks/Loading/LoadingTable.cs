@@ -47,6 +47,7 @@ internal static class LoadingTable
             yield return ("firings-500", () => LoadMeasures.Firings(instances));
         }
 
+        yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);
     }
 

@@ -22,7 +22,6 @@ internal static class RectangleMeasures
                 $"{i}", Rectangle((item.W * UnitMm) - LessMm, (item.D * UnitMm) - LessMm), 50, 1, byCount ? 1 : decimal.Round((decimal)(item.W * item.D), 4), turn)).ToList();
             var plan = Solve(Bare(Circle(2 * radius * UnitMm), 1, 100, 0, pieces), milliseconds);
             var share = (double)plan.PlacedWeight / best;
-            if (Environment.GetEnvironmentVariable("SHOW") is not null) Console.WriteLine($"{name} {share:P2} it {plan.Iterations} placed {plan.Shelves.Sum(s => s.Placements.Count)}");
             (byCount ? count : area).Add(share);
             if (share < 0.97) lines.Add($"{name} {share:P1}");
         }

@@ -1,0 +1,92 @@
+using System.Diagnostics;
+using KilnShare.Core.Common;
+using KilnShare.Core.Loading;
+using static KilnShare.Core.Tests.Loading.Sample;
+
+namespace KilnShare.Core.Tests.Loading;
+
+public class SearchLimitTests
+{
+    // A busy machine stops the search late through no fault of its own; the benchmark project measures the 100 ms promised.
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+
+    public static TheoryData<string> Worst() => ["near-equal discs", "near-equal rectangles", "two thousand", "zero gap L shapes"];
+
+    [Theory]
+    [MemberData(nameof(Worst))]
+    public void The_time_is_kept_whatever_the_ware(string kind)
+    {
+        var problem = WorstOf(kind);
+        var watch = Stopwatch.StartNew();
+
+        var plan = LoadSearch.Solve(
+            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(300), TimeProvider.System, TestContext.Current.CancellationToken));
+
+        Assert.InRange(watch.Elapsed, TimeSpan.Zero, TimeSpan.FromMilliseconds(300) + Patience);
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.True(plan.PlacedWeight > 0);
+    }
+
+    [Fact]
+    public void A_cancelled_search_answers_with_what_it_has()
+    {
+        using var cancel = new CancellationTokenSource();
+        cancel.Cancel();
+
+        var problem = RoundKiln(MixedWare(20, 1));
+        var plan = LoadSearch.Solve(problem, new LoadOptions(), WorkBudget.OfIterations(1_000_000, cancel.Token));
+
+        Assert.Equal(StopReason.Cancelled, plan.Stopped);
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    public void More_iterations_with_one_seed_never_place_less(int seed)
+    {
+        var problem = RoundKiln(MixedWare(25, seed));
+
+        var weights = new[] { 1, 20, 80 }.Select(iterations => Solve(problem, iterations, 7).PlacedWeight).ToList();
+
+        Assert.Equal(weights.Order(), weights);
+    }
+
+    [Fact]
+    public void Ware_that_no_plan_can_hold_is_told_apart_from_ware_not_placed()
+    {
+        var problem = RoundKiln(
+            [Piece("tower", Circle(100), 660), Piece("tray", Circle(540), 30), Piece("plank", Rectangle(540, 40), 30), Piece("plates", Circle(300), 40, quantity: 40)]);
+
+        var plan = Solve(problem, 30);
+
+        Assert.Equal(UnplacedReason.TooTall, plan.Unplaced.Single(u => u.PieceId is "tower").Reason);
+        Assert.Equal(UnplacedReason.TooWide, plan.Unplaced.Single(u => u.PieceId is "tray").Reason);
+        Assert.Equal(UnplacedReason.TooWide, plan.Unplaced.Single(u => u.PieceId is "plank").Reason);
+        Assert.Equal(UnplacedReason.NoPlaceFound, plan.Unplaced.Single(u => u.PieceId is "plates").Reason);
+        Assert.Equal(40, plan.WeightBound);
+    }
+
+    // The chord of a circle of 533 mm that a 40 mm wide plank needs: sqrt(533² - 40²) = 531.497 mm; turning does not help.
+    [Theory]
+    [InlineData(531.4, true)]
+    [InlineData(531.6, false)]
+    public void A_plank_fits_up_to_the_chord_of_its_width(double length, bool fits)
+    {
+        var problem = OneShelf(Circle(533), [Piece("plank", Rectangle((decimal)length, 40), 30)]);
+
+        var plan = Solve(problem, 5);
+
+        Assert.Equal(fits ? 1 : 0, plan.PlacedWeight);
+        Assert.Equal(fits, plan.Unplaced.Count == 0);
+        if (!fits) Assert.Equal(UnplacedReason.TooWide, plan.Unplaced[0].Reason);
+    }
+
+    private static LoadProblem WorstOf(string kind) => kind switch
+    {
+        "near-equal discs" => RoundKiln([.. Enumerable.Range(0, 500).Select(i => Piece($"{i}", Circle(80 + (i * 0.001m)), 100 + (i * 0.001m)))]),
+        "near-equal rectangles" => RoundKiln([.. Enumerable.Range(0, 500).Select(i => Piece($"{i}", Rectangle(80 + (i * 0.001m), 60), 100 + (i * 0.001m)))]),
+        "two thousand" => OneShelf(Circle(5000), [Piece("m", Circle(60), 80, quantity: 2000)]),
+        _ => OneShelf(Circle(600), [.. Enumerable.Range(0, 300).Select(i => Piece($"{i}", Ell(60 + (i * 0.001m), 60), 100))]),
+    };
+}
