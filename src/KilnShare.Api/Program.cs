@@ -1,10 +1,27 @@
 using KilnShare.Api.Hosting;
 
+if (args is [HealthAsking.Argument, var address]) return await HealthAsking.Ask(address);
 var builder = WebApplication.CreateBuilder(args);
 builder.AddKilnShare();
 var app = builder.Build();
+try
+{
+    app.Services.GetRequiredService<ServiceSettings>();
+}
+catch (InvalidOperationException e)
+{
+    Program.Misconfigured(app.Logger, e.Message);
+    await app.DisposeAsync(); // which writes out what was logged
+    return 1;
+}
+
 app.UseKilnShare();
 await app.RunAsync();
+return 0;
 
 /// <summary>The service's entry point, named for the tests.</summary>
-public partial class Program;
+public partial class Program
+{
+    [LoggerMessage(1, LogLevel.Critical, "The service cannot start: {Reason}")]
+    internal static partial void Misconfigured(ILogger log, string reason);
+}

@@ -20,6 +20,7 @@ public static class ServiceBuilding
     public static void AddKilnShare(this WebApplicationBuilder builder)
     {
         Validation.NameFieldsAsJson();
+        builder.AddKilnShareTelemetry();
         builder.WebHost.ConfigureKestrel(k =>
         {
             k.AddServerHeader = false;
@@ -54,6 +55,7 @@ public static class ServiceBuilding
     /// <summary>Lines up what a request passes through, and the routes at the end of it.</summary>
     public static void UseKilnShare(this WebApplication app)
     {
+        app.UseRequestLog();
         app.UseExceptionHandler();
         app.UseStatusCodePages(async context =>
         {
