@@ -30,7 +30,7 @@ dotnet_image() {
   [ ! -e /etc/ssl/certs/ca-certificates.crt ] || cp -L /etc/ssl/certs/ca-certificates.crt "$work/certs/"
   printf '%s\n' 'FROM kilnshare-test-debian' 'COPY dotnet /usr/share/dotnet' 'COPY home /root' 'COPY certs /etc/ssl/certs' \
     'ENV PATH=/usr/share/dotnet:$PATH DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1 NUGET_CERT_REVOCATION_MODE=offline' >"$work/Dockerfile"
-  (cd "$root" && tar -c --transform='s,^,dotnet/,' dotnet "$@" -C / ) >"$work/context.tar"
+  (cd "$root" && tar -c --transform='s,^,dotnet/,' dotnet "$@") >"$work/context.tar"
   tar -rf "$work/context.tar" -C "$work" Dockerfile home certs
   docker build -q -t "$name" - <"$work/context.tar" >/dev/null
   rm -f "$work/context.tar"

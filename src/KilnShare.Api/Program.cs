@@ -1,7 +1,8 @@
 using KilnShare.Api.Hosting;
 
 if (args is [HealthAsking.Argument, var address]) return await HealthAsking.Ask(address);
-var builder = WebApplication.CreateBuilder(args);
+// The settings lie beside the program, wherever it is started from.
+var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
 builder.AddKilnShare();
 var app = builder.Build();
 try

@@ -103,7 +103,7 @@ internal static class LoadPaper
     {
         var ware = shelf.Placements.GroupBy(p => p.PieceId, StringComparer.Ordinal).Select(g => (Piece: sheet.PieceOf(g.First()), Copies: g.SelectMany(p => p.Copies).Order().ToList()));
         return string.Join("; ", ware.GroupBy(w => w.Piece.Owner, StringComparer.Ordinal).Select(
-            owner => $"{owner.Key}: {string.Join(", ", owner.Select(w => $"{w.Piece.Name} {w.Piece.MarkOf(w.Copies)}"))}"));
+            owner => $"{owner.Key}: {string.Join(", ", owner.Select(w => $"{w.Piece.Name} {w.Piece.MarkOfAll(w.Copies)}"))}"));
     }
 
     private static void WriteChecks(PdfPaper paper, FiringSheet firing)

@@ -69,7 +69,7 @@ internal sealed class ShelfPicture
         foreach (var group in numbered.Select((n, i) => (n.Piece, n.Placement, Number: i + 1)).GroupBy(n => (n.Placement.PieceId, n.Placement.Copies.Count)))
         {
             var (first, last, piece) = (group.First().Number, group.Last().Number, group.First().Piece);
-            var mark = piece.MarkOf([.. group.SelectMany(n => n.Placement.Copies)]).Replace('+', ',');
+            var mark = piece.MarkOfAll([.. group.SelectMany(n => n.Placement.Copies)]);
             sketch.Paragraph($"{(first == last ? "" : first + "–")}{last}: {piece.Owner ?? "ware"} · {mark} · {sheet.Words(piece.HeightOf(group.Key.Count))} high", Text);
         }
 
