@@ -5,7 +5,7 @@ ARG RUNTIME_IMAGE=mcr.microsoft.com/dotnet/aspnet:10.0
 
 FROM ${SDK_IMAGE} AS build
 WORKDIR /source
-COPY Directory.Build.props Directory.Packages.props ./
+COPY .editorconfig Directory.Build.props Directory.Packages.props ./
 COPY src/ src/
 RUN dotnet publish src/KilnShare.Api -c Release -o /app --nologo -v quiet \
     --use-current-runtime --self-contained false -p:PublishReadyToRun=true -p:UseAppHost=false -p:DebugType=none -p:GenerateDocumentationFile=true

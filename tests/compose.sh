@@ -13,9 +13,12 @@ engine_start || { echo "No container engine: $engine_trouble" >&2; exit 1; }
 work=$(mktemp -d /tmp/kilnshare-compose.XXXXXX)
 trap 'rm -rf "$work"; engine_stop' EXIT
 postgres_image || { echo "No PostgreSQL image: $engine_trouble" >&2; exit 1; }
-export KILNSHARE_POSTGRES_IMAGE=$KILNSHARE_TEST_IMAGE DOCKER_BUILDKIT=0
+export KILNSHARE_POSTGRES_IMAGE=$KILNSHARE_TEST_IMAGE
 
 if docker compose version >/dev/null 2>&1; then compose=(docker compose); else need_programs docker-compose:docker-compose; compose=(docker-compose); fi
+
+# build ARGUMENT…  builds an image; its words are shown only when it fails.
+build() { docker build "$@" >"$work/build.log" 2>&1 || { grep -v '^DEPRECATED' "$work/build.log" | tail -15 >&2; return 1; }; }
 
 # dotnet_image NAME PART…  an image with these parts of this machine's .NET, unless the engine has it already.
 dotnet_image() {
@@ -29,10 +32,10 @@ dotnet_image() {
   [ ! -e "$HOME/.nuget/NuGet/NuGet.Config" ] || cp "$HOME/.nuget/NuGet/NuGet.Config" "$work/home/.nuget/NuGet/"
   [ ! -e /etc/ssl/certs/ca-certificates.crt ] || cp -L /etc/ssl/certs/ca-certificates.crt "$work/certs/"
   printf '%s\n' 'FROM kilnshare-test-debian' 'COPY dotnet /usr/share/dotnet' 'COPY home /root' 'COPY certs /etc/ssl/certs' \
-    'ENV PATH=/usr/share/dotnet:$PATH DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1 NUGET_CERT_REVOCATION_MODE=offline' >"$work/Dockerfile"
+    'ENV PATH=/usr/share/dotnet:$PATH DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1 DOTNET_SYSTEM_GLOBALIZATION_INVARIANT=1 NUGET_CERT_REVOCATION_MODE=offline' >"$work/Dockerfile"
   (cd "$root" && tar -c --transform='s,^,dotnet/,' dotnet "$@") >"$work/context.tar"
   tar -rf "$work/context.tar" -C "$work" Dockerfile home certs
-  docker build -q -t "$name" - <"$work/context.tar" >/dev/null
+  build -t "$name" - <"$work/context.tar"
   rm -f "$work/context.tar"
 }
 
@@ -55,7 +58,7 @@ began=$(date +%s.%N)
 base_images
 echo "base images: $KILNSHARE_SDK_IMAGE, $KILNSHARE_RUNTIME_IMAGE, $KILNSHARE_POSTGRES_IMAGE ($(seconds "$began"))"
 began=$(date +%s.%N)
-docker build --network host -q -t kilnshare:compose-test --build-arg "SDK_IMAGE=$KILNSHARE_SDK_IMAGE" --build-arg "RUNTIME_IMAGE=$KILNSHARE_RUNTIME_IMAGE" "$checkout" >/dev/null
+build --network host -t kilnshare:compose-test --build-arg "SDK_IMAGE=$KILNSHARE_SDK_IMAGE" --build-arg "RUNTIME_IMAGE=$KILNSHARE_RUNTIME_IMAGE" "$checkout"
 size=$(docker history --format '{{.Size}} {{.CreatedBy}}' kilnshare:compose-test | awk '/COPY/ && !seen { print $1; seen = 1 }')
 echo "image built ($(seconds "$began")); the service's own layer is $size"
 

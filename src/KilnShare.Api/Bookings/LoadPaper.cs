@@ -25,7 +25,7 @@ public enum TemperatureUnit
 internal static class LoadPaper
 {
     private const double SketchWidth = 340; // at which labels have their best size
-    private const double PrintedWidth = 330; // points: two shelves of a round kiln on a page
+    private const double PrintedWidth = 310; // points: two shelves of a round kiln on a page
     private const string Box = "[   ]";
 
     /// <summary>Common practice, no source, in the order things are done; the cone stands in place of {0}.</summary>
