@@ -39,3 +39,28 @@ install_packages() {
   apt-get update -qq >&2
   DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "$@" >/dev/null
 }
+
+# pg_program NAME  the newest of Debian's PostgreSQL programs of that name, else the one on the PATH.
+pg_program() {
+  local found
+  found=$(ls -d /usr/lib/postgresql/*/bin/"$1" 2>/dev/null | sort -V | tail -1)
+  printf '%s\n' "${found:-$1}"
+}
+
+# as_postgres COMMAND…  runs a command as the user postgres when this is root, whom PostgreSQL refuses.
+as_postgres() {
+  if [ "$(id -u)" = 0 ]; then (cd / && setpriv --reuid=postgres --regid=postgres --init-groups "$@"); else "$@"; fi
+}
+exec_as_postgres() {
+  if [ "$(id -u)" = 0 ]; then cd / && exec setpriv --reuid=postgres --regid=postgres --init-groups "$@"; else exec "$@"; fi
+}
+own_by_postgres() { [ "$(id -u)" != 0 ] || chown -R postgres: "$1"; }
+
+# find_server  takes the socket of the private cluster in KILNSHARE_DATA, where that is set.
+find_server() {
+  [ -n "${KILNSHARE_DATA:-}" ] || return 0
+  local folder
+  folder=$(sed -n 5p "$KILNSHARE_DATA/pgdata/postmaster.pid" 2>/dev/null) || true
+  [ -n "$folder" ] || { printf 'The service with the data folder %s does not run: start it first.\n' "$KILNSHARE_DATA" >&2; exit 1; }
+  export PGHOST=$folder PGUSER=postgres PGDATABASE=postgres
+}

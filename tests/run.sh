@@ -57,6 +57,14 @@ dotnet build "$checkout/KilnShare.sln" -v quiet --nologo || { echo 'The build fa
 dotnet test "$checkout/KilnShare.sln" --no-build --nologo -v quiet -- RunConfiguration.TestSessionTimeout=900000 2>&1 | tee "$out"
 code=${PIPESTATUS[0]}
 read -r passed failed < <(awk '/^(Passed|Failed)! +-/ { gsub(/,/, ""); for (i = 1; i < NF; i++) { if ($i == "Failed:") f += $(i + 1); if ($i == "Passed:") p += $(i + 1) } } END { print p + 0, f + 0 }' "$out")
+# The drill is one test more: a backup that was never restored is none.
+drill=passed
+if [ -z "${KILNSHARE_TEST_POSTGRES:-}" ]; then
+  began=$SECONDS
+  "$checkout/tests/restore-drill.sh" >"$folder/drill" 2>&1 || { drill=failed; failed=$((failed + 1)); cat "$folder/drill"; }
+  [ "$drill" = failed ] || passed=$((passed + 1))
+  echo "restore drill: $drill in $((SECONDS - began)) s"
+fi
 # A test host that died prints no line of its own: the exit code is believed first.
 [ "$code" -ne 0 ] && [ "$failed" -eq 0 ] && failed=1
 echo "database: $database"

@@ -1,10 +1,28 @@
 using KilnShare.Api.Hosting;
 
-var builder = WebApplication.CreateBuilder(args);
+if (args is [HealthAsking.Argument, var address]) return await HealthAsking.Ask(address);
+// The settings lie beside the program, wherever it is started from.
+var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
 builder.AddKilnShare();
 var app = builder.Build();
+try
+{
+    app.Services.GetRequiredService<ServiceSettings>();
+}
+catch (InvalidOperationException e)
+{
+    Program.Misconfigured(app.Logger, e.Message);
+    await app.DisposeAsync(); // which writes out what was logged
+    return 1;
+}
+
 app.UseKilnShare();
 await app.RunAsync();
+return 0;
 
 /// <summary>The service's entry point, named for the tests.</summary>
-public partial class Program;
+public partial class Program
+{
+    [LoggerMessage(1, LogLevel.Critical, "The service cannot start: {Reason}")]
+    internal static partial void Misconfigured(ILogger log, string reason);
+}

@@ -25,7 +25,7 @@ public enum TemperatureUnit
 internal static class LoadPaper
 {
     private const double SketchWidth = 340; // at which labels have their best size
-    private const double PrintedWidth = 330; // points: two shelves of a round kiln on a page
+    private const double PrintedWidth = 310; // points: two shelves of a round kiln on a page
     private const string Box = "[   ]";
 
     /// <summary>Common practice, no source, in the order things are done; the cone stands in place of {0}.</summary>
@@ -52,7 +52,6 @@ internal static class LoadPaper
         WriteStock(paper, sheet);
         WriteOrder(paper, sheet);
         WriteChecks(paper, firing);
-        paper.Heading("The kiln and its shelves").Text(LoadPicture.Legend(sheet));
         foreach (var picture in Pictures(sheet)) paper.Picture(picture, PrintedWidth);
         return paper;
     }
@@ -63,7 +62,7 @@ internal static class LoadPaper
         paper.Table(
             [new PaperColumn("Firing", 1), new PaperColumn("", 3)],
             [
-                new PaperRow(["Cone", $"{aim.Cone}, {EnumWord<ConeSeries>.Of(aim.Series)}{TemperatureOf(aim.Series, aim.Cone, temperature)}"]),
+                new PaperRow(["Cone", $"{aim.Cone}, {Spaced(EnumWord<ConeSeries>.Of(aim.Series))}{TemperatureOf(aim.Series, aim.Cone, temperature)}"]),
                 new PaperRow(["Atmosphere", EnumWord<Atmosphere>.Of(aim.Atmosphere)]),
                 new PaperRow(["Lit", FiringWords.Time(firing.Firing.StartsAt, firing.Zone)]),
                 new PaperRow(["Kiln free again", FiringWords.Time(firing.Firing.EndsAt, firing.Zone)]),
@@ -94,7 +93,7 @@ internal static class LoadPaper
     {
         paper.Heading("Loading order");
         paper.Table(
-            [new PaperColumn("", 0.4), new PaperColumn("Shelf", 1.1), new PaperColumn("Upper face", 0.9, Right: true), new PaperColumn("Clear", 0.9, Right: true), new PaperColumn("On posts", 1.4), new PaperColumn("Ware", 3.6)],
+            [new PaperColumn("", 0.4), new PaperColumn("Shelf", 1.1), new PaperColumn("Upper face", 0.9), new PaperColumn("Clear", 0.9), new PaperColumn("On posts", 1.4), new PaperColumn("Ware", 3.6)],
             sheet.Plan.Shelves.Select(shelf => new PaperRow([
                 Box, $"{shelf.Index} · {shelf.ShelfId}", sheet.Words(shelf.Top), sheet.Words(shelf.ClearAbove), sheet.PostsInWords(sheet.PostsUnder(shelf)), WareOf(sheet, shelf)])));
         if (LoadPicture.Unplaced(sheet) is { Length: > 0 } unplaced) paper.Text(unplaced);
@@ -103,7 +102,8 @@ internal static class LoadPaper
     private static string WareOf(LoadSheet sheet, PlacedShelf shelf)
     {
         var ware = shelf.Placements.GroupBy(p => p.PieceId, StringComparer.Ordinal).Select(g => (Piece: sheet.PieceOf(g.First()), Copies: g.SelectMany(p => p.Copies).Order().ToList()));
-        return string.Join("; ", ware.Select(w => $"{w.Piece.Owner}: {w.Piece.Name} {w.Piece.MarkOf(w.Copies).Replace('+', ',')}"));
+        return string.Join("; ", ware.GroupBy(w => w.Piece.Owner, StringComparer.Ordinal).Select(
+            owner => $"{owner.Key}: {string.Join(", ", owner.Select(w => $"{w.Piece.Name} {w.Piece.MarkOfAll(w.Copies)}"))}"));
     }
 
     private static void WriteChecks(PdfPaper paper, FiringSheet firing)
@@ -120,6 +120,8 @@ internal static class LoadPaper
     private static IEnumerable<Sketch> Pictures(LoadSheet sheet)
     {
         var side = new Sketch(SketchWidth);
+        side.Paragraph(LoadPicture.Legend(sheet), 10, grey: 0.3);
+        side.Down(8);
         SidePicture.Draw(sheet, side);
         yield return side;
         foreach (var shelf in sheet.Plan.Shelves)
@@ -129,6 +131,9 @@ internal static class LoadPaper
             yield return plan;
         }
     }
+
+    /// <summary>A word of the JSON as it is spoken: selfSupporting as self-supporting.</summary>
+    private static string Spaced(string word) => string.Concat(word.Select(c => char.IsUpper(c) ? "-" + char.ToLowerInvariant(c) : c.ToString()));
 
     private static string Count(int? count) => count?.ToString(CultureInfo.InvariantCulture) ?? "";
 }

@@ -15,6 +15,7 @@ public sealed class RequestLog(RequestDelegate next, ILogger<RequestLog> log)
         var start = Stopwatch.GetTimestamp();
         await next(context);
         var operation = context.GetEndpoint()?.Metadata.GetMetadata<IEndpointNameMetadata>()?.EndpointName ?? "none";
+        if (operation.StartsWith("health", StringComparison.Ordinal)) return;
         var elapsed = Math.Round(Stopwatch.GetElapsedTime(start).TotalMilliseconds, 1);
         Line(log, MethodOf(context.Request), operation, context.Response.StatusCode, elapsed, context.Features.Get<Caller>()?.MemberId.ToString() ?? "none", null);
     }

@@ -21,22 +21,13 @@ public static class ServiceBuilding
     public static void AddKilnShare(this WebApplicationBuilder builder)
     {
         Validation.NameFieldsAsJson();
+        builder.AddKilnShareTelemetry();
         builder.WebHost.ConfigureKestrel(k =>
         {
             k.AddServerHeader = false;
             k.Limits.MaxRequestBodySize = LargestBodyBytes;
             k.Limits.MaxRequestHeadersTotalSize = LargestHeadersBytes;
         });
-        if (!builder.Environment.IsDevelopment())
-        {
-            builder.Logging.ClearProviders();
-            builder.Logging.AddJsonConsole(o =>
-            {
-                o.UseUtcTimestamp = true;
-                o.TimestampFormat = "O";
-            });
-        }
-
         var services = builder.Services;
         services.AddSingleton(_ => ServiceSettings.Read(builder.Configuration));
         services.AddSingleton(s => new InstallationToken(s.GetRequiredService<ServiceSettings>().InstallationTokenHash));

@@ -1,3 +1,4 @@
+using System.Data.Common;
 using System.Security.Cryptography;
 using System.Text;
 
@@ -25,6 +26,26 @@ public sealed record ServiceSettings(string? DataFolder, string? Database, strin
             token is null ? null : SHA256.HashData(Encoding.UTF8.GetBytes(token)));
         if (settings is { DataFolder: null, AppConnection: null })
             throw new InvalidOperationException("Set KILNSHARE_DATA to a folder of the service's own. It keeps a private PostgreSQL cluster there, or the passwords for the server named by KILNSHARE_DATABASE.");
+        foreach (var name in new[] { "KILNSHARE_DATABASE", "KILNSHARE_DATABASE_APP", "KILNSHARE_DATABASE_WORKER" }) CheckConnection(name, configuration[name]);
+        if (configuration[Telemetry.CollectorSetting] is { Length: > 0 } collector
+            && !(Uri.TryCreate(collector, UriKind.Absolute, out var address) && address.Scheme is "http" or "https"))
+            throw new InvalidOperationException($"{Telemetry.CollectorSetting} is no address. Set it to one such as http://collector:4317, or leave it out.");
         return settings;
+    }
+
+    // The text itself is never shown: it may hold a password.
+    private static void CheckConnection(string name, string? text)
+    {
+        if (text is null) return;
+        try
+        {
+            if (new DbConnectionStringBuilder { ConnectionString = text }.ContainsKey("Host")) return;
+        }
+        catch (ArgumentException)
+        {
+            // said below
+        }
+
+        throw new InvalidOperationException($"{name} is no connection string with a host. Set it to one such as Host=database;Database=kilnshare;Username=setup;Password=….");
     }
 }

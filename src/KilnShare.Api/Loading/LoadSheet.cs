@@ -30,6 +30,16 @@ public sealed record SheetPiece(string? Owner, string Mark, string Name, Footpri
     public string MarkOf(IReadOnlyList<int> copies) =>
         Copies is null ? Mark : $"{Mark} {string.Join('+', copies.Select(c => Copies[c].ToString(CultureInfo.InvariantCulture)))}";
 
+    /// <summary>Its mark with the numbers of copies that stand in several places, as "R 0–4, 6".</summary>
+    public string MarkOfAll(IReadOnlyList<int> copies)
+    {
+        if (Copies is null) return Mark;
+        var numbers = copies.Select(c => Copies[c]).Order().ToList();
+        var runs = numbers.Select((n, i) => (Number: n, Run: n - i)).GroupBy(x => x.Run)
+            .Select(run => run.Count() == 1 ? $"{run.First().Number}" : $"{run.First().Number}–{run.Last().Number}");
+        return $"{Mark} {string.Join(", ", runs)}";
+    }
+
     /// <summary>The height of a stack of so many.</summary>
     public Length HeightOf(int copies) => new(Height.Micrometres + ((copies - 1) * StackAdd.Micrometres));
 }

@@ -13,6 +13,7 @@ internal sealed class ShelfPicture
     private const double Label = 11;
     private const double SmallLabel = 9;
     private const double TallestMap = 460;
+    private const double LeastOfName = 3.2; // sizes: about five letters, by which a member is still known
 
     private static readonly Ink Wall = new(null, 0.55, 1, Dashed: true);
     private static readonly Ink ShelfInk = new(0.95, 0.3, 1.2);
@@ -25,7 +26,8 @@ internal sealed class ShelfPicture
     private readonly LoadSheet sheet;
     private readonly PlacedShelf shelf;
     private readonly Sketch sketch;
-    private readonly List<string> numbered = [];
+    private readonly List<(SheetPiece Piece, Placement Placement)> numbered = [];
+    private readonly List<string> heights = [];
     private readonly double scale;
     private readonly double left;
     private readonly double right;
@@ -48,18 +50,35 @@ internal sealed class ShelfPicture
     private void Draw()
     {
         sketch.Paragraph(sheet.NameOf(shelf), Heading, bold: true);
-        sketch.Paragraph($"Upper face {sheet.Words(shelf.Top)} over the floor, {sheet.Words(shelf.ClearAbove)} clear above it.", Text);
+        sketch.Paragraph($"Upper face at {sheet.Words(shelf.Top)}, {sheet.Words(shelf.ClearAbove)} clear above.", Text);
         sketch.Paragraph($"Stands on posts: {sheet.PostsInWords(sheet.PostsUnder(shelf))}. Posts on it: {sheet.PostsInWords(sheet.PostsOn(shelf))}.", Text);
         sketch.Down(8);
         top = sketch.Height;
         DrawFurniture();
         foreach (var placement in shelf.Placements) DrawGap(placement);
         foreach (var post in sheet.Plan.Posts.Where(Passes)) DrawPost(post, PostOn);
-        foreach (var placement in shelf.Placements) DrawWare(placement);
+        // Alike ware together, so that its numbers follow each other.
+        foreach (var placement in shelf.Placements.OrderBy(p => p.PieceId, StringComparer.Ordinal).ThenBy(p => p.Copies[0])) DrawWare(placement);
         sketch.Down((back - front) * scale);
         DrawScale();
-        foreach (var line in numbered) sketch.Paragraph(line, Text);
+        WriteKey();
     }
+
+    private void WriteKey()
+    {
+        foreach (var group in numbered.Select((n, i) => (n.Piece, n.Placement, Number: i + 1)).GroupBy(n => (n.Placement.PieceId, n.Placement.Copies.Count)))
+        {
+            var (first, last, piece) = (group.First().Number, group.Last().Number, group.First().Piece);
+            var mark = piece.MarkOfAll([.. group.SelectMany(n => n.Placement.Copies)]);
+            sketch.Paragraph($"{(first == last ? "" : first + "–")}{last}: {piece.Owner ?? "ware"} · {mark} · {sheet.Words(piece.HeightOf(group.Key.Count))} high", Text);
+        }
+
+        if (heights.Count > 0) sketch.Paragraph($"Heights: {string.Join(", ", heights.Distinct(StringComparer.Ordinal))}.", Text);
+        foreach (var keepOut in KeepOuts())
+            sketch.Paragraph($"Kept free in the grey area with the broken edge: from {sheet.Words(keepOut.From)} to {sheet.Words(keepOut.To)} over the floor.", Text);
+    }
+
+    private IEnumerable<KeepOut> KeepOuts() => sheet.KeepOuts.Where(k => k.From < shelf.Top + shelf.ClearAbove && k.To > shelf.Top);
 
     private void DrawFurniture()
     {
@@ -67,7 +86,7 @@ internal sealed class ShelfPicture
         foreach (var level in sheet.Plan.Shelves.Where(s => s.Index != shelf.Index && s.Top == shelf.Top)) sketch.Area(OutlineOf(level), Wall);
         sketch.Area(OutlineOf(shelf), ShelfInk);
         foreach (var post in sheet.PostsUnder(shelf)) DrawPost(post, PostUnder);
-        foreach (var keepOut in sheet.KeepOuts.Where(k => k.From < shelf.Top + shelf.ClearAbove && k.To > shelf.Top))
+        foreach (var keepOut in KeepOuts())
             sketch.Area(Place(Outline.Of(keepOut.Footprint, new Length(keepOut.At.X), new Length(keepOut.At.Y), 0)), Kept);
         foreach (var lower in sheet.Plan.Shelves.Where(s => s.Top < shelf.Top))
         {
@@ -95,37 +114,33 @@ internal sealed class ShelfPicture
         sketch.Area(corners, WareInk);
         var spot = LabelSpot.In(corners);
         var height = sheet.Words(piece.HeightOf(placement.Copies.Count));
-        string?[][] wishes = [[piece.Owner, piece.MarkOf(placement.Copies), height], [piece.Owner, piece.MarkOf(placement.Copies)]];
-        foreach (var lines in wishes.Select(w => w.OfType<string>().ToList()))
+        var mark = piece.MarkOf(placement.Copies);
+        foreach (var (size, withHeight) in new[] { (Label, true), (SmallLabel, true), (Label, false), (SmallLabel, false) })
         {
-            foreach (var size in new[] { Label, SmallLabel })
-            {
-                if (!Fits(spot, corners, lines, size)) continue;
-                Write(spot, lines, size);
-                return;
-            }
+            if (LinesThatFit(spot, corners, [piece.Owner, mark, withHeight ? height : null], size) is not { } lines) continue;
+            Write(spot, lines, size);
+            if (!withHeight) heights.Add($"{piece.Mark} {height}");
+            return;
         }
 
-        DrawNumber(spot, $"{piece.Owner ?? "ware"} · {piece.MarkOf(placement.Copies)} · {piece.Name}, {height} high");
+        numbered.Add((piece, placement));
+        if (spot.Room >= SmallLabel / 2) Write(spot, [numbered.Count.ToString(CultureInfo.InvariantCulture)], SmallLabel);
     }
 
-    private void DrawNumber(LabelSpot spot, string words)
+    /// <summary>The lines, an owner's long name cut; null where they do not fit.</summary>
+    private static List<string>? LinesThatFit(LabelSpot spot, IReadOnlyList<Dot> corners, IEnumerable<string?> wished, double size)
     {
-        var number = (numbered.Count + 1).ToString(CultureInfo.InvariantCulture);
-        numbered.Add($"{number}: {words}");
-        if (spot.Room >= SmallLabel / 2) Write(spot, [number], SmallLabel);
-    }
-
-    private static bool Fits(LabelSpot spot, IReadOnlyList<Dot> corners, List<string> lines, double size)
-    {
+        var lines = wished.OfType<string>().ToList();
         var line = size * TextWidths.LineHeight;
         var y = spot.At.Y - (lines.Count * line / 2);
         for (var i = 0; i < lines.Count; i++, y += line)
         {
-            if (TextWidths.Of(lines[i], size) + 3 > spot.WidthBetween(corners, y, y + line)) return false;
+            var width = spot.WidthBetween(corners, y, y + line) - 3;
+            if (i == 0 && lines.Count > 1 && width >= LeastOfName * size) lines[0] = TextWidths.Clip(lines[0], size, width);
+            if (TextWidths.Of(lines[i], size) > width) return null;
         }
 
-        return true;
+        return lines;
     }
 
     private void Write(LabelSpot spot, List<string> lines, double size)

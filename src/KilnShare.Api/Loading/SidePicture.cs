@@ -8,7 +8,7 @@ namespace KilnShare.Api.Loading;
 internal static class SidePicture
 {
     private const double LabelWidth = 128;
-    private const double Tallest = 320;
+    private const double Tallest = 250;
     private const double Text = 11.5;
 
     private static readonly Ink Wall = new(null, 0.55, 1, Dashed: true);

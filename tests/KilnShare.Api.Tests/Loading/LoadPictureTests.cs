@@ -92,6 +92,14 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public void Numbers_of_copies_that_follow_each_other_are_written_as_a_run()
+    {
+        var piece = new SheetPiece("Rosa", "R", "mug", new Footprint.Circle(Length.OfMm(90)), Length.OfMm(110), Length.Zero, [0, 1, 2, 4, 6, 7]);
+        Assert.Equal("R 0–2, 4, 6–7", piece.MarkOfAll([5, 0, 2, 1, 3, 4]));
+        Assert.Equal("R 2+4", piece.MarkOf([2, 3]));
+    }
+
+    [Fact]
     public async Task A_calculation_is_drawn_as_a_picture_that_may_run_and_load_nothing()
     {
         var viewer = (await service.MakeStudio()).Viewer;

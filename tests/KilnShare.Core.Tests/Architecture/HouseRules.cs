@@ -1,0 +1,45 @@
+using System.Text.RegularExpressions;
+
+namespace KilnShare.Core.Tests.Architecture;
+
+/// <summary>The rules of the house (DEVELOPERS.md) as functions from sources to complaints, so that each can be shown a fault.</summary>
+internal static partial class HouseRules
+{
+    /// <summary>Most lines of a file.</summary>
+    public const int MostLines = 300;
+
+    /// <summary>The capabilities, each using only those before it.</summary>
+    public static readonly string[] Order =
+    [
+        "Common", "Studios", "Cones", "Materials", "Pieces", "Kilns", "Firings", "CoFiring", "Loading", "Bookings", "Energy", "Costs", "Planning", "Outcomes",
+    ];
+
+    /// <summary>Every use of a later capability, as "file uses Capability".</summary>
+    public static IReadOnlyList<string> UsesOfLater(IEnumerable<SourceFile> files) =>
+    [
+        .. from file in files
+           let own = CapabilityOf(file.Path)
+           where own is not null
+           from used in CapabilitiesNamed().Matches(file.Text).Select(m => m.Groups["name"].Value).Distinct(StringComparer.Ordinal)
+           where Rank(used) > Rank(own)
+           select $"{file.Path} uses {used}",
+    ];
+
+    /// <summary>Files that name Npgsql.</summary>
+    public static IReadOnlyList<string> KnowNpgsql(IEnumerable<SourceFile> files) =>
+        [.. files.Where(f => DriverNamed().IsMatch(f.Text)).Select(f => f.Path)];
+
+    /// <summary>Files of more lines than are allowed.</summary>
+    public static IReadOnlyList<string> TooLong(IEnumerable<SourceFile> files) =>
+        [.. files.Where(f => f.Text.Split('\n').Length - 1 > MostLines).Select(f => f.Path)];
+
+    private static string? CapabilityOf(string path) => path.Split('/') is [_, _, var folder, _, ..] && Rank(folder) >= 0 ? folder : null;
+
+    private static int Rank(string capability) => Array.IndexOf(Order, capability);
+
+    [GeneratedRegex(@"\bKilnShare\.(?:Core|Solver|Storage|Api)\.(?<name>\w+)", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, 1000)]
+    private static partial Regex CapabilitiesNamed();
+
+    [GeneratedRegex(@"\bNpgsql\w*", RegexOptions.CultureInvariant, 1000)]
+    private static partial Regex DriverNamed();
+}

@@ -1,0 +1,100 @@
+using System.Xml.Linq;
+using KilnShare.Core.Common;
+
+namespace KilnShare.Core.Tests.Architecture;
+
+/// <summary>The house as DEVELOPERS.md draws it. Every exception stands here with its reason; one that is no longer needed is a failure too.</summary>
+public sealed class HouseTests
+{
+    private static readonly Dictionary<string, string> LaterAllowed = new(StringComparer.Ordinal)
+    {
+        ["src/KilnShare.Core/Pieces/Route.cs uses Firings"] = "a route is a list of kinds of firing, and the kinds are named there",
+        ["src/KilnShare.Api/Firings/FiringContracts.cs uses CoFiring"] = "a firing and a co-firing question share the contract of an aim",
+        ["src/KilnShare.Api/Firings/FiringEffects.cs uses Bookings"] = "what unloading does to booked copies",
+        ["src/KilnShare.Api/Firings/FiringEndpoints.cs uses Bookings"] = "a firing's row is made with its load, and noted",
+        ["src/KilnShare.Api/Kilns/KilnEndpoints.cs uses Loading"] = "a kiln is refused where no load could be planned in it",
+        ["src/KilnShare.Api/Studios/StudioEndpoints.cs uses Costs"] = "a studio begins with its accounts",
+    };
+
+    private static readonly Dictionary<string, string> DriverAllowed = new(StringComparer.Ordinal)
+    {
+        ["src/KilnShare.Api/Common/Postgres.cs"] = "the one table of what a database error means to a caller",
+        ["src/KilnShare.Api/Hosting/DatabaseHost.cs"] = "opens the pools",
+        ["src/KilnShare.Api/Hosting/Health.cs"] = "asks whether the database answers",
+        ["src/KilnShare.Api/Hosting/JobRunner.cs"] = "claims jobs under another role than requests",
+        ["src/KilnShare.Api/Hosting/PrivateCluster.cs"] = "starts a server and waits until it answers",
+        ["src/KilnShare.Api/Hosting/Telemetry.cs"] = "names the driver's traces and figures",
+    };
+
+    private static readonly Dictionary<string, string> LongAllowed = new(StringComparer.Ordinal)
+    {
+        ["tests/KilnShare.Core.Tests/Cones/HeatWorkTests.cs"] = "one table of checks",
+    };
+
+    [Fact]
+    public void Core_refers_to_NodaTime_and_the_platform_only()
+    {
+        var others = typeof(Length).Assembly.GetReferencedAssemblies().Select(a => a.Name!)
+            .Where(n => n != "NodaTime" && n != "netstandard" && !n.StartsWith("System.", StringComparison.Ordinal));
+        Assert.Empty(others);
+        var packages = XDocument.Parse(Sources.Read("src/KilnShare.Core/KilnShare.Core.csproj")).Descendants()
+            .Where(e => e.Name.LocalName is "PackageReference" or "ProjectReference" or "FrameworkReference").Select(e => e.Attribute("Include")?.Value);
+        Assert.Equal("NodaTime", Assert.Single(packages));
+    }
+
+    // Common of Storage and Api is the edge itself: it writes ids, cones and lengths down for every capability.
+    [Fact]
+    public void No_capability_uses_a_later_one() => Same(
+        LaterAllowed,
+        HouseRules.UsesOfLater(Sources.Under("src").Where(f => !f.Path.StartsWith("src/KilnShare.Api/Common/", StringComparison.Ordinal)
+            && !f.Path.StartsWith("src/KilnShare.Storage/Common/", StringComparison.Ordinal))));
+
+    [Fact]
+    public void The_order_of_the_capabilities_is_the_one_the_developers_page_names() =>
+        Assert.Contains(
+            string.Join(", ", HouseRules.Order), Sources.Read("DEVELOPERS.md").ReplaceLineEndings(" "), StringComparison.Ordinal);
+
+    [Fact]
+    public void The_database_driver_is_known_in_Storage_and_where_it_is_listed() => Same(
+        DriverAllowed,
+        HouseRules.KnowNpgsql(Sources.Under("src").Where(f => !f.Path.StartsWith("src/KilnShare.Storage/", StringComparison.Ordinal))));
+
+    [Fact]
+    public void No_file_is_longer_than_300_lines() => Same(LongAllowed, HouseRules.TooLong([.. Sources.Under("src"), .. Sources.Under("tests")]));
+
+    [Fact]
+    public void Every_public_member_of_Core_must_be_documented_or_the_build_fails()
+    {
+        var settings = XDocument.Parse(Sources.Read("Directory.Build.props")).Descendants().ToLookup(e => e.Name.LocalName, e => e, StringComparer.Ordinal);
+        Assert.Equal("true", Assert.Single(settings["GenerateDocumentationFile"]).Value);
+        Assert.Equal("true", Assert.Single(settings["TreatWarningsAsErrors"]).Value);
+        // CS1591 is the compiler's word for a public member without documentation: it may be off for tests only.
+        Assert.All(settings["NoWarn"].Where(e => e.Value.Contains("1591", StringComparison.Ordinal)), e =>
+            Assert.Contains("Tests", e.Parent!.Attribute("Condition")!.Value, StringComparison.Ordinal));
+        Assert.DoesNotContain("NoWarn", Sources.Read("src/KilnShare.Core/KilnShare.Core.csproj"), StringComparison.Ordinal);
+        Assert.DoesNotContain(Sources.Under("src/KilnShare.Core"), f => f.Text.Contains("1591", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Each_rule_sees_a_planted_fault()
+    {
+        SourceFile[] planted =
+        [
+            new("src/KilnShare.Core/Cones/Fault.cs", "using KilnShare.Core.Costs;\n"),
+            new("src/KilnShare.Api/Pieces/Fault.cs", "var x = new Npgsql.NpgsqlConnection();\n"),
+            new("src/KilnShare.Core/Costs/Fine.cs", "using KilnShare.Core.Cones;\n"),
+            new("src/KilnShare.Core/Kilns/Long.cs", string.Concat(Enumerable.Repeat("//\n", HouseRules.MostLines + 1))),
+        ];
+        Assert.Equal(["src/KilnShare.Core/Cones/Fault.cs uses Costs"], HouseRules.UsesOfLater(planted));
+        Assert.Equal(["src/KilnShare.Api/Pieces/Fault.cs"], HouseRules.KnowNpgsql(planted));
+        Assert.Equal(["src/KilnShare.Core/Kilns/Long.cs"], HouseRules.TooLong(planted));
+        Assert.ThrowsAny<Exception>(() => Same(LongAllowed, HouseRules.TooLong(planted)));
+    }
+
+    /// <summary>The complaints are those that are listed, no more and no fewer.</summary>
+    private static void Same(Dictionary<string, string> allowed, IReadOnlyList<string> complaints)
+    {
+        Assert.Empty(complaints.Except(allowed.Keys, StringComparer.Ordinal));
+        Assert.Empty(allowed.Keys.Except(complaints, StringComparer.Ordinal));
+    }
+}
