@@ -42,7 +42,7 @@ internal static class BillPapers
                     new PaperRow(["Total", "", Money(bill.TotalMinor)], true)])
             .Heading("Who bears what")
             .Table(
-                [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 16), new PaperColumn("Amount", 14, true)],
+                [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 24), new PaperColumn("Amount", 12, true)],
                 bill.Lines.SelectMany(l => Rows(l, Money)))
             .Heading("How each part is shared");
         foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
@@ -55,7 +55,7 @@ internal static class BillPapers
         yield return new PaperRow([
             line.Name, Shown(line.Pieces, "0"), Shown(line.VolumeCm3 / 1000, "0.00 l"), Shown(line.VolumePercent, "0.0 '%'"), "", money(line.AmountMinor)], true);
         foreach (var part in line.Parts) yield return new PaperRow(["", "", "", "", part.Name, money(part.AmountMinor)]);
-        if (line.MeteredMinor is { } metered) yield return new PaperRow(["", "", "", "", "by the meter", $"instead of {money(metered)}"]);
+        if (line is { MeteredMinor: { } metered, MemberId: not null }) yield return new PaperRow(["", "", "", "", $"(by the meter: {money(metered)})", ""]);
     }
 
     private static string Origin(string part, BillAnswer bill) => part switch

@@ -156,6 +156,17 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task A_basis_that_nobody_measured_is_refused_with_what_to_do()
+    {
+        var studio = await CostStudio.Make(service);
+        var firing = await studio.Unloaded();
+        await studio.Rules(new { wearBasis = "levelHeight" });
+        var refused = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.UnprocessableEntity);
+        Assert.Equal("costs.shelf-missing", refused.Code);
+        Assert.Equal("costs.shelf-missing", (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+    }
+
+    [Fact]
     public async Task A_settlement_keeps_the_rules_it_was_made_by()
     {
         var studio = await CostStudio.Make(service);

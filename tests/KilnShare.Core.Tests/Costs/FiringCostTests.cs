@@ -42,6 +42,16 @@ public sealed class FiringCostTests
         Assert.Same(cost.Metered, cost.Charged);
     }
 
+    // 50 kWh were billed at 30.01 with fixed parts; 25 kWh are half of it, 15.005, and round away from zero.
+    [Fact]
+    public void A_bill_by_the_clock_takes_the_place_of_the_flat_price()
+    {
+        var billed = Basis with { Bill = new EnergyBill(50, 3001) };
+        Assert.Equal([3001L, 1501L, 6002L], new[] { 50m, 25m, 100m }.Select(kwh => billed.EnergyMinor(kwh, CostSplitTests.Euro)));
+        Assert.Equal(120, (Basis with { Bill = new EnergyBill(0, 120) }).EnergyMinor(7, CostSplitTests.Euro));
+        Assert.Equal(3001 + 500, FiringCost.Of(billed, CostSplitTests.Euro, 50).Value.Charged.TotalMinor);
+    }
+
     [Fact]
     public void Whatever_the_rules_the_shares_are_the_cost_and_every_share_its_parts() =>
         Gen.Select(AnyRules, Gen.Enum<FiringOutcome>(), Gen.Int[0, 200_000], Gen.Int[0, 3]).Sample((rules, outcome, wattHours, catchers) =>
