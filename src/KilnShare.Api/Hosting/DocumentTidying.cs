@@ -16,13 +16,13 @@ internal sealed partial class DocumentTidying : IDocumentFilter
         {
             using var text = new StringWriter();
             swaggerDoc.SerializeAsV31(new OpenApiJsonWriter(text));
-            var used = Reference().Matches(text.ToString()).Select(m => m.Groups[1].Value).ToHashSet(StringComparer.Ordinal);
+            var used = Reference().Matches(text.ToString()).Select(m => m.Groups["name"].Value).ToHashSet(StringComparer.Ordinal);
             var idle = schemas.Keys.Where(k => !used.Contains(k)).ToList();
             if (idle.Count == 0) break;
             foreach (var name in idle) schemas.Remove(name);
         }
     }
 
-    [GeneratedRegex("#/components/schemas/([A-Za-z0-9_]+)", RegexOptions.NonBacktracking)]
+    [GeneratedRegex("#/components/schemas/(?<name>[A-Za-z0-9_]+)", RegexOptions.NonBacktracking | RegexOptions.ExplicitCapture)]
     private static partial Regex Reference();
 }

@@ -1,9 +1,7 @@
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
 using KilnShare.Api.Access;
-using KilnShare.Api.Common;
 using KilnShare.Api.Tests.Common;
-using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;

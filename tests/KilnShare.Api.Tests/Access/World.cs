@@ -1,4 +1,3 @@
-using System.Net;
 using System.Text.Json.Nodes;
 using KilnShare.Api.Tests.Common;
 

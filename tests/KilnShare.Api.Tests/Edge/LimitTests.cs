@@ -1,7 +1,6 @@
 using System.Net;
 using KilnShare.Api.Tests.Access;
 using KilnShare.Api.Tests.Common;
-using Microsoft.AspNetCore.Hosting;
 
 namespace KilnShare.Api.Tests.Edge;
 
