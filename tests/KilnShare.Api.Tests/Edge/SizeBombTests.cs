@@ -24,7 +24,7 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         await Refuse(client, studio, "warm up", "[]"u8.ToArray(), 400);
         var bombs = Bombs().Select(b => (b.Name, Body: Encoding.UTF8.GetBytes(b.Body), b.Status)).ToList();
         foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status); // what a first time costs stays out of the account
-        GC.Collect(GC.MaxGeneration, GCCollectionMode.Aggressive, blocking: true, compacting: true);
+        GC.Collect();
         var start = Resident();
         var peak = 0L;
         using var done = new CancellationTokenSource();
@@ -34,7 +34,8 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
                 for (; !done.IsCancellationRequested; await Task.Delay(2, TestContext.Current.CancellationToken)) peak = Math.Max(peak, Resident() - start);
             },
             TestContext.Current.CancellationToken);
-        foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status);
+        for (var again = 0; again < 3; again++)
+            foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status);
         await done.CancelAsync();
         await sampling;
 
