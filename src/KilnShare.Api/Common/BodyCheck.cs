@@ -55,7 +55,21 @@ public sealed class BodyCheck(RequestDelegate next)
     private static IResult? Check(ReadOnlySequence<byte> body)
     {
         if (body.IsEmpty) return Malformed("There is no body. Send the JSON that the document of this call describes.");
-        var utf8 = body.IsSingleSegment ? body.FirstSpan : body.ToArray();
+        if (body.IsSingleSegment) return Check(body.FirstSpan);
+        var pooled = ArrayPool<byte>.Shared.Rent((int)body.Length);
+        try
+        {
+            body.CopyTo(pooled);
+            return Check(pooled.AsSpan(0, (int)body.Length));
+        }
+        finally
+        {
+            ArrayPool<byte>.Shared.Return(pooled);
+        }
+    }
+
+    private static IResult? Check(ReadOnlySpan<byte> utf8)
+    {
         if (utf8.StartsWith(Mark)) return Malformed("The body begins with a byte order mark. Send plain UTF-8 without one.");
         if (!Utf8.IsValid(utf8)) return Malformed("The body is not UTF-8.");
         return Walk(utf8);

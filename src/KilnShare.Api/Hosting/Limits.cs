@@ -38,8 +38,12 @@ public static class Limits
         services.AddRequestTimeouts(o => o.DefaultPolicy = new()
         {
             Timeout = TimeSpan.FromSeconds(Setting(configuration, "KILNSHARE_REQUEST_SECONDS", UsualSeconds)),
-            WriteTimeoutResponse = context => Problems.Answer(
-                503, "service.too-slow", "The request took too long and was given up. Try again in a moment with the same Idempotency-Key.", null, null, null).ExecuteAsync(context),
+            WriteTimeoutResponse = context =>
+            {
+                context.RequestAborted = CancellationToken.None; // the token that just ran out would cut the answer off too
+                return Problems.Answer(
+                    503, "service.too-slow", "The request took too long and was given up. Try again in a moment with the same Idempotency-Key.", null, null, null).ExecuteAsync(context);
+            },
         });
     }
 

@@ -110,7 +110,7 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
         if (route.Row == AccessTable.Anyone) return status == 200 ? null : "open to all";
         if (route.Row.NeedsInstallation) return principal.IsInstallation ? (status == 201 ? null : "the installation may") : Want(401, "access.token");
         if (principal.Role is not { } role) return Want(401, "access.token");
-        var inStudio = route.Parameters.Contains("studioId");
+        var inStudio = route.Parameters.Contains("studioId", StringComparer.Ordinal);
         if (inStudio && (principal.IsForeign ? thing != Thing.OtherStudio : thing is Thing.OtherStudio or Thing.AbsentStudio)) return Want(404, "request.not-found");
         if (role > route.Row.Least) return Want(403, "access.role");
         if (route.Operation == "readSettlement") return Want(404, "request.not-found"); // nothing is settled in this world

@@ -62,12 +62,12 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
             select c.relname from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attname = 'studio_id' and not a.attisdropped
             where c.relkind in ('r','p') and c.relnamespace = 'public'::regnamespace and not (c.relrowsecurity and c.relforcerowsecurity)
             """));
-        Assert.Equal(WithoutStudio, await Read(service.Links.Admin, """
+        Assert.Equal<IEnumerable<string>>(WithoutStudio, await Read(service.Links.Admin, """
             select c.relname from pg_class c where c.relkind in ('r','p') and c.relnamespace = 'public'::regnamespace
               and not exists (select from pg_attribute a where a.attrelid = c.oid and a.attname = 'studio_id' and not a.attisdropped) order by 1
             """));
         Assert.Empty(await Read(service.Links.Admin, """select 1::text where has_table_privilege('kilnshare_app', '"__EFMigrationsHistory"', 'select')"""));
-        Assert.Equal(OtherPolicies, await Read(service.Links.Admin, """
+        Assert.Equal<IEnumerable<string>>(OtherPolicies, await Read(service.Links.Admin, """
             select tablename || ' ' || policyname || ' ' || array_to_string(roles, ',') from pg_policies
             where schemaname = 'public' and not (policyname = 'studio_wall' and qual = '(studio_id = current_studio())' and with_check = qual and permissive = 'PERMISSIVE') order by 1
             """));

@@ -10,6 +10,9 @@ namespace KilnShare.Api.Tests.Common;
 /// <summary>The service in this process over a database of its own; one for a test class.</summary>
 public sealed class Service(TestDatabase database) : WebApplicationFactory<Program>, IAsyncLifetime
 {
+    private readonly Lock starting = new();
+    private bool listens;
+
     /// <summary>The installation's token in tests.</summary>
     public const string InstallationToken = "installation-token-for-tests";
 
@@ -23,6 +26,22 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
 
     /// <summary>A client whose answers are all held against the document.</summary>
     public HttpClient Client() => CreateDefaultClient(new AnswerCheck(this));
+
+    /// <summary>A client of this service over a real socket.</summary>
+    public HttpClient OverSocket()
+    {
+        lock (starting)
+        {
+            if (!listens)
+            {
+                UseKestrel(0);
+                StartServer();
+                listens = true;
+            }
+        }
+
+        return CreateClient();
+    }
 
     /// <summary>A new studio with a member of each role.</summary>
     public async Task<TestStudio> MakeStudio(string currency = "EUR") => await TestStudio.Make(this, currency);

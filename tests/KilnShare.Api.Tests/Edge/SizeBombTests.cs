@@ -8,6 +8,7 @@ using KilnShare.Api.Tests.Common;
 namespace KilnShare.Api.Tests.Edge;
 
 /// <summary>Bodies and headers that are far too large, over a real socket: refused within a second, at little memory, while others are served.</summary>
+[Collection(nameof(Alone))]
 public sealed class SizeBombTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
 {
     private const long MostGrowthBytes = 64L * 1024 * 1024;
@@ -15,23 +16,28 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
     [Fact]
     public async Task Size_bombs_are_refused_within_a_second_and_memory_stays_flat()
     {
-        service.UseKestrel(0);
-        service.StartServer();
-        using var client = service.CreateClient();
+        using var client = service.OverSocket();
         var studio = await service.MakeStudio();
         var before = (await studio.Viewer.Get(studio.Path + "/clays")).Text;
         await using var watch = new DatabaseWatch(service);
         var rows = await watch.Read();
-        await Refuse(client, studio, "warm up", "[]", 400);
+        await Refuse(client, studio, "warm up", "[]"u8.ToArray(), 400);
+        var bombs = Bombs().Select(b => (b.Name, Body: Encoding.UTF8.GetBytes(b.Body), b.Status)).ToList();
+        foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status); // what a first time costs stays out of the account
         GC.Collect();
-        var start = Process.GetCurrentProcess().PrivateMemorySize64;
+        var start = Resident();
         var peak = 0L;
-        foreach (var (name, body, status) in Bombs())
-        {
-            await Refuse(client, studio, name, body, status);
-            using var process = Process.GetCurrentProcess();
-            peak = Math.Max(peak, process.PrivateMemorySize64 - start);
-        }
+        using var done = new CancellationTokenSource();
+        var sampling = Task.Run(
+            async () =>
+            {
+                for (; !done.IsCancellationRequested; await Task.Delay(2, TestContext.Current.CancellationToken)) peak = Math.Max(peak, Resident() - start);
+            },
+            TestContext.Current.CancellationToken);
+        for (var again = 0; again < 3; again++)
+            foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status);
+        await done.CancelAsync();
+        await sampling;
 
         Assert.Equal(HttpStatusCode.RequestHeaderFieldsTooLarge, await StatusWithHeader(client, new string('h', 100_000)));
         Assert.Equal(before, (await studio.Viewer.Get(studio.Path + "/clays")).Text);
@@ -48,9 +54,7 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
     [InlineData("TRACE /v1/me HTTP/1.1\r\nHost: x\r\n\r\n")]
     public async Task Requests_that_two_readers_could_read_differently_are_refused(string raw)
     {
-        service.UseKestrel(0);
-        service.StartServer();
-        using var client = service.CreateClient();
+        using var client = service.OverSocket();
         using var socket = new TcpClient();
         await socket.ConnectAsync(client.BaseAddress!.Host, client.BaseAddress.Port, TestContext.Current.CancellationToken);
         await using var stream = socket.GetStream();
@@ -58,6 +62,12 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         using var reader = new StreamReader(stream);
         var status = await reader.ReadLineAsync(TestContext.Current.CancellationToken);
         Assert.Matches("^HTTP/1.1 (400|401|405) ", status);
+    }
+
+    private static long Resident()
+    {
+        using var process = Process.GetCurrentProcess();
+        return process.WorkingSet64;
     }
 
     private static IEnumerable<(string Name, string Body, int Status)> Bombs()
@@ -73,9 +83,10 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         yield return ("100,000 keys, the last one twice", "{\"currency\":{" + string.Join(',', Enumerable.Range(0, 100_000).Select(i => $"\"k{i}\":1")) + ",\"k99999\":1}}", 400);
     }
 
-    private async Task Refuse(HttpClient client, TestStudio studio, string name, string body, int status)
+    private async Task Refuse(HttpClient client, TestStudio studio, string name, byte[] body, int status)
     {
-        using var request = new HttpRequestMessage(HttpMethod.Post, "/v1/calculations/cost-split") { Content = new StringContent(body, Encoding.UTF8, "application/json") };
+        using var request = new HttpRequestMessage(HttpMethod.Post, "/v1/calculations/cost-split") { Content = new ByteArrayContent(body) };
+        request.Content.Headers.ContentType = new MediaTypeHeaderValue("application/json");
         request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", studio.Viewer.Token);
         request.Headers.ExpectContinue = true; // so that the answer is read even where the body is not
         var start = Stopwatch.GetTimestamp();
@@ -96,3 +107,7 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         return response.StatusCode;
     }
 }
+
+/// <summary>Tests that measure the process and so run with nothing beside them.</summary>
+[CollectionDefinition(nameof(Alone), DisableParallelization = true)]
+public sealed class Alone;
