@@ -6,6 +6,7 @@ ARG RUNTIME_IMAGE=mcr.microsoft.com/dotnet/aspnet:10.0
 FROM ${SDK_IMAGE} AS build
 WORKDIR /source
 COPY .editorconfig Directory.Build.props Directory.Packages.props ./
+COPY deploy/sql/ deploy/sql/
 COPY src/ src/
 RUN dotnet publish src/KilnShare.Api -c Release -o /app --nologo -v quiet \
     --use-current-runtime --self-contained false -p:PublishReadyToRun=true -p:UseAppHost=false -p:DebugType=none -p:GenerateDocumentationFile=true
