@@ -3,11 +3,6 @@ using KilnShare.Core.Firings;
 
 namespace KilnShare.Core.Costs;
 
-/// <summary>What a firing's energy was billed by the clock.</summary>
-/// <param name="Kwh">The energy billed.</param>
-/// <param name="AmountMinor">The bill, fixed parts and taxes included.</param>
-public sealed record EnergyBill(decimal Kwh, long AmountMinor);
-
 /// <summary>
 /// All that a firing's cost goes by, but the energy. It is kept with the settlement, so that a corrected meter divides by the same rules again.
 /// </summary>
@@ -24,17 +19,14 @@ public sealed record FiringCostBasis(
     string TieSeed, FiringKind Kind, FiringOutcome Outcome, decimal PerKwh, long WearMinor, IReadOnlyList<MemberUse> Uses,
     IReadOnlyList<SurchargeUse> SurchargeUses, CostRules Rules, decimal CapacityCm3)
 {
-    /// <summary>The bill by the kiln's tariff; null: the flat price holds.</summary>
-    public EnergyBill? Bill { get; init; }
-
-    /// <summary>What so much energy costs: the flat price, or the bill in proportion where the energy turned out to be other than what was billed.</summary>
-    public long EnergyMinor(decimal energyKwh, Currency currency) => Bill switch
-    {
-        null => MinorUnits.Of(energyKwh * PerKwh, currency),
-        { Kwh: 0 } => Bill.AmountMinor,
-        _ => MinorUnits.Rounded(Bill.AmountMinor * energyKwh / Bill.Kwh),
-    };
+    /// <summary>What the kiln's tariff made of the metered energy; null where the flat price holds.</summary>
+    public BilledEnergy? Billed { get; init; }
 }
+
+/// <summary>Energy with its bill.</summary>
+/// <param name="Kwh">The energy.</param>
+/// <param name="AmountMinor">The bill, minor units.</param>
+public sealed record BilledEnergy(decimal Kwh, long AmountMinor);
 
 /// <summary>What a firing cost and who bears what of it by a studio's rules.</summary>
 /// <param name="EnergyKwh">The energy it took.</param>
@@ -58,7 +50,7 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
         {
             var (rules, wear) = (basis.Rules, basis.Rules.WearMinor(basis.WearMinor, basis.Kind));
             var kwh = rules.EnergyBasis == CostBasis.Kwh ? energyKwh : (decimal?)null;
-            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, basis.EnergyMinor(energyKwh, currency), rules.EnergyBasis, EnergyKwh: kwh)];
+            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, EnergyMinor(basis, currency, energyKwh), rules.EnergyBasis, EnergyKwh: kwh)];
             if (wear > 0) parts.Add(new CostPart(CostRules.WearPart, wear, rules.WearBasis));
             parts.AddRange(direct);
             var payable = basis.Uses.Count == 0 ? 0 : Math.Max(0, parts.Sum(p => p.AmountMinor) / basis.Uses.Count);
@@ -66,6 +58,14 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
                 currency, parts, basis.Uses, basis.TieSeed, Math.Min(rules.MinimumMinor, payable), rules.UnusedSpace,
                 rules.UnusedSpace == UnusedSpace.Studio ? basis.CapacityCm3 : null);
         });
+
+    /// <summary>By the kiln's tariff where it was billed, in proportion where a corrected meter shows other energy; else by the flat price.</summary>
+    private static long EnergyMinor(FiringCostBasis basis, Currency currency, decimal energyKwh) => basis.Billed switch
+    {
+        null => MinorUnits.Of(energyKwh * basis.PerKwh, currency),
+        { Kwh: 0 } billed => billed.AmountMinor,
+        var billed => MinorUnits.Rounded(billed.AmountMinor * energyKwh / billed.Kwh),
+    };
 
     private static Result<CostSplitAnswer> Metering(FiringCostBasis basis, CostSplitRequest request) =>
         ChargePolicy.Split(request, basis.Rules.MembersPercent(basis.Outcome)).Then<CostSplitAnswer>(answer =>

@@ -46,10 +46,9 @@ public sealed class FiringCostTests
     [Fact]
     public void A_bill_by_the_clock_takes_the_place_of_the_flat_price()
     {
-        var billed = Basis with { Bill = new EnergyBill(50, 3001) };
-        Assert.Equal([3001L, 1501L, 6002L], new[] { 50m, 25m, 100m }.Select(kwh => billed.EnergyMinor(kwh, CostSplitTests.Euro)));
-        Assert.Equal(120, (Basis with { Bill = new EnergyBill(0, 120) }).EnergyMinor(7, CostSplitTests.Euro));
-        Assert.Equal(3001 + 500, FiringCost.Of(billed, CostSplitTests.Euro, 50).Value.Charged.TotalMinor);
+        long Energy(BilledEnergy bill, decimal kwh) => FiringCost.Of(Basis with { Billed = bill }, CostSplitTests.Euro, kwh).Value.Request.Parts[0].AmountMinor;
+        Assert.Equal([3001L, 1501L, 6002L], new[] { 50m, 25m, 100m }.Select(kwh => Energy(new BilledEnergy(50, 3001), kwh)));
+        Assert.Equal(120, Energy(new BilledEnergy(0, 120), 7));
     }
 
     [Fact]
