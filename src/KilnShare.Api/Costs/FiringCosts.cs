@@ -36,7 +36,7 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
         var currency = await StudioReading.CurrencyOf(db, cancellation);
         var billed = await TariffEndpoints.CostOf(db, firing, readings, cancellation);
         if (billed?.Refusal is { } unbilled) return unbilled;
-        if (billed is not null) basis = basis with { Bill = new EnergyBill(kwh.Kwh, billed.Value.TotalMinor) };
+        if (billed is not null) basis = basis with { Billed = new BilledEnergy(kwh.Kwh, billed.Value.TotalMinor) };
         return FiringCost.Of(basis, currency, kwh.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
     }
 
