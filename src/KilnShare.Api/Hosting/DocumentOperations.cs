@@ -24,6 +24,8 @@ internal sealed class DocumentOperations : IOperationFilter
         operation.Parameters ??= [];
         AddPathIds(operation.Parameters, context.ApiDescription.RelativePath ?? "");
         foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
+        ShowWords(operation.Parameters, context.MethodInfo);
+        if (name == "listReadings") ShowReadings(operation, context);
         if (context.MethodInfo.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)))
             operation.Parameters.Add(Header("Idempotency-Key", "A new one for each thing you want done; the same one with a retry.", 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$"));
         if (operation.Responses?.ContainsKey("428") == true)
@@ -60,6 +62,42 @@ internal sealed class DocumentOperations : IOperationFilter
         }
     }
 
+    /// <summary>The words that an enum in a query takes.</summary>
+    private static void ShowWords(IList<IOpenApiParameter> parameters, System.Reflection.MethodInfo handler)
+    {
+        foreach (var taken in handler.GetParameters())
+        {
+            var type = Nullable.GetUnderlyingType(taken.ParameterType) ?? taken.ParameterType;
+            if (!type.IsGenericType || type.GetGenericTypeDefinition() != typeof(QueryWord<>)) continue;
+            if (parameters.FirstOrDefault(p => p.Name == taken.Name) is OpenApiParameter shown)
+                shown.Schema = new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Enum.GetNames(type.GetGenericArguments()[0]).Select(n => (JsonNode)System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(n))] };
+        }
+    }
+
+    /// <summary>A log has three shapes, by the resolution asked for.</summary>
+    private static void ShowReadings(OpenApiOperation operation, OperationFilterContext context)
+    {
+        if (operation.Responses?["200"] is not OpenApiResponse { Content: { } content }) return;
+        Type[] shapes = [typeof(Page<Firings.LogReadingContract>), typeof(Firings.LogMinutesAnswer), typeof(Firings.LogSummaryContract)];
+        ((OpenApiMediaType)content["application/json"]).Schema = new OpenApiSchema { AnyOf = [.. shapes.Select(s => context.SchemaGenerator.GenerateSchema(s, context.SchemaRepository))] };
+    }
+
+    private sealed record Query(string Description, string? Pattern = null, int Longest = 0, string? Least = null, string? Most = null);
+
+    /// <summary>Query values that several operations take.</summary>
+    private static readonly Dictionary<string, Query> Queries = new(StringComparer.Ordinal)
+    {
+        ["from"] = new("The first day, in the studio's zone.", Pattern: DayPattern, Longest: 10),
+        ["to"] = new("The day after the last, in the studio's zone.", Pattern: DayPattern, Longest: 10),
+        ["year"] = new("The year, in the studio's zone.", Least: "2000", Most: "2099"),
+        ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
+        ["temperature"] = new("The unit of temperatures."),
+        ["unit"] = new("The unit it is written in."),
+        ["resolution"] = new("raw: as it came; minutes: one figure a minute; summary: a few figures. raw where it is not given."),
+    };
+
+    private const string DayPattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
+
     private static void Complete(OpenApiParameter parameter)
     {
         if (parameter.Schema is not OpenApiSchema schema) return;
@@ -83,6 +121,12 @@ internal sealed class DocumentOperations : IOperationFilter
         {
             parameter.Schema = new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Enum.GetValues<Core.Cones.ConeSeries>().Select(s => (JsonNode)EnumWord<Core.Cones.ConeSeries>.Of(s))] };
             parameter.Description ??= "The series of cones.";
+        }
+        else if (Queries.TryGetValue(parameter.Name!, out var query))
+        {
+            parameter.Description ??= query.Description;
+            if (query.Pattern is { } pattern) (schema.Pattern, schema.MaxLength) = (pattern, query.Longest);
+            if (query.Least is { } least) (schema.Minimum, schema.Maximum) = (least, query.Most);
         }
         else if (parameter.Name!.EndsWith("Id", StringComparison.Ordinal))
         {

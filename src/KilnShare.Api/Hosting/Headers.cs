@@ -15,7 +15,7 @@ internal static class Headers
             headers.XContentTypeOptions = "nosniff";
             headers.CacheControl = "private, no-cache";
             headers.Vary = "Authorization";
-            headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/docs", StringComparison.OrdinalIgnoreCase) ? ForPages : ForData;
+            if (headers.ContentSecurityPolicy.Count == 0) headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/docs", StringComparison.OrdinalIgnoreCase) ? ForPages : ForData;
             headers["Referrer-Policy"] = "no-referrer";
             headers["Cross-Origin-Resource-Policy"] = "same-origin";
             headers.Remove("Pragma");

@@ -33,7 +33,9 @@ public sealed class World
         var piece = await studio.MakePiece(potter, clay, glaze);
         var booking = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }));
         var token = TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/members/{member}/tokens", new { label = "spare" }));
-        foreach (var (name, id) in new[] { ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking) })
+        var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
+        var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
+        foreach (var (name, id) in new[] { ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking) })
             world.ids[name] = id;
         return world;
     }

@@ -61,6 +61,12 @@ internal static class VersionHistory
     {
         if (BookingDecision.MassOf(room.Held) != bookedMassG) yield return $"counted mass {bookedMassG} g, booked {BookingDecision.MassOf(room.Held)} g";
         if (room.Held.GroupBy(h => (h.PieceId, h.Copy)).Any(g => g.Count() > 1)) yield return "a copy stands twice";
+        if (room.Held.Any(h => h.Place!.ShelfNo >= room.Shelves.Count))
+        {
+            yield return "a copy stands on a shelf that is not there";
+            yield break;
+        }
+
         if (room.Held.Count == 0) yield break;
         if (!room.Problem([], Keep.None).TryGet(out var problem, out var refusal))
         {

@@ -1,0 +1,106 @@
+using System.Net.Http.Headers;
+using System.Text;
+
+namespace KilnShare.Api.Tests.Document;
+
+/// <summary>The chapters on schedules, logs, energy, house rules, racks and books.</summary>
+public sealed partial class Story
+{
+    private const string Segments = """[{"rateCPerHour":100,"toC":600},{"rateCPerHour":150,"toC":1122},{"rateCPerHour":60,"toC":1222,"holdMinutes":10}]""";
+
+    private const string Heat = """
+        "kiln":{"chamber":{"footprint":{"kind":"circle","diameterMm":585},"heightMm":685},"ratedKw":11.5,"wall":[{"material":"firebrick23","thicknessMm":76}],"lossFactor":1.0},
+        "load":{"wareKg":40,"furnitureKg":25,"stage":"bisque","moisturePercent":0},"ambientC":15,"schedule":{"startC":15,"segments":[{"rateCPerHour":100,"toC":600},{"rateCPerHour":150,"toC":1222,"holdMinutes":10}]}
+        """;
+
+    private const string Tariff = """{"currency":"EUR","periods":[{"name":"night","from":"22:00","to":"06:00","perKwh":"0.2468"},{"name":"day","from":"06:00","to":"22:00","perKwh":"0.3312"}],"perFiring":"1.20","taxes":[{"name":"vat","percent":"19"}]}""";
+
+    private async Task<string> Plans(string kiln)
+    {
+        var schedule = Id(await Ask(owner, "POST", studio + "/schedules", $$"""{"name":"cone 6 with a short hold","purpose":"mid-range glaze on bisque","startC":20,"segments":{{Segments}}}"""));
+        await Ask(owner, "GET", studio + "/schedules");
+        await Ask(owner, "GET", $"{studio}/schedules/{schedule}");
+        await Ask(owner, "GET", "/v1/schedules/starting");
+        var tariff = Id(await Ask(owner, "POST", studio + "/tariffs", Tariff.Insert(1, """"name":"night and day",""")));
+        await Ask(owner, "GET", studio + "/tariffs");
+        await Ask(owner, "GET", $"{studio}/tariffs/{tariff}");
+        await Ask(owner, "PUT", $"{studio}/kilns/{kiln}/service", """{"outOfServiceReason":"two elements are worn out"}""");
+        await Ask(owner, "PUT", $"{studio}/kilns/{kiln}/service", """{"outOfServiceReason":null}""");
+        return schedule;
+    }
+
+    private async Task HouseAndRacks(string kiln, string[] pieces)
+    {
+        await Ask(owner, "PUT", studio + "/house-rules", """{"outsideMaterialNeedsTestAndCatcher":true}""");
+        await Ask(owner, "GET", studio + "/house-rules");
+        await Ask(owner, "GET", "/v1/co-firing-rules");
+        await Ask(owner, "POST", $"{studio}/pieces/{pieces[0]}/custody", """{"kind":"handedIn","copies":[0],"rack":"left rack, second board"}""");
+        await Ask(owner, "GET", $"{studio}/pieces/{pieces[0]}/custody");
+        await Ask(owner, "GET", studio + "/uncollected?days=14");
+        await Ask(owner, "PUT", studio + "/cost-rules", """
+            {"energyBasis":"volume","wearBasis":"equal","minimumMinor":200,"unusedSpace":"spread","surcharges":[{"name":"catcher","eachMinor":50}],
+             "wearRates":[{"kind":"bisque","percent":80}],"failed":{"shortPercent":50,"overPercent":0,"abortedPercent":0}}
+            """);
+        await Ask(owner, "GET", studio + "/cost-rules");
+        await Ask(owner, "GET", $"{studio}/kilns/{kiln}/levels");
+        await Ask(owner, "GET", $"{studio}/kilns/{kiln}/energy-model");
+    }
+
+    private async Task Light(string firing, string memberId)
+    {
+        await Ask(owner, "PUT", firing + "/lighting-checks", """{"ventOn":true,"witnessConesPlaced":true,"plugsAsWanted":true,"shelvesWashed":true,"nothingFlammableNear":true,"presentAtEnd":"Ada"}""");
+        await Ask(owner, "GET", firing + "/lighting-checks");
+        await Ask(owner, "PUT", firing + "/surcharges", $$"""{"surcharges":[{"memberId":"{{memberId}}","name":"catcher","count":1}]}""");
+        await Ask(owner, "GET", firing + "/surcharges");
+    }
+
+    private async Task Watch(string firing)
+    {
+        await Ask(owner, "POST", firing + "/readings", """{"unit":"celsius","run":1,"readings":[{"sequence":1,"at":"2026-11-20T07:00:00Z","temperature":20.5},{"sequence":2,"at":"2026-11-20T07:01:00Z","temperature":22.0},{"sequence":3,"at":"2026-11-20T07:02:00Z","temperature":23.4}]}""");
+        await Ask(owner, "GET", firing + "/readings?resolution=raw");
+        await Ask(owner, "GET", firing + "/firing-progress");
+        await Ask(owner, "GET", firing + "/firing-report");
+        await Fetch("GET", firing + "/curve.svg?unit=celsius");
+        await Ask(owner, "POST", firing + "/witness-cones", """{"cones":[{"level":"bottom","cone":"6","seen":"bending"},{"level":"top","cone":"6","bendDegrees":90}]}""");
+        await Ask(owner, "GET", firing + "/witness-cones");
+    }
+
+    private async Task Books(string firing, string memberId)
+    {
+        await Ask(owner, "POST", firing + "/settlement/corrections", """{"energyKwh":61.9,"reason":"the end was misread"}""");
+        foreach (var paper in new[] { "/bill.csv", "/bill.pdf" }) await Fetch("GET", firing + paper);
+        await Ask(owner, "GET", firing + "/bill");
+        await Ask(owner, "POST", firing + "/incidents", $$"""{"causedBy":"{{memberId}}","losses":[{"amountMinor":1500,"what":"a half shelf"}],"reason":"glaze ran onto the shelf"}""");
+        await Ask(owner, "GET", firing + "/incidents");
+        await Ask(owner, "POST", studio + "/payments", $$"""{"memberId":"{{memberId}}","kind":"payment","amountMinor":2000,"reason":"cash, March"}""");
+        await Ask(owner, "GET", studio + "/payments");
+        const string Period = "?from=2026-01-01&to=2028-01-01";
+        await Ask(owner, "GET", $"{studio}/accounts/{memberId}/statement{Period}");
+        foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", $"{studio}/accounts/{memberId}/statement{paper}{Period}");
+        await Ask(owner, "GET", studio + "/years/2026");
+        await Fetch("GET", studio + "/years/2026.csv");
+    }
+
+    private async Task CalculateFirings()
+    {
+        await Ask(owner, "POST", "/v1/calculations/heat-work", """{"series":"selfSupporting","schedule":{"startC":20,"segments":[{"rateCPerHour":60,"toC":1222,"holdMinutes":0}]}}""");
+        await Ask(owner, "POST", "/v1/calculations/firing-energy", $$"""{{{Heat}},"tariff":{{Tariff}},"startsAt":"2027-03-14T07:00:00+01:00","zone":"Europe/Berlin"}""");
+        await Ask(owner, "POST", "/v1/calculations/cheapest-start", $$"""{{{Heat}},"tariff":{{Tariff}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-forecast", $$"""{"schedule":{"startC":20,"segments":{{Segments}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-peak", """{"cone":"6","endRateCPerHour":60,"holdMinutes":15}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-fit", $$"""{"schedule":{"startC":20,"segments":{{Segments}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
+        await Ask(owner, "POST", "/v1/calculations/firing-groups", """
+            {"pieces":[{"id":"mug-1","stage":"bisque","clay":{"name":"grey stoneware","cones":{"from":"5","to":"7"}},"layers":[{"glaze":{"name":"quiet white","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"movement":"stable"}}]},
+                       {"id":"dish","stage":"bisque","clay":{"name":"red earthenware","cones":{"from":"06","to":"02"}},"layers":[{"glaze":{"name":"honey","cones":{"from":"06","to":"04"},"atmospheres":["oxidation"],"movement":"stable"}}]}]}
+            """);
+    }
+
+    private async Task Fetch(string method, string path, string? body = null)
+    {
+        using var request = new HttpRequestMessage(new HttpMethod(method), path);
+        request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", owner);
+        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, "application/json");
+        using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
+        Assert.True(response.IsSuccessStatusCode, $"{method} {path}: {(int)response.StatusCode}");
+    }
+}
