@@ -22,7 +22,7 @@ public sealed partial class Recorder : DelegatingHandler
         var operation = response.Headers.GetValues(OperationHeader.Name).Single();
         if (asked is not null) kept.TryAdd(operation + ".request", Tidy(asked));
         var answered = await response.Content.ReadAsStringAsync(cancellationToken);
-        if (answered.Length > 0) kept.TryAdd($"{operation}.{(int)response.StatusCode}", Tidy(answered));
+        if (answered.Length > 0 && response.Content.Headers.ContentType?.MediaType?.EndsWith("json", StringComparison.Ordinal) == true) kept.TryAdd($"{operation}.{(int)response.StatusCode}", Tidy(answered));
         return response;
     }
 
@@ -40,7 +40,7 @@ public sealed partial class Recorder : DelegatingHandler
     [GeneratedRegex("ks_[A-Za-z0-9_-]{40,}")]
     private static partial Regex SecretPattern();
 
-    [GeneratedRegex("\"(createdAt|litAt|unloadedAt|settledAt|revokedAt)\":\"[^\"]+\"")]
+    [GeneratedRegex("\"(at|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|firstAt|lastAt|peakAt|madeAt|finishAt|estimatedFinishAt|finishesAt|asOf)\":\"[^\"]+\"")]
     private static partial Regex ServiceTimePattern();
 
     [GeneratedRegex("\"elapsedMs\":[0-9]+")]

@@ -48,7 +48,7 @@ public sealed partial class Story(Service service, Recorder recorder)
     private async Task<(string Kiln, string Clay, string Glaze)> Things()
     {
         var kiln = Id(await Ask(owner, "POST", studio + "/kilns", """
-            {"name":"Round top-loader","ratedKw":11.5,"ratedCone":"10","wearMinor":450,
+            {"name":"Round top-loader","ratedKw":11.5,"ratedCone":"10","wearMinor":450,"wall":[{"material":"firebrick23","thicknessMm":76}],
              "chamber":{"footprint":{"kind":"circle","diameterMm":585},"heightMm":685,"wallClearanceMm":25,"lidClearanceMm":12},
              "furniture":{"shelves":[{"id":"full","footprint":{"kind":"circle","diameterMm":533},"thicknessMm":19,"count":4}],
                "posts":[{"heightMm":25,"count":9},{"heightMm":100,"count":12},{"heightMm":150,"count":12}]}}
@@ -125,6 +125,7 @@ public sealed partial class Story(Service service, Recorder recorder)
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T18:10:00+01:00","registerKwh":4884.8}""");
         await Ask(owner, "GET", firing + "/meter-readings");
         await Ask(owner, "PUT", firing + "/state", """{"state":"unloaded","outcome":"sound"}""");
+        await ReadWitnesses(firing);
         await Ask(owner, "GET", firing + "/cost-split");
         await Ask(owner, "POST", firing + "/settlement");
         await Ask(owner, "GET", firing + "/settlement");

@@ -17,11 +17,11 @@ public sealed partial class Story
 
     private async Task<string> Plans(string kiln)
     {
-        var schedule = Id(await Ask(owner, "POST", studio + "/schedules", $$"""{"name":"cone 6 with a short hold","purpose":"mid-range glaze on bisque","startC":20,"segments":{{Segments}}}"""));
+        var schedule = Id(await Ask(owner, "POST", studio + "/schedules", $$"""{"name":"cone 6 with a short hold","purpose":"mid-range glaze on bisque","startC":20,"segments":{{Segments}} }"""));
         await Ask(owner, "GET", studio + "/schedules");
         await Ask(owner, "GET", $"{studio}/schedules/{schedule}");
         await Ask(owner, "GET", "/v1/schedules/starting");
-        var tariff = Id(await Ask(owner, "POST", studio + "/tariffs", Tariff.Insert(1, """"name":"night and day",""")));
+        var tariff = Id(await Ask(owner, "POST", studio + "/tariffs", Tariff.Insert(1, "\"name\":\"night and day\",")));
         await Ask(owner, "GET", studio + "/tariffs");
         await Ask(owner, "GET", $"{studio}/tariffs/{tariff}");
         await Ask(owner, "PUT", $"{studio}/kilns/{kiln}/service", """{"outOfServiceReason":"two elements are worn out"}""");
@@ -56,11 +56,17 @@ public sealed partial class Story
 
     private async Task Watch(string firing)
     {
-        await Ask(owner, "POST", firing + "/readings", """{"unit":"celsius","run":1,"readings":[{"sequence":1,"at":"2026-11-20T07:00:00Z","temperature":20.5},{"sequence":2,"at":"2026-11-20T07:01:00Z","temperature":22.0},{"sequence":3,"at":"2026-11-20T07:02:00Z","temperature":23.4}]}""");
+        var lit = DateTimeOffset.UtcNow;
+        var readings = string.Join(',', Enumerable.Range(1, 3).Select(i => $$"""{"sequence":{{i}},"at":"{{lit.AddSeconds(i):yyyy-MM-ddTHH:mm:ssZ}}","temperature":{{20 + i}}.5}"""));
+        await Ask(owner, "POST", firing + "/readings", $$"""{"unit":"celsius","run":1,"readings":[{{readings}}]}""");
         await Ask(owner, "GET", firing + "/readings?resolution=raw");
         await Ask(owner, "GET", firing + "/firing-progress");
-        await Ask(owner, "GET", firing + "/firing-report");
         await Fetch("GET", firing + "/curve.svg?unit=celsius");
+    }
+
+    private async Task ReadWitnesses(string firing)
+    {
+        await Ask(owner, "GET", firing + "/firing-report");
         await Ask(owner, "POST", firing + "/witness-cones", """{"cones":[{"level":"bottom","cone":"6","seen":"bending"},{"level":"top","cone":"6","bendDegrees":90}]}""");
         await Ask(owner, "GET", firing + "/witness-cones");
     }
@@ -84,11 +90,11 @@ public sealed partial class Story
     private async Task CalculateFirings()
     {
         await Ask(owner, "POST", "/v1/calculations/heat-work", """{"series":"selfSupporting","schedule":{"startC":20,"segments":[{"rateCPerHour":60,"toC":1222,"holdMinutes":0}]}}""");
-        await Ask(owner, "POST", "/v1/calculations/firing-energy", $$"""{{{Heat}},"tariff":{{Tariff}},"startsAt":"2027-03-14T07:00:00+01:00","zone":"Europe/Berlin"}""");
-        await Ask(owner, "POST", "/v1/calculations/cheapest-start", $$"""{{{Heat}},"tariff":{{Tariff}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
-        await Ask(owner, "POST", "/v1/calculations/schedule-forecast", $$"""{"schedule":{"startC":20,"segments":{{Segments}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
+        await Ask(owner, "POST", "/v1/calculations/firing-energy", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"startsAt":"2027-03-14T07:00:00+01:00","zone":"Europe/Berlin"}""");
+        await Ask(owner, "POST", "/v1/calculations/cheapest-start", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-forecast", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-peak", """{"cone":"6","endRateCPerHour":60,"holdMinutes":15}""");
-        await Ask(owner, "POST", "/v1/calculations/schedule-fit", $$"""{"schedule":{"startC":20,"segments":{{Segments}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-fit", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
         await Ask(owner, "POST", "/v1/calculations/firing-groups", """
             {"pieces":[{"id":"mug-1","stage":"bisque","clay":{"name":"grey stoneware","cones":{"from":"5","to":"7"}},"layers":[{"glaze":{"name":"quiet white","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"movement":"stable"}}]},
                        {"id":"dish","stage":"bisque","clay":{"name":"red earthenware","cones":{"from":"06","to":"02"}},"layers":[{"glaze":{"name":"honey","cones":{"from":"06","to":"04"},"atmospheres":["oxidation"],"movement":"stable"}}]}]}
