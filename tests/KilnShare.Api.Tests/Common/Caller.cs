@@ -12,7 +12,7 @@ public sealed record Reply(HttpStatusCode Status, HttpResponseHeaders Headers, s
     public IReadOnlyCollection<string> Allow { get; init; } = [];
 
     /// <summary>The body as JSON.</summary>
-    public JsonElement Body => Text.Length == 0 ? default : JsonDocument.Parse(Text).RootElement.Clone();
+    public JsonElement Body => Text.Length == 0 || ContentType?.Contains("json", StringComparison.Ordinal) != true ? default : JsonDocument.Parse(Text).RootElement.Clone();
 
     /// <summary>The code of a problem document.</summary>
     public string? Code => Body.ValueKind == JsonValueKind.Object && Body.TryGetProperty("code", out var code) ? code.GetString() : null;
