@@ -81,14 +81,15 @@ public class ExactTests
             },
             iter: 150);
 
+    // The library's argument is itself rounded twice, which near a full turn is worth 2 x 2^-53 x 2 pi = 1.4e-15.
     [Fact]
-    public void Sine_and_cosine_are_those_of_the_library_to_1e_15()
+    public void Sine_and_cosine_are_those_of_the_library_to_2e_15()
     {
         for (var turn = 0; turn < Turning.Full; turn += 37)
         {
             var (cos, sin) = Turning.Of(turn);
-            Assert.Equal(Math.Cos(turn * Math.PI / 180_000), cos, 1e-15);
-            Assert.Equal(Math.Sin(turn * Math.PI / 180_000), sin, 1e-15);
+            Assert.Equal(Math.Cos(turn * Math.PI / 180_000), cos, 2e-15);
+            Assert.Equal(Math.Sin(turn * Math.PI / 180_000), sin, 2e-15);
         }
     }
 }
