@@ -1,3 +1,4 @@
+using KilnShare.Api.Common;
 using KilnShare.Api.Access;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -18,15 +19,7 @@ internal static class BookingRows
         db.Add(wanted.Booking);
         db.AddRange(wanted.Copies.Select((held, i) =>
             new BookedCopy(caller.StudioId, wanted.Booking.FiringId, held.PieceId, held.Copy, wanted.Steps[i], wanted.Booking.Id, held.Frozen) { State = state }));
-        Note(db, caller.StudioId, caller.MemberId, "bookings.create", wanted.Booking.Id.Value, clock);
-    }
-
-    /// <summary>Who did what, and the event of it.</summary>
-    public static void Note(KilnShareDb db, Id<Studio> studio, Id<Member>? member, string action, Guid subject, IClock clock)
-    {
-        var now = clock.GetCurrentInstant();
-        db.Add(new AuditRow(studio, NewGuid(now), now, member, action, subject.ToString()));
-        db.Add(new OutboxRow(studio, NewGuid(now), now, action, $$"""{"id":"{{subject}}"}"""));
+        Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.create", wanted.Booking.Id.Value, clock);
     }
 
     /// <summary>Lets those who wait for room be tried again.</summary>

@@ -1,3 +1,4 @@
+using KilnShare.Api.Common;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
@@ -43,7 +44,7 @@ public sealed class ConfirmationChange(
         read.Booking.WaitsFor = null;
         read.Booking.TechnicianReason = reason ?? read.Booking.TechnicianReason;
         read.Booking.Version++;
-        BookingRows.Note(db, studio, technician, reason is null ? "bookings.promote" : "bookings.approve", bookingId.Value, clock);
+        Trail.Note(db, studio, technician, reason is null ? "bookings.promote" : "bookings.approve", bookingId.Value, clock);
         return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings);
     }
 }

@@ -48,7 +48,7 @@ public static class LoadEndpoints
         if (findings.FirstOrDefault(f => f.Verdict == Verdict.Incompatible) is { } hard)
             return Problems.Of(Refusal.Rule("cofiring.incompatible", "What was added may not go into this firing: " + hard.Message, "/placed"));
         await RealLoad.Store(db, snapshot.Firing, items, cancellation);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Ok(new LoadAnswer { Items = [.. items.Select(LoadItemAnswer.Of)], Findings = [.. findings.Select(FindingContract.Of)] });

@@ -1,3 +1,4 @@
+using KilnShare.Api.Common;
 using KilnShare.Api.Access;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -47,7 +48,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
             booking.State = BookingState.Withdrawn;
             booking.WaitsFor = null;
             booking.Version++;
-            BookingRows.Note(db, caller.StudioId, caller.MemberId, "bookings.withdraw", bookingId.Value, clock);
+            Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.withdraw", bookingId.Value, clock);
             if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         }
 

@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.CoFiring;
 using KilnShare.Storage;
@@ -57,7 +56,7 @@ public static class HouseRulesEndpoints
     {
         if (await db.FindAsync<StudioHouseRules>([caller.StudioId], cancellation) is { } stored) stored.Rules = body.ToCore();
         else db.Add(new StudioHouseRules(caller.StudioId, body.ToCore()));
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "house-rules.write", caller.StudioId.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "house-rules.write", caller.StudioId.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Ok(body);
     }

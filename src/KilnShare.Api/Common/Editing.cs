@@ -1,7 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
@@ -44,7 +43,7 @@ public sealed class Editing(KilnShareDb db, IServiceProvider services, IClock cl
         HttpContext context, Caller caller, IEditable thing, Guid id, string action, Func<T> answer, CancellationToken cancellation)
     {
         thing.Version++;
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, action, id, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, action, id, clock);
         return await TrySave(cancellation) ? Versions.Ok(context, answer(), thing.Version) : Versions.Stale();
     }
 
@@ -54,7 +53,7 @@ public sealed class Editing(KilnShareDb db, IServiceProvider services, IClock cl
         if (Versions.Check(context, thing.Version) is { } stale) return stale;
         thing.ArchivedAt = clock.GetCurrentInstant();
         thing.Version++;
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, action, id, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, action, id, clock);
         return await TrySave(cancellation) ? TypedResults.NoContent() : Versions.Stale();
     }
 

@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -38,7 +37,7 @@ public static class CostRulesEndpoints
         if (stored is null) db.Add(stored = new StudioCostRules(caller.StudioId, body.ToCore()));
         else stored.Version++;
         stored.Rules = body.ToCore();
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "cost-rules.write", caller.StudioId.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "cost-rules.write", caller.StudioId.Value, clock);
         try
         {
             await db.SaveChangesAsync(cancellation);

@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -95,7 +94,7 @@ public static class IncidentEndpoints
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(incident);
         db.AddEntries(caller.StudioId, incident.Entries(currency));
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.incident", incident.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.incident", incident.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, answer);

@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -41,7 +40,7 @@ public static class PaymentEndpoints
         if (payment.Check(await db.Balance(caller.StudioId, Account.OfMember(member.ToString()), cancellation)) is { } wrong) return Problems.Of(wrong);
         db.Add(payment);
         db.AddEntries(caller.StudioId, [payment.Entry(currency)]);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "payments.create", payment.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "payments.create", payment.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, answer);

@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -55,7 +54,7 @@ public static class SettlementEndpoints
         if (!await TakeState(db, firing, cancellation)) return Problems.Of(Settled());
         db.Add(settlement);
         db.AddEntries(caller.StudioId, Settlement.Entries(firing.Id.ToString(), settlement.SettledAt, costs.Currency, settlement.Split.Shares));
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.settled", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.settled", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/settlement", answer);
@@ -78,7 +77,7 @@ public static class SettlementEndpoints
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(correction);
         db.AddEntries(caller.StudioId, SettlementCorrection.Entries(old, correction));
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.settlement-corrected", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.settlement-corrected", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/settlement", answer);

@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -59,7 +58,7 @@ public static class SurchargeEndpoints
         var stored = await db.FindAsync<FiringSurcharges>([caller.StudioId, firing.Id], cancellation);
         if (stored is null) db.Add(new FiringSurcharges(caller.StudioId, firing.Id, uses));
         else stored.Uses = uses;
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.surcharges", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.surcharges", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Ok(body);
     }

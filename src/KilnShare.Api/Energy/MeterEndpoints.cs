@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Energy;
@@ -84,7 +83,7 @@ public static class MeterEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(reading);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "meters.read", reading.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "meters.read", reading.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, answer);

@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Energy;
@@ -34,7 +33,7 @@ public static class TariffEndpoints
         if (body.ToCore().In(DateTimeZoneProviders.Tzdb[studio.TimeZone]).Refusal is { } refusal) return Problems.Of(refusal);
         var tariff = new StudioTariff(caller.StudioId, NewId.Of<StudioTariff>(clock), body.Name, body.ToCore(), clock.GetCurrentInstant());
         db.Add(tariff);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "tariffs.create", tariff.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "tariffs.create", tariff.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/tariffs/{tariff.Id}", TariffAnswer.Of(tariff, studio.TimeZone), tariff.Version);
     }

@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
@@ -55,7 +54,7 @@ public static class FiringEditEndpoints
         firing.State = FiringState.Cancelled;
         firing.Version++;
         await FiringEffects.Release(db, firing, cancellation);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.cancelled", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.cancelled", firingId, clock);
         try
         {
             await db.SaveChangesAsync(cancellation);

@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Api.Kilns;
@@ -45,7 +44,7 @@ public static class FiringEndpoints
         };
         db.Add(firing);
         db.Add(new FiringLoad(caller.StudioId, firing.Id, kiln.Making.MassLimitG));
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.create", firing.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.create", firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/firings/{firing.Id}", FiringAnswer.Of(firing), firing.Version);
     }
@@ -92,7 +91,7 @@ public static class FiringEndpoints
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, cancellation);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return Versions.Ok(context, FiringAnswer.Of(firing), firing.Version);

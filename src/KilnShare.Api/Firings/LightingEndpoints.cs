@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -85,7 +84,7 @@ public static class LightingEndpoints
         var checks = await db.FindAsync<LightingChecks>([caller.StudioId, firing.Id], cancellation);
         if (checks is null) db.Add(checks = new LightingChecks(caller.StudioId, firing.Id, list, caller.MemberId, clock.GetCurrentInstant()));
         (checks.List, checks.MemberId, checks.CheckedAt) = (list, caller.MemberId, clock.GetCurrentInstant());
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.lighting-checks", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.lighting-checks", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Ok(LightingAnswer.Of(checks));
     }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -44,7 +43,7 @@ public static class LogEndpoints
         if (!FiringLog.AssemblyOf(firing, chunks).Accept(body.ToCore(), clock.GetCurrentInstant()).TryGet(out var receipt, out var refusal)) return Problems.Of(refusal);
         if (NothingTaken(receipt) is { } refused) return Problems.Of(refused);
         if (receipt.Stored.Count > 0) Keep(db, firing, chunks, receipt.Stored);
-        if (chunks.Count == 0) BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.log-begun", firingId, clock);
+        if (chunks.Count == 0) Trail.Note(db, caller.StudioId, caller.MemberId, "firings.log-begun", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Ok(LogReceiptAnswer.Of(receipt));

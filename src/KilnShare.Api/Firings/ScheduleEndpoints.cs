@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -32,7 +31,7 @@ public static class ScheduleEndpoints
         if (wanted.ToHistory().Refusal is { Code: not "firings.rate-needs-kiln" } refusal) return Problems.Of(Place(refusal));
         var schedule = new StudioSchedule(caller.StudioId, NewId.Of<StudioSchedule>(clock), body.Name, body.Purpose, wanted, clock.GetCurrentInstant());
         db.Add(schedule);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "schedules.create", schedule.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "schedules.create", schedule.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/schedules/{schedule.Id}", ScheduleAnswer.Of(schedule), schedule.Version);
     }

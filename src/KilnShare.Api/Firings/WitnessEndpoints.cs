@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Cones;
 using KilnShare.Core.Common;
@@ -45,7 +44,7 @@ public static class WitnessEndpoints
         List<WitnessEntry> all = [.. before, .. entries];
         if (!WitnessReading.Of(WitnessEntry.FiringOf(firing.Aim, all)).TryGet(out var levels, out var refusal)) return Problems.Of(refusal with { Pointer = "/cones" });
         db.AddRange(entries);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "firings.witness-cones", firingId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "firings.witness-cones", firingId, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/witness-cones", Answer(firing, all, levels));
     }

@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
@@ -32,7 +31,7 @@ public static class KilnServiceEndpoints
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is not { ArchivedAt: null } kiln) return Problems.Absent();
         kiln.OutOfServiceReason = body.OutOfServiceReason;
         kiln.Version++;
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, body.OutOfServiceReason is null ? "kilns.in-service" : "kilns.out-of-service", kilnId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, body.OutOfServiceReason is null ? "kilns.in-service" : "kilns.out-of-service", kilnId, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Ok(body);
     }

@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -94,7 +93,7 @@ public static class OutcomeEndpoints
         };
         db.Add(outcome);
         if (body.Grade == OutcomeGrade.Lost && await db.FindAsync<PieceCopy>([studio, piece.Id, body.Copy], cancellation) is { } copy) copy.Stage = Stage.Lost;
-        BookingRows.Note(db, studio, caller.MemberId, "outcomes.create", outcome.Id.Value, clock);
+        Trail.Note(db, studio, caller.MemberId, "outcomes.create", outcome.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created((string?)null, OutcomeAnswer.Of(outcome));
     }

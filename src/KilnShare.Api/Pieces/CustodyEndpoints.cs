@@ -1,6 +1,5 @@
 using FluentValidation;
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -108,7 +107,7 @@ public static class CustodyEndpoints
         var events = chosen.Select(c => new CustodyEvent(caller.StudioId, NewId.Of<CustodyEvent>(clock), piece.Id, c.Copy, body.Kind, now, caller.MemberId) { Rack = body.Rack }).ToList();
         db.AddRange(events);
         foreach (var copy in chosen) Feel(copy, body.Kind, now);
-        BookingRows.Note(db, caller.StudioId, caller.MemberId, "pieces.custody", pieceId, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, "pieces.custody", pieceId, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created((string?)null, new Page<CustodyAnswer> { Items = [.. events.Select(CustodyAnswer.Of)], Next = null });
     }

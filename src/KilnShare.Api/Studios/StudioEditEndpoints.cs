@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
@@ -82,7 +81,7 @@ public static class StudioEditEndpoints
         if (token.RevokedAt is null)
         {
             token.RevokedAt = clock.GetCurrentInstant();
-            BookingRows.Note(db, caller.StudioId, caller.MemberId, "tokens.revoke", tokenId, clock);
+            Trail.Note(db, caller.StudioId, caller.MemberId, "tokens.revoke", tokenId, clock);
             await db.SaveChangesAsync(cancellation);
         }
 
