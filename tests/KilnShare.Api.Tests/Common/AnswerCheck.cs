@@ -64,7 +64,7 @@ public sealed class AnswerCheck(Service service) : DelegatingHandler
         try
         {
             if (document is not null) return;
-            using var plain = service.Server.CreateClient();
+            using var plain = service.CreateDefaultClient(); // in memory or over a socket, as the service is served
             document = JsonNode.Parse(await plain.GetStringAsync("/openapi/v1.json", cancellation))!.AsObject();
             var options = new BuildOptions { SchemaRegistry = new SchemaRegistry() };
             var whole = new JsonObject { ["$schema"] = "https://json-schema.org/draft/2020-12/schema", ["$id"] = DocumentId, ["$defs"] = document["components"]!["schemas"]!.DeepClone() };
