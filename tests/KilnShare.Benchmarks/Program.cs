@@ -3,7 +3,7 @@ using KilnShare.Benchmarks.Costs;
 using KilnShare.Benchmarks.Loading;
 using KilnShare.Benchmarks.Serving;
 
-// One table of measures: all of them, or those named. "loading" takes a folder of instances, only=measure,measure and clock=cpu;
+// One table of measures: all of them, or those named. "loading" takes a folder of instances, only=measure,measure, every=n (of a family each n-th instance) and clock=cpu;
 // "point-read", "booking" and "restarts" start the service over a private cluster of their own on 127.0.0.1.
 string[] known = ["loading", "co-firing", "costs", "booking", "point-read", "restarts"];
 var wanted = args.Where(a => known.Contains(a, StringComparer.Ordinal)).ToList();
@@ -17,6 +17,7 @@ foreach (var measure in wanted)
         case "loading":
             var only = args.FirstOrDefault(a => a.StartsWith("only=", StringComparison.Ordinal))?[5..].Split(',') ?? [];
             var folder = args.FirstOrDefault(a => !a.Contains('=', StringComparison.Ordinal) && !known.Contains(a, StringComparer.Ordinal)) ?? Environment.GetEnvironmentVariable("KILNSHARE_PACKING_DATA");
+            if (args.FirstOrDefault(a => a.StartsWith("every=", StringComparison.Ordinal)) is { } every) Kiln.Every = int.Parse(every[6..], System.Globalization.CultureInfo.InvariantCulture);
             if (args.Contains("clock=cpu", StringComparer.Ordinal)) Kiln.Clock = new CpuClock();
             LoadingTable.Print(folder, only);
             break;

@@ -66,10 +66,23 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         var trays = deck.Seats.Select(s => new Tray(setting.RoomOf(s, axes, floor, room, deck.Seats), setting.Distances)).ToList();
         var level = new Level(deck, trays, carries);
         Open(level.Trays, pile.Pool, room);
+        if (setting.MostlyBoxes && BoxSearch.CanSearch(pile.Pool, setting.Distances) && (!carries || HeightsAreEqual(pile.Pool)))
+        {
+            foreach (var tray in level.Trays) BoxSearch.Fill(tray, pile.Pool, setting.Distances, meter, dice, options.BoxStarts);
+            if (pile.Pool.All.All(BoxSearch.IsPlain)) return Balanced(pile, level);
+        }
+
         filling.Fill(level.Trays, pile.Pool, preference, noise, rounds, setting.MostlyBoxes ? 0 : options.FailuresPerLevel);
+        return Balanced(pile, level);
+    }
+
+    private Level Balanced(Pile pile, Level level)
+    {
         Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         return level;
     }
+
+    private static bool HeightsAreEqual(WarePool pool) => pool.LowestWaiting >= pool.TallestWaiting(LoadLimits.MaxLengthMicrometres);
 
     // The tallest goes on first: it is why the level is so high.
     public void Open(IReadOnlyList<Tray> trays, WarePool pool, long room)

@@ -7,6 +7,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
 {
     private readonly bool mostlyBoxes = setting.MostlyBoxes;
     private int hops = options.FirstHops;
+    private bool byArea;
 
     /// <summary>More weight, or as much and lower.</summary>
     public static bool IsBetter(Setting setting, Pile a, Pile b)
@@ -65,6 +66,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
 
     private Pile? PlaceAll(Pile from)
     {
+        byArea = true;
         var current = Cut(from);
         var (least, since) = (double.PositiveInfinity, 0);
         while (!meter.Stop)
@@ -116,7 +118,18 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         draw = dice.Below(1000);
         var (squeezes, rebuilds) = mostlyBoxes ? (1, pile.Levels.Count > 1 ? 20 : 1) : (300, pile.Levels.Count > 1 ? 200 : 20);
         if (draw < squeezes) return Squeezed(pile);
-        return draw < squeezes + rebuilds ? Rebuilt(pile) : Refilled(pile);
+        if (draw < squeezes + rebuilds) return Rebuilt(pile);
+        return mostlyBoxes ? Exchanged(pile) : Refilled(pile);
+    }
+
+    // Rectangles of one shelf are exchanged many times over.
+    private Pile? Exchanged(Pile pile)
+    {
+        var trial = pile.Copy();
+        if (AnyShelves(trial) is not { } trays) return null;
+        var tray = trays[dice.Below(trays.Count)];
+        if (!BoxSearch.CanSearch(trial.Pool, setting.Distances)) return Refilled(pile);
+        return BoxSearch.Run(tray, trial.Pool, setting.Distances, meter, dice, options.Exchanges, byArea) ? Sound(trial) : null;
     }
 
     // One waiting copy is squeezed in.

@@ -27,6 +27,12 @@ public sealed record LoadOptions
     /// <summary>Changes tried in a long search at most, after many have failed.</summary>
     public int MostHops { get; init; } = 1_500;
 
+    /// <summary>Orders in which the rectangles of a new shelf are tried.</summary>
+    public int BoxStarts { get; init; } = 6;
+
+    /// <summary>Steps of one exchange of rectangles on a shelf.</summary>
+    public int Exchanges { get; init; } = 60;
+
     /// <summary>Tries in a row that may fail before a level counts as full.</summary>
     public int FailuresPerLevel { get; init; } = 6;
 }

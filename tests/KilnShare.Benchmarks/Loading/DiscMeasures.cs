@@ -27,10 +27,10 @@ internal static class DiscMeasures
         return $"one round shelf 520 mm, gap 6, 25 diameters 60-180, priority 1: {placed} of {best} = {(double)placed / best:P2}";
     }
 
-    public static string Equal(Instances instances, int most, double milliseconds)
+    public static string Equal(Instances instances, int most, double milliseconds, int least = 3)
     {
         var gaps = new List<(int N, double Gap)>();
-        foreach (var (n, ratio) in instances.EqualDiscs().Where(t => t.N <= most && t.N > 2))
+        foreach (var (n, ratio) in instances.EqualDiscs().Where(t => t.N <= most && t.N >= least && t.N % Every == 0))
             gaps.Add((n, GapOf(ratio * ScaleMm, [.. Enumerable.Repeat(ScaleMm, n)], milliseconds)));
         return $"n equal discs, shelf = best-known radius x (1+gap), least gap that holds all: mean {gaps.Average(g => g.Gap):P3}, worst {gaps.Max(g => g.Gap):P3} " +
             $"(n={gaps.MaxBy(g => g.Gap).N}); {string.Join(' ', gaps.Where(g => g.Gap > 0.0001).Select(g => $"{g.N}:{g.Gap:P2}"))}";
@@ -39,7 +39,7 @@ internal static class DiscMeasures
     public static string Unequal(Instances instances, double milliseconds)
     {
         var gaps = new List<(string Name, double Gap)>();
-        foreach (var (name, radii, best) in instances.UnequalDiscs().Where((_, i) => milliseconds < 5000 || i % 3 == 0))
+        foreach (var (name, radii, best) in instances.UnequalDiscs().Where((_, i) => i % Every == 0))
         {
             var scale = 1500 / best;
             gaps.Add((name, GapOf(1500, [.. radii.Select(r => r * scale)], milliseconds)));

@@ -11,6 +11,9 @@ internal static class Kiln
     /// <summary>What time is measured with.</summary>
     public static TimeProvider Clock { get; set; } = TimeProvider.System;
 
+    /// <summary>Of the instances of a family only each so many-th is run.</summary>
+    public static int Every { get; set; } = 1;
+
     public static Length Mm(double mm) => new((long)Math.Round(mm * 1000));
 
     public static Footprint Circle(double mm) => new Footprint.Circle(Mm(mm));

@@ -29,7 +29,7 @@ internal static class LoadingTable
             yield return ("equal-0.1", () => DiscMeasures.Equal(instances, 50, 100));
             yield return ("equal-1", () => DiscMeasures.Equal(instances, 50, 1000));
             yield return ("equal-5", () => DiscMeasures.Equal(instances, 50, 5000));
-            yield return ("equal100-5", () => DiscMeasures.Equal(instances, 100, 5000));
+            yield return ("equal100-5", () => DiscMeasures.Equal(instances, 100, 5000, 51));
             yield return ("unequal-0.1", () => DiscMeasures.Unequal(instances, 100));
             yield return ("unequal-1", () => DiscMeasures.Unequal(instances, 1000));
             yield return ("unequal-5", () => DiscMeasures.Unequal(instances, 5000));
@@ -56,5 +56,7 @@ internal static class LoadingTable
         var pieces = Enumerable.Range(0, 30).Select(i => Piece($"{i}", i % 3 == 0 ? Rectangle(60 + i, 70) : Circle(60 + (3 * i)), 50 + (4 * i))).ToList();
         var problem = Bare(Circle(520), 4, 400, 6, pieces);
         for (var i = 0; i < 8; i++) Solve(problem, 120, (ulong)i);
+        var boxes = Bare(Circle(520), 1, 60, 0, [.. Enumerable.Range(0, 60).Select(i => Piece($"{i}", Rectangle(40 + (i * 1.1), 50 + (i * 0.7)), 50))]);
+        for (var i = 0; i < 8; i++) Solve(boxes, 120, (ulong)i);
     }
 }

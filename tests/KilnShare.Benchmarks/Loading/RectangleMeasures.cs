@@ -16,7 +16,7 @@ internal static class RectangleMeasures
         var area = new List<double>();
         var count = new List<double>();
         var lines = new List<string>();
-        foreach (var (name, radius, items, turn, byCount, best) in instances.RectanglesInCircle())
+        foreach (var (name, radius, items, turn, byCount, best) in instances.RectanglesInCircle().Where((_, i) => i % Every == 0))
         {
             var pieces = items.Select((item, i) => Piece(
                 $"{i}", Rectangle((item.W * UnitMm) - LessMm, (item.D * UnitMm) - LessMm), 50, 1, byCount ? 1 : decimal.Round((decimal)(item.W * item.D), 4), turn)).ToList();
@@ -34,7 +34,7 @@ internal static class RectangleMeasures
     {
         int used = 0, best = 0;
         var worse = new List<string>();
-        var bins = instances.RectangleBins().Where((_, i) => i % every == 0).ToList();
+        var bins = instances.RectangleBins().Where((_, i) => i % (every * Every) == 0).ToList();
         foreach (var (name, w, d, items, known) in bins)
         {
             var unit = 1000 / w;
