@@ -37,7 +37,7 @@ public sealed record FiringSheet(Firing Firing, FiringRoom Room, LoadSheet Sheet
         var room = snapshot.Room;
         return new LoadSheet(
             $"{room.Kiln.Name}: {FiringWords.Of(snapshot.Firing)}, {FiringWords.Time(snapshot.Firing.StartsAt, zone)}",
-            room.Kiln.Chamber, room.Furniture, new Spacing(room.Kiln.Spacing.Gap, room.Kiln.Spacing.Headroom, room.Kiln.Spacing.ShelfGap), room.CurrentPlan(),
+            room.Kiln.Chamber, room.Furniture, room.Kiln.Spacing, room.CurrentPlan(),
             room.Held.GroupBy(FiringRoom.NameOf, StringComparer.Ordinal).ToDictionary(g => g.Key, g => PieceOf([.. g.OrderBy(h => h.Copy)], names), StringComparer.Ordinal),
             [], unit);
     }

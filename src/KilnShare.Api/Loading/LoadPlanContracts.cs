@@ -146,7 +146,7 @@ public sealed record LoadPlanQuestion
 
     /// <summary>The problem in Core's terms, or what is wrong with it.</summary>
     public Result<LoadProblem> ToCore() => LoadProblem.Create(
-        Chamber.ToCore(), Furniture.ToCore(), new Spacing(Spacing.GapMm, Spacing.HeadroomMm, Spacing.ShelfGapMm),
+        Chamber.ToCore(), Furniture.ToCore(), new KilnSpacing(Spacing.GapMm, Spacing.HeadroomMm, Spacing.ShelfGapMm),
         [.. Pieces.Select(p => p.ToCore())],
         [.. KeepOuts.Select(k => new KeepOut(k.Footprint.ToCore(), new PlanPoint(k.XMm.Micrometres, k.YMm.Micrometres), k.FromMm, k.ToMm))],
         Start?.ToCore(), Keep, [.. Pinned.Select(p => new PinnedCopy(p.PieceId, p.Copy))]);

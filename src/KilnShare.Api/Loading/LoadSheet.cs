@@ -54,7 +54,7 @@ public sealed record SheetPiece(string? Owner, string Mark, string Name, Footpri
 /// <param name="KeepOuts">Room that is left free.</param>
 /// <param name="Unit">The unit lengths are shown in.</param>
 public sealed record LoadSheet(
-    string Title, Chamber Chamber, Furniture Furniture, Spacing Spacing, LoadPlan Plan,
+    string Title, Chamber Chamber, Furniture Furniture, KilnSpacing Spacing, LoadPlan Plan,
     IReadOnlyDictionary<string, SheetPiece> Pieces, IReadOnlyList<KeepOut> KeepOuts, LengthUnit Unit)
 {
     private const decimal MmPerInch = 25.4m; // exact, by the international inch of 1959

@@ -4,7 +4,6 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
-using Ware = KilnShare.Core.CoFiring.Ware;
 
 namespace KilnShare.Core.Bookings;
 
@@ -44,7 +43,7 @@ public sealed record FiringRoom(
 
     /// <summary>The load with these copies more, as a problem for the planner.</summary>
     public Result<LoadProblem> Problem(IReadOnlyList<HeldCopy> added, Keep keep) => LoadProblem.Create(
-        Kiln.Chamber, Furniture, new Spacing(Kiln.Spacing.Gap, Kiln.Spacing.Headroom, Kiln.Spacing.ShelfGap),
+        Kiln.Chamber, Furniture, Kiln.Spacing,
         [.. ByPiece([.. Held, .. added]).Select(PieceOf)], null, Shelves.Count == 0 ? null : CurrentPlan(), keep);
 
     /// <summary>The published plan in the planner's terms.</summary>

@@ -13,5 +13,5 @@ internal static class Arranging
         return Elevations.Of(setting, pile, levels) is { } after && after.Top <= before?.Top ? new Pile(pile.Design, levels, pile.Pool, pile.Kept) : pile;
     }
 
-    private static double MassOn(Level level) => level.Trays.SelectMany(t => t.Standings).Sum(s => s.Ware.Mass * s.Count);
+    private static double MassOn(Level level) => level.Trays.SelectMany(t => t.Standings).Sum(s => s.Lot.Mass * s.Count);
 }

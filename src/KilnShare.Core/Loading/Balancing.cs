@@ -7,7 +7,7 @@ internal static class Balancing
     private const double Reserve = 20;
 
     /// <summary>Takes ware off the level until every shelf of it balances; what is taken goes back to the pool.</summary>
-    public static void Ensure(Setting setting, Design design, Level level, WarePool pool)
+    public static void Ensure(Setting setting, Design design, Level level, LotPool pool)
     {
         if (!setting.HasPosts) return;
         Axis[] axes = [.. design.AxesOf(level.Deck).Union(level.MoreAxes)];
@@ -20,7 +20,7 @@ internal static class Balancing
     }
 
     /// <summary>The same for shelves that stay.</summary>
-    public static void Ensure(Setting setting, KeptBase kept, WarePool pool)
+    public static void Ensure(Setting setting, KeptBase kept, LotPool pool)
     {
         for (var s = 0; s < kept.Trays.Count; s++)
         {
@@ -28,11 +28,11 @@ internal static class Balancing
         }
     }
 
-    private static void Ensure(Setting setting, Seat seat, IReadOnlyList<Axis> under, Tray tray, WarePool pool)
+    private static void Ensure(Setting setting, Seat seat, IReadOnlyList<Axis> under, Tray tray, LotPool pool)
     {
         while (!IsSound(setting, seat, under, tray) && Worst(setting, seat, under, tray) is { } worst)
         {
-            pool.Waiting[tray.Standings[worst].Ware.Index] += tray.Standings[worst].Count;
+            pool.Waiting[tray.Standings[worst].Lot.Index] += tray.Standings[worst].Count;
             tray.RemoveAt(worst);
         }
     }
@@ -60,14 +60,14 @@ internal static class Balancing
         var own = setting.AreaOf(seat) * kind.Thickness.Micrometres * 1e-15 * (double)LoadLimits.ShelfDensityKgPerM3;
         var mass = (double?)kind.MassG ?? own;
         var (mx, my) = PostPlaces.Middle((kind.Footprint, seat));
-        if (mass <= 0 && tray.Standings.All(s => s.Ware.Mass <= 0)) return (mx, my);
+        if (mass <= 0 && tray.Standings.All(s => s.Lot.Mass <= 0)) return (mx, my);
         var (sumX, sumY) = (mass * mx, mass * my);
         for (var i = 0; i < tray.Standings.Count; i++)
         {
             if (i == without) continue;
             var standing = tray.Standings[i];
             var (x, y) = MassCentre(standing);
-            var m = standing.Ware.Mass * standing.Count;
+            var m = standing.Lot.Mass * standing.Count;
             (mass, sumX, sumY) = (mass + m, sumX + (m * x), sumY + (m * y));
         }
 
@@ -76,7 +76,7 @@ internal static class Balancing
 
     private static (double X, double Y) MassCentre(Standing standing)
     {
-        if (standing.Ware.Piece.Footprint is not Pieces.Footprint.HalfCircle half) return (standing.CentreX, standing.CentreY);
+        if (standing.Lot.Piece.Footprint is not Pieces.Footprint.HalfCircle half) return (standing.CentreX, standing.CentreY);
         var (cos, sin) = Turning.Of(standing.Turn);
         var reach = 4 * (half.Diameter.Micrometres / 2.0) / (3 * Math.PI);
         return (standing.X + (cos * reach), standing.Y + (sin * reach));

@@ -22,12 +22,12 @@ internal sealed class BoxFill
     private double bestY;
     private bool bestTurned;
 
-    public BoxFill(BoxFloor floor, Ware[] wares, double[] values, double owed, Dice dice)
+    public BoxFill(BoxFloor floor, Lot[] lots, double[] values, double owed, Dice dice)
     {
         (this.floor, this.values, this.owed, this.dice) = (floor, values, owed, dice);
-        sides = [.. wares.Select(w => SidesOf(w))];
-        byDensity = [.. Enumerable.Range(0, wares.Length).OrderByDescending(i => values[i] / wares[i].Shape.Area)];
-        (order, keys) = (new int[wares.Length], new double[wares.Length]);
+        sides = [.. lots.Select(w => SidesOf(w))];
+        byDensity = [.. Enumerable.Range(0, lots.Length).OrderByDescending(i => values[i] / lots[i].Shape.Area)];
+        (order, keys) = (new int[lots.Length], new double[lots.Length]);
     }
 
     /// <summary>Looks for what is free in the hole.</summary>
@@ -55,38 +55,38 @@ internal sealed class BoxFill
         var count = Order(state, (int)((draw >> 8) % 3), MostNoise * dice.Unit(), mostArea);
         for (var i = 0; i < count && free.Count > 0; i++)
         {
-            var ware = order[i];
-            while (state.Waiting[ware] > 0 && Best(ware))
+            var lot = order[i];
+            while (state.Waiting[lot] > 0 && Best(lot))
             {
-                var (w, d, _) = sides[ware];
+                var (w, d, _) = sides[lot];
                 var box = bestTurned ? new Box(bestX, bestY, bestX + d, bestY + w) : new Box(bestX, bestY, bestX + w, bestY + d);
-                state.Waiting[ware]--;
-                state.Add(ware, box, bestTurned, values[ware]);
+                state.Waiting[lot]--;
+                state.Add(lot, box, bestTurned, values[lot]);
                 free.TakeOut(box.Grown(owed));
             }
         }
     }
 
-    private static (double W, double D, bool MayTurn) SidesOf(Ware ware)
+    private static (double W, double D, bool MayTurn) SidesOf(Lot lot)
     {
-        if (ware.Piece.Footprint is not Pieces.Footprint.Rectangle r) return default;
+        if (lot.Piece.Footprint is not Pieces.Footprint.Rectangle r) return default;
         double w = r.Width.Micrometres, d = r.Depth.Micrometres;
         // Whole micrometres on both sides of an axis: a side of odd length is taken as longer by one.
-        return (w + (w % 2), d + (d % 2), ware.Piece.MayTurn && w != d);
+        return (w + (w % 2), d + (d % 2), lot.Piece.MayTurn && w != d);
     }
 
     // What waits and is no larger than some free box, the most wanted first.
     private int Order(BoxState state, int preference, double noise, double mostArea)
     {
         var count = 0;
-        foreach (var ware in byDensity)
+        foreach (var lot in byDensity)
         {
             if (mostArea < 0) break;
-            if (state.Waiting[ware] == 0 || !IsSmallEnough(ware)) continue;
-            var (w, d, _) = sides[ware];
-            var score = preference switch { 0 => values[ware] / (w * d), 1 => w * d, _ => values[ware] };
-            mostArea -= w * d * state.Waiting[ware];
-            order[count] = ware;
+            if (state.Waiting[lot] == 0 || !IsSmallEnough(lot)) continue;
+            var (w, d, _) = sides[lot];
+            var score = preference switch { 0 => values[lot] / (w * d), 1 => w * d, _ => values[lot] };
+            mostArea -= w * d * state.Waiting[lot];
+            order[count] = lot;
             keys[count++] = -score * (1 + (noise * (dice.Unit() - 0.5)));
         }
 
@@ -94,9 +94,9 @@ internal sealed class BoxFill
         return count;
     }
 
-    private bool IsSmallEnough(int ware)
+    private bool IsSmallEnough(int lot)
     {
-        var (w, d, mayTurn) = sides[ware];
+        var (w, d, mayTurn) = sides[lot];
         for (var i = 0; i < free.Count; i++)
         {
             ref readonly var box = ref free[i];
@@ -107,9 +107,9 @@ internal sealed class BoxFill
         return false;
     }
 
-    private bool Best(int ware)
+    private bool Best(int lot)
     {
-        var (w, d, mayTurn) = sides[ware];
+        var (w, d, mayTurn) = sides[lot];
         bestScore = double.NegativeInfinity;
         for (var i = 0; i < free.Count; i++)
         {

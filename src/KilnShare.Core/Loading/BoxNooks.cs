@@ -8,7 +8,7 @@ internal sealed class BoxNooks
 {
     private const double Contact = 12;
     private readonly Tray tray;
-    private readonly Ware ware;
+    private readonly Lot lot;
     private readonly Distances distances;
     private readonly int tilt;
     private readonly (double X, double Y) middle;
@@ -20,10 +20,10 @@ internal sealed class BoxNooks
     private double bestY;
     private double bestScore;
 
-    private BoxNooks(Tray tray, Ware ware, Distances distances, int tilt)
+    private BoxNooks(Tray tray, Lot lot, Distances distances, int tilt)
     {
         this.tray = tray;
-        this.ware = ware;
+        this.lot = lot;
         this.distances = distances;
         this.tilt = tilt;
         var (minX, maxX, minY, maxY) = tray.Room.Region.Box;
@@ -31,28 +31,28 @@ internal sealed class BoxNooks
     }
 
     /// <summary>The best free corner place, within the window when there is one; null when there is none.</summary>
-    public static Standing? Find(Tray tray, Ware ware, Distances distances, Dice dice, Window? window)
+    public static Standing? Find(Tray tray, Lot lot, Distances distances, Dice dice, Window? window)
     {
-        var (w, d) = SidesOf(ware);
-        var search = new BoxNooks(tray, ware, distances, dice.Below(4));
-        var turned = ware.Piece.MayTurn && w != d && dice.Below(2) == 1;
+        var (w, d) = SidesOf(lot);
+        var search = new BoxNooks(tray, lot, distances, dice.Below(4));
+        var turned = lot.Piece.MayTurn && w != d && dice.Below(2) == 1;
         var first = search.Try(turned, window);
-        if (!ware.Piece.MayTurn || w == d) return first;
+        if (!lot.Piece.MayTurn || w == d) return first;
         // The other way round is taken only where it is better by the same measure.
         var score = search.bestScore;
         var second = search.Try(!turned, window);
         return second is not null && (first is null || search.bestScore > score) ? second : first;
     }
 
-    private static (double W, double D) SidesOf(Ware ware)
+    private static (double W, double D) SidesOf(Lot lot)
     {
-        var rectangle = (Pieces.Footprint.Rectangle)ware.Piece.Footprint;
+        var rectangle = (Pieces.Footprint.Rectangle)lot.Piece.Footprint;
         return (rectangle.Width.Micrometres, rectangle.Depth.Micrometres);
     }
 
     private Standing? Try(bool turned, Window? window)
     {
-        var (w, d) = SidesOf(ware);
+        var (w, d) = SidesOf(lot);
         // Whole micrometres on both sides of an axis: a side of odd length is taken as longer by one.
         (width, depth) = turned ? (d + (d % 2), w + (w % 2)) : (w + (w % 2), d + (d % 2));
         bestScore = double.NegativeInfinity;
@@ -64,9 +64,9 @@ internal sealed class BoxNooks
 
     private Standing? Checked(bool turned)
     {
-        var standing = Standing.At(ware, 1, Math.Ceiling(bestX) + (width / 2), Math.Ceiling(bestY) + (depth / 2), turned ? 90_000 : 0);
+        var standing = Standing.At(lot, 1, Math.Ceiling(bestX) + (width / 2), Math.Ceiling(bestY) + (depth / 2), turned ? 90_000 : 0);
         if (tray.Allows(standing)) return standing;
-        standing = Standing.At(ware, 1, Math.Floor(bestX) + (width / 2), Math.Floor(bestY) + (depth / 2), turned ? 90_000 : 0);
+        standing = Standing.At(lot, 1, Math.Floor(bestX) + (width / 2), Math.Floor(bestY) + (depth / 2), turned ? 90_000 : 0);
         return tray.Allows(standing) ? standing : null;
     }
 
@@ -76,14 +76,14 @@ internal sealed class BoxNooks
         var found = new List<Block>();
         foreach (var s in tray.Standings)
         {
-            var owed = (s.Ware.Piece.Touch && ware.Piece.Touch ? 0 : distances.Gap) + distances.Margin;
-            if (window is { } w && !w.Nears(s.CentreX, s.CentreY, s.Ware.Shape.Bound + reach)) continue;
+            var owed = (s.Lot.Piece.Touch && lot.Piece.Touch ? 0 : distances.Gap) + distances.Margin;
+            if (window is { } w && !w.Nears(s.CentreX, s.CentreY, s.Lot.Shape.Bound + reach)) continue;
             found.Add(Block.Of(s.Exact, owed));
         }
 
         foreach (var barrier in tray.Room.Barriers)
         {
-            if (barrier.From >= tray.Room.Floor + ware.Height || barrier.To <= tray.Room.Floor) continue;
+            if (barrier.From >= tray.Room.Floor + lot.Height || barrier.To <= tray.Room.Floor) continue;
             found.Add(Block.Of(barrier.Shape, barrier.Clearance + distances.Margin));
         }
 
@@ -252,7 +252,7 @@ internal readonly record struct Window(double X0, double Y0, double X1, double Y
     {
         var list = standings.ToList();
         return new Window(
-            list.Min(s => s.CentreX - s.Ware.Shape.Bound), list.Min(s => s.CentreY - s.Ware.Shape.Bound),
-            list.Max(s => s.CentreX + s.Ware.Shape.Bound), list.Max(s => s.CentreY + s.Ware.Shape.Bound));
+            list.Min(s => s.CentreX - s.Lot.Shape.Bound), list.Min(s => s.CentreY - s.Lot.Shape.Bound),
+            list.Max(s => s.CentreX + s.Lot.Shape.Bound), list.Max(s => s.CentreY + s.Lot.Shape.Bound));
     }
 }

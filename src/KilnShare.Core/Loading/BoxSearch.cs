@@ -12,7 +12,7 @@ internal sealed class BoxSearch
     private const double LeastRoom = 1;
     private const double MostRoom = 1.5;
     private readonly Tray tray;
-    private readonly WarePool pool;
+    private readonly LotPool pool;
     private readonly Dice dice;
     private readonly double owed;
     private readonly BoxFloor floor;
@@ -27,7 +27,7 @@ internal sealed class BoxSearch
     private double[] distance = [];
     private double taken;
 
-    private BoxSearch(Tray tray, WarePool pool, Distances distances, Dice dice, bool byArea)
+    private BoxSearch(Tray tray, LotPool pool, Distances distances, Dice dice, bool byArea)
     {
         (this.tray, this.pool, this.dice) = (tray, pool, dice);
         owed = distances.Gap + distances.Margin;
@@ -39,7 +39,7 @@ internal sealed class BoxSearch
         now = new BoxState([.. pool.All.Select(w => usable[w.Index] ? pool.Waiting[w.Index] : 0)]);
         foreach (var standing in tray.Standings)
         {
-            if (usable[standing.Ware.Index] && IsMovable(standing)) now.Add(standing.Ware.Index, BoxOf(standing), standing.Turn % 180_000 != 0, values[standing.Ware.Index]);
+            if (usable[standing.Lot.Index] && IsMovable(standing)) now.Add(standing.Lot.Index, BoxOf(standing), standing.Turn % 180_000 != 0, values[standing.Lot.Index]);
             else Fix(standing);
         }
 
@@ -50,13 +50,13 @@ internal sealed class BoxSearch
     }
 
     /// <summary>True where the ware is such that this search can do something: nothing that may touch.</summary>
-    public static bool CanSearch(WarePool pool, Distances distances) => distances.Gap == 0 || !pool.All.Any(w => w.Piece.Touch);
+    public static bool CanSearch(LotPool pool, Distances distances) => distances.Gap == 0 || !pool.All.Any(w => w.Piece.Touch);
 
     /// <summary>True for a rectangle on which no other may stand.</summary>
-    public static bool IsPlain(Ware ware) => Insertion.IsBox(ware) && ware.MostStacked == 1;
+    public static bool IsPlain(Lot lot) => Insertion.IsBox(lot) && lot.MostStacked == 1;
 
     /// <summary>Fills what is free of a shelf so many times anew and keeps the best.</summary>
-    public static void Fill(Tray tray, WarePool pool, Distances distances, Meter meter, Dice dice, int tries)
+    public static void Fill(Tray tray, LotPool pool, Distances distances, Meter meter, Dice dice, int tries)
     {
         var search = new BoxSearch(tray, pool, distances, dice, byArea: false);
         search.before.Take(search.now);
@@ -72,7 +72,7 @@ internal sealed class BoxSearch
     }
 
     /// <summary>So many steps on one shelf; the tray and the pool are left in the best state found, or in the last where none was better.</summary>
-    public static bool Run(Tray tray, WarePool pool, Distances distances, Meter meter, Dice dice, int steps, bool byArea)
+    public static bool Run(Tray tray, LotPool pool, Distances distances, Meter meter, Dice dice, int steps, bool byArea)
     {
         var search = new BoxSearch(tray, pool, distances, dice, byArea);
         var start = search.now.Value;
@@ -85,11 +85,11 @@ internal sealed class BoxSearch
         return search.WriteBack(search.best.Value > start ? search.best : search.now);
     }
 
-    private static bool IsMovable(Standing s) => s.Kept.Count == 0 && IsPlain(s.Ware) && s.Turn % 90_000 == 0;
+    private static bool IsMovable(Standing s) => s.Kept.Count == 0 && IsPlain(s.Lot) && s.Turn % 90_000 == 0;
 
-    private static double LeastSide(Ware ware)
+    private static double LeastSide(Lot lot)
     {
-        var rectangle = (Pieces.Footprint.Rectangle)ware.Piece.Footprint;
+        var rectangle = (Pieces.Footprint.Rectangle)lot.Piece.Footprint;
         return Math.Min(rectangle.Width.Micrometres, rectangle.Depth.Micrometres);
     }
 
@@ -139,7 +139,7 @@ internal sealed class BoxSearch
             hole = new Box(Math.Min(hole.X0, box.X0), Math.Min(hole.Y0, box.Y0), Math.Max(hole.X1, box.X1), Math.Max(hole.Y1, box.Y1));
             reach = Math.Max(reach, Math.Max(box.X1 - box.X0, box.Y1 - box.Y0));
             taken += (box.X1 - box.X0) * (box.Y1 - box.Y0);
-            now.RemoveAt(nearest, values[now.Wares[nearest]]);
+            now.RemoveAt(nearest, values[now.Lots[nearest]]);
             distance[nearest] = distance[now.Count];
         }
 
@@ -153,13 +153,13 @@ internal sealed class BoxSearch
         for (var i = 0; i < state.Count; i++)
         {
             var box = state.Boxes[i];
-            all.Add(new Standing(pool.All[state.Wares[i]], 1, (long)Math.Round((box.X0 + box.X1) / 2), (long)Math.Round((box.Y0 + box.Y1) / 2), state.Turned[i] ? 90_000 : 0));
+            all.Add(new Standing(pool.All[state.Lots[i]], 1, (long)Math.Round((box.X0 + box.X1) / 2), (long)Math.Round((box.Y0 + box.Y1) / 2), state.Turned[i] ? 90_000 : 0));
         }
 
         if (!tray.AllowsAll(all)) return false;
-        foreach (var standing in tray.Standings) pool.Waiting[standing.Ware.Index] += standing.Count;
+        foreach (var standing in tray.Standings) pool.Waiting[standing.Lot.Index] += standing.Count;
         tray.ReplaceAll(all);
-        foreach (var standing in all) pool.Waiting[standing.Ware.Index] -= standing.Count;
+        foreach (var standing in all) pool.Waiting[standing.Lot.Index] -= standing.Count;
         return true;
     }
 }
@@ -170,14 +170,14 @@ internal sealed class BoxState
     public BoxState(int[] waiting)
     {
         Waiting = waiting;
-        (Boxes, Wares, Turned) = (new Box[64], new int[64], new bool[64]);
+        (Boxes, Lots, Turned) = (new Box[64], new int[64], new bool[64]);
     }
 
     public int[] Waiting { get; }
 
     public Box[] Boxes { get; private set; }
 
-    public int[] Wares { get; private set; }
+    public int[] Lots { get; private set; }
 
     public bool[] Turned { get; private set; }
 
@@ -185,7 +185,7 @@ internal sealed class BoxState
 
     public double Value { get; private set; }
 
-    public bool Holds(int ware) => Array.IndexOf(Wares, ware, 0, Count) >= 0;
+    public bool Holds(int lot) => Array.IndexOf(Lots, lot, 0, Count) >= 0;
 
     public BoxState Copy()
     {
@@ -200,33 +200,33 @@ internal sealed class BoxState
         if (Boxes.Length < other.Count) Grow(other.Boxes.Length);
         Array.Copy(other.Waiting, Waiting, Waiting.Length);
         Array.Copy(other.Boxes, Boxes, other.Count);
-        Array.Copy(other.Wares, Wares, other.Count);
+        Array.Copy(other.Lots, Lots, other.Count);
         Array.Copy(other.Turned, Turned, other.Count);
         (Count, Value) = (other.Count, other.Value);
     }
 
-    public void Add(int ware, Box box, bool turned, double value)
+    public void Add(int lot, Box box, bool turned, double value)
     {
         if (Count == Boxes.Length) Grow(2 * Count);
-        (Boxes[Count], Wares[Count], Turned[Count]) = (box, ware, turned);
+        (Boxes[Count], Lots[Count], Turned[Count]) = (box, lot, turned);
         Count++;
         Value += value;
     }
 
     public void RemoveAt(int i, double value)
     {
-        Waiting[Wares[i]]++;
+        Waiting[Lots[i]]++;
         Count--;
-        (Boxes[i], Wares[i], Turned[i]) = (Boxes[Count], Wares[Count], Turned[Count]);
+        (Boxes[i], Lots[i], Turned[i]) = (Boxes[Count], Lots[Count], Turned[Count]);
         Value -= value;
     }
 
     private void Grow(int length)
     {
-        var (boxes, wares, turned) = (Boxes, Wares, Turned);
+        var (boxes, lots, turned) = (Boxes, Lots, Turned);
         Array.Resize(ref boxes, length);
-        Array.Resize(ref wares, length);
+        Array.Resize(ref lots, length);
         Array.Resize(ref turned, length);
-        (Boxes, Wares, Turned) = (boxes, wares, turned);
+        (Boxes, Lots, Turned) = (boxes, lots, turned);
     }
 }

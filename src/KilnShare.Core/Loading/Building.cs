@@ -82,10 +82,10 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         return level;
     }
 
-    private static bool HeightsAreEqual(WarePool pool) => pool.LowestWaiting >= pool.TallestWaiting(LoadLimits.MaxLengthMicrometres);
+    private static bool HeightsAreEqual(LotPool pool) => pool.LowestWaiting >= pool.TallestWaiting(LoadLimits.MaxLengthMicrometres);
 
     // The tallest goes on first: it is why the level is so high.
-    public void Open(IReadOnlyList<Tray> trays, WarePool pool, long room)
+    public void Open(IReadOnlyList<Tray> trays, LotPool pool, long room)
     {
         var tallest = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Height)
             .ThenByDescending(w => w.Shape.Area).ThenBy(w => w.Index).FirstOrDefault();
@@ -95,9 +95,9 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     /// <summary>Every place where a post of the design may come to stand.</summary>
     public static List<Axis> PostsAbove(Design design) => [.. design.Axes.SelectMany(a => a).Distinct()];
 
-    public static void GiveBack(Level level, WarePool pool)
+    public static void GiveBack(Level level, LotPool pool)
     {
-        foreach (var standing in level.Trays.SelectMany(t => t.Standings)) pool.Waiting[standing.Ware.Index] += standing.Count;
+        foreach (var standing in level.Trays.SelectMany(t => t.Standings)) pool.Waiting[standing.Lot.Index] += standing.Count;
     }
 
     private int InStock(Pile pile, Deck deck)
@@ -116,7 +116,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     }
 
     // The height whose best ware on a shelf is worth most for the height it takes, by area alone.
-    public long WorthiestHeight(WarePool pool, long room, Deck deck, double noise)
+    public long WorthiestHeight(LotPool pool, long room, Deck deck, double noise)
     {
         var waiting = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room).OrderByDescending(w => w.Weight / w.Shape.Area).ToList();
         var heights = waiting.Select(w => w.Height).Distinct().Order().ToList();
@@ -132,15 +132,15 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         return best;
     }
 
-    private static double WorthOn(WarePool pool, List<Ware> byDensity, long height, double area)
+    private static double WorthOn(LotPool pool, List<Lot> byDensity, long height, double area)
     {
         double worth = 0;
-        foreach (var ware in byDensity)
+        foreach (var lot in byDensity)
         {
-            if (ware.Height > height) continue;
-            var copies = Math.Min(pool.Waiting[ware.Index], area / ware.Shape.Area);
-            worth += copies * ware.Weight;
-            area -= copies * ware.Shape.Area;
+            if (lot.Height > height) continue;
+            var copies = Math.Min(pool.Waiting[lot.Index], area / lot.Shape.Area);
+            worth += copies * lot.Weight;
+            area -= copies * lot.Shape.Area;
             if (area <= 0) break;
         }
 

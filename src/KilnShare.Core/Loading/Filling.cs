@@ -32,26 +32,26 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
     private readonly Insertion insertion = new(setting.Distances, options, meter, dice);
 
     /// <summary>Offers everything that waits to the shelves in the order preferred; what does not fit is squeezed in while that works.</summary>
-    public void Fill(IReadOnlyList<Tray> trays, WarePool pool, Preference preference, double noise, int rounds, int mostFailures, Hole? hole = null)
+    public void Fill(IReadOnlyList<Tray> trays, LotPool pool, Preference preference, double noise, int rounds, int mostFailures, Hole? hole = null)
     {
         if (trays.Count == 0) return;
         var misses = 0;
         var (failures, failedArea) = (0, double.PositiveInfinity);
         var failed = new Failed();
-        foreach (var ware in Ordered(pool, preference, noise, trays.Max(t => t.Room.Room), hole?.Area ?? double.MaxValue))
+        foreach (var lot in Ordered(pool, preference, noise, trays.Max(t => t.Room.Room), hole?.Area ?? double.MaxValue))
         {
             if (hole is not null && misses > MostMisses) break;
-            while (pool.Waiting[ware.Index] > 0 && !meter.Stop)
+            while (pool.Waiting[lot.Index] > 0 && !meter.Stop)
             {
-                if (failed.Covers(ware) || !TryCheaply(trays, ware, hole?.Window))
+                if (failed.Covers(lot) || !TryCheaply(trays, lot, hole?.Window))
                 {
-                    if (!failed.Covers(ware)) misses++;
-                    failed.Add(ware);
-                    if (failures >= mostFailures || ware.Shape.Area > SmallerThanFailed * failedArea) break;
-                    if (!TrySqueeze(trays, ware, rounds))
+                    if (!failed.Covers(lot)) misses++;
+                    failed.Add(lot);
+                    if (failures >= mostFailures || lot.Shape.Area > SmallerThanFailed * failedArea) break;
+                    if (!TrySqueeze(trays, lot, rounds))
                     {
                         failures++;
-                        failedArea = ware.Shape.Area;
+                        failedArea = lot.Shape.Area;
                         break;
                     }
 
@@ -59,40 +59,40 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
                     failed.Clear();
                 }
 
-                pool.Waiting[ware.Index]--;
+                pool.Waiting[lot.Index]--;
             }
         }
     }
 
     /// <summary>Adds one copy to the first shelf that has room for it as things stand.</summary>
-    public bool TryCheaply(IReadOnlyList<Tray> trays, Ware ware, Window? window = null)
+    public bool TryCheaply(IReadOnlyList<Tray> trays, Lot lot, Window? window = null)
     {
         foreach (var tray in trays)
         {
-            if (insertion.TryPlace(tray, ware, window)) return true;
+            if (insertion.TryPlace(tray, lot, window)) return true;
         }
 
         return false;
     }
 
     /// <summary>Adds one copy to a shelf where the others can be moved to make room.</summary>
-    public bool TrySqueeze(IReadOnlyList<Tray> trays, Ware ware, int rounds)
+    public bool TrySqueeze(IReadOnlyList<Tray> trays, Lot lot, int rounds)
     {
         var first = trays.Count > 1 ? dice.Below(trays.Count) : 0;
         for (var k = 0; k < trays.Count; k++)
         {
-            if (insertion.TrySqueeze(trays[(first + k) % trays.Count], ware, rounds)) return true;
+            if (insertion.TrySqueeze(trays[(first + k) % trays.Count], lot, rounds)) return true;
         }
 
         return false;
     }
 
     /// <summary>Adds one copy to one shelf by the longest search.</summary>
-    public bool TryHop(Tray tray, Ware ware, int hops) => insertion.TryHop(tray, ware, hops);
+    public bool TryHop(Tray tray, Lot lot, int hops) => insertion.TryHop(tray, lot, hops);
 
-    private List<Ware> Ordered(WarePool pool, Preference preference, double noise, long room, double mostArea)
+    private List<Lot> Ordered(LotPool pool, Preference preference, double noise, long room, double mostArea)
     {
-        double Score(Ware w) => (1 + (noise * (dice.Unit() - 0.5))) * preference switch
+        double Score(Lot w) => (1 + (noise * (dice.Unit() - 0.5))) * preference switch
         {
             Preference.Height => w.Height,
             Preference.Density => w.Weight / w.Shape.Area,
@@ -100,8 +100,8 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
             _ => w.Weight,
         };
         return [.. pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room && w.Shape.Area <= mostArea)
-            .Select(w => (Ware: w, Score: Score(w))).OrderByDescending(x => x.Score).ThenByDescending(x => x.Ware.Shape.Area)
-            .ThenBy(x => x.Ware.Index).Select(x => x.Ware)];
+            .Select(w => (Lot: w, Score: Score(w))).OrderByDescending(x => x.Score).ThenByDescending(x => x.Lot.Shape.Area)
+            .ThenBy(x => x.Lot.Index).Select(x => x.Lot)];
     }
 
     /// <summary>What found no place: nothing as large finds one either, until something moves.</summary>
@@ -110,11 +110,11 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         private readonly List<(double Short, double Long)> boxes = [];
         private double disc = double.PositiveInfinity;
 
-        public bool Covers(Ware ware)
+        public bool Covers(Lot lot)
         {
-            if (ware.MostStacked > 1) return false;
-            if (ware.Shape.IsDisc) return ware.Shape.Bound >= disc;
-            if (SidesOf(ware) is not { } sides) return false;
+            if (lot.MostStacked > 1) return false;
+            if (lot.Shape.IsDisc) return lot.Shape.Bound >= disc;
+            if (SidesOf(lot) is not { } sides) return false;
             foreach (var box in boxes)
             {
                 if (sides.Short >= box.Short && sides.Long >= box.Long) return true;
@@ -123,10 +123,10 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
             return false;
         }
 
-        public void Add(Ware ware)
+        public void Add(Lot lot)
         {
-            if (ware.Shape.IsDisc) disc = Math.Min(disc, ware.Shape.Bound);
-            else if (SidesOf(ware) is { } sides && !Covers(ware)) boxes.Add(sides);
+            if (lot.Shape.IsDisc) disc = Math.Min(disc, lot.Shape.Bound);
+            else if (SidesOf(lot) is { } sides && !Covers(lot)) boxes.Add(sides);
         }
 
         public void Clear()
@@ -136,11 +136,11 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         }
 
         // One that may not turn is compared width with width; turning only ever finds more.
-        private static (double Short, double Long)? SidesOf(Ware ware)
+        private static (double Short, double Long)? SidesOf(Lot lot)
         {
-            if (ware.Piece.Footprint is not Pieces.Footprint.Rectangle r) return null;
+            if (lot.Piece.Footprint is not Pieces.Footprint.Rectangle r) return null;
             double w = r.Width.Micrometres, d = r.Depth.Micrometres;
-            return ware.Piece.MayTurn ? (Math.Min(w, d), Math.Max(w, d)) : (w, d);
+            return lot.Piece.MayTurn ? (Math.Min(w, d), Math.Max(w, d)) : (w, d);
         }
     }
 }

@@ -34,14 +34,14 @@ internal sealed class HalfBuilding(Setting setting, LoadOptions options, Meter m
         return null;
     }
 
-    private void Fill(WarePool pool, Tray tray, Preference preference, double noise, int rounds)
+    private void Fill(LotPool pool, Tray tray, Preference preference, double noise, int rounds)
     {
         building.Open([tray], pool, tray.Room.Room);
         building.Filling.Fill([tray], pool, preference, noise, rounds, options.FailuresPerLevel);
     }
 
     // Height from a shelf to the next half shelf over it; null when no half shelf with ware goes there.
-    private long? Clear(WarePool pool, Deck split, long floor, Preference preference, double noise)
+    private long? Clear(LotPool pool, Deck split, long floor, Preference preference, double noise)
     {
         if (pool.IsEmpty) return null;
         var room = setting.Lid - floor;

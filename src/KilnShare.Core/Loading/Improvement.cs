@@ -138,10 +138,10 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var waiting = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).ToList();
         if (waiting.Count == 0) return null;
         var trial = pile.Copy();
-        var ware = waiting[dice.Below(waiting.Count)];
+        var lot = waiting[dice.Below(waiting.Count)];
         if (AnyShelves(trial) is not { } trays) return null;
-        if (!building.Filling.TryCheaply(trays, ware) && !building.Filling.TrySqueeze(trays, ware, options.SearchRounds)) return null;
-        trial.Pool.Waiting[ware.Index]--;
+        if (!building.Filling.TryCheaply(trays, lot) && !building.Filling.TrySqueeze(trays, lot, options.SearchRounds)) return null;
+        trial.Pool.Waiting[lot.Index]--;
         return Sound(trial);
     }
 
@@ -151,11 +151,11 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var waiting = pile.Pool.All.Where(w => pile.Pool.Waiting[w.Index] > 0).ToList();
         var trial = pile.Copy();
         if (waiting.Count == 0 || AnyShelves(trial) is not { } trays) return null;
-        var ware = waiting[dice.Below(waiting.Count)];
+        var lot = waiting[dice.Below(waiting.Count)];
         hops = Math.Min(options.MostHops, hops + (hops / 4));
-        if (!building.Filling.TryHop(trays[dice.Below(trays.Count)], ware, hops)) return null;
+        if (!building.Filling.TryHop(trays[dice.Below(trays.Count)], lot, hops)) return null;
         hops = options.FirstHops;
-        trial.Pool.Waiting[ware.Index]--;
+        trial.Pool.Waiting[lot.Index]--;
         return Sound(trial);
     }
 
@@ -167,14 +167,14 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var tray = trays[dice.Below(trays.Count)];
         var movable = Enumerable.Range(0, tray.Standings.Count).Where(i => tray.Standings[i].Kept.Count == 0).ToList();
         if (movable.Count == 0) return null;
-        var boxes = movable.TrueForAll(i => Insertion.IsBox(tray.Standings[i].Ware));
+        var boxes = movable.TrueForAll(i => Insertion.IsBox(tray.Standings[i].Lot));
         var middle = tray.Standings[movable[dice.Below(movable.Count)]];
         var taken = movable.OrderBy(i => Geometry.Distance(tray.Standings[i].CentreX, tray.Standings[i].CentreY, middle.CentreX, middle.CentreY))
             .Take(1 + dice.Below(boxes ? 7 : 4)).OrderDescending().ToList();
-        var hole = new Hole(Window.About(taken.Select(i => tray.Standings[i])), Roomier * taken.Sum(i => tray.Standings[i].Ware.Shape.Area));
+        var hole = new Hole(Window.About(taken.Select(i => tray.Standings[i])), Roomier * taken.Sum(i => tray.Standings[i].Lot.Shape.Area));
         foreach (var i in taken)
         {
-            trial.Pool.Waiting[tray.Standings[i].Ware.Index] += tray.Standings[i].Count;
+            trial.Pool.Waiting[tray.Standings[i].Lot.Index] += tray.Standings[i].Count;
             tray.RemoveAt(i);
         }
 

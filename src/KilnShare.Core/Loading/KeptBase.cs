@@ -24,18 +24,18 @@ internal sealed record KeptBase(
     public KeptBase Copy() => this with { Trays = [.. Trays.Select(t => t.Copy())] };
 
     /// <summary>The start plan made into trays; copies that need not stay may be moved by the search.</summary>
-    public static KeptBase Of(Setting setting, LoadPlan start, WarePool pool)
+    public static KeptBase Of(Setting setting, LoadPlan start, LotPool pool)
     {
         var problem = setting.Problem;
         var kinds = problem.Furniture.Shelves.Select((s, i) => (s.Id, i)).ToDictionary(x => x.Id, x => x.i, StringComparer.Ordinal);
-        var wares = pool.All.ToDictionary(w => w.Piece.Id, StringComparer.Ordinal);
+        var lots = pool.All.ToDictionary(w => w.Piece.Id, StringComparer.Ordinal);
         List<Seat> seats = [.. start.Shelves.Select(s => SeatOf(problem, s, kinds[s.ShelfId]))];
         List<Axis[]> under = [.. start.Shelves.Select(s => start.Posts.Where(p => p.Carries.Contains(s.Index)).Select(AxisOf).ToArray())];
         var trays = new List<Tray>();
         for (var i = 0; i < seats.Count; i++)
         {
             var tray = new Tray(RoomOf(setting, start, seats, i), setting.Distances);
-            foreach (var placement in start.Shelves[i].Placements) Stand(problem, tray, placement, wares[placement.PieceId], pool);
+            foreach (var placement in start.Shelves[i].Placements) Stand(problem, tray, placement, lots[placement.PieceId], pool);
             trays.Add(tray);
         }
 
@@ -43,13 +43,13 @@ internal sealed record KeptBase(
     }
 
     /// <summary>The same with room left for posts on the highest shelves; ware that is in their way and may move is taken off.</summary>
-    public KeptBase WithPostsOn(Setting setting, IReadOnlyList<Axis> axes, WarePool pool)
+    public KeptBase WithPostsOn(Setting setting, IReadOnlyList<Axis> axes, LotPool pool)
     {
         var trays = Trays.Select((tray, i) =>
         {
             if (Shelves[i].Top.Micrometres != Top || !setting.HasPosts) return tray.Copy();
             var copy = tray.CopyInto(setting.WithPosts(tray.Room, axes));
-            foreach (var standing in tray.Standings.Except(copy.Standings)) pool.Waiting[standing.Ware.Index] += standing.Count;
+            foreach (var standing in tray.Standings.Except(copy.Standings)) pool.Waiting[standing.Lot.Index] += standing.Count;
             return copy;
         });
         return this with { Trays = [.. trays] };
@@ -100,14 +100,14 @@ internal sealed record KeptBase(
         return true;
     }
 
-    private static void Stand(LoadProblem problem, Tray tray, Placement placement, Ware ware, WarePool pool)
+    private static void Stand(LoadProblem problem, Tray tray, Placement placement, Lot lot, LotPool pool)
     {
-        var kept = placement.Copies.Where(c => problem.IsKept(ware.Piece.Id, c)).ToList();
+        var kept = placement.Copies.Where(c => problem.IsKept(lot.Piece.Id, c)).ToList();
         var standing = new Standing(
-            ware, placement.Copies.Count, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths, kept);
+            lot, placement.Copies.Count, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths, kept);
         if (kept.Count == 0 && !tray.Allows(standing)) return;
         tray.Add(standing);
-        pool.Waiting[ware.Index] -= standing.Count;
+        pool.Waiting[lot.Index] -= standing.Count;
     }
 
     private static Seat SeatOf(LoadProblem problem, PlacedShelf shelf, int kind) =>

@@ -37,7 +37,7 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
 }
 
 /// <summary>Levels from the lowest up, with the ware that waits.</summary>
-internal sealed class Pile(Design design, List<Level> levels, WarePool pool, KeptBase? kept = null)
+internal sealed class Pile(Design design, List<Level> levels, LotPool pool, KeptBase? kept = null)
 {
     /// <summary>What stays below; null where the pile begins on the floor.</summary>
     public KeptBase? Kept { get; } = kept;
@@ -46,7 +46,7 @@ internal sealed class Pile(Design design, List<Level> levels, WarePool pool, Kep
 
     public List<Level> Levels { get; } = levels;
 
-    public WarePool Pool { get; } = pool;
+    public LotPool Pool { get; } = pool;
 
     public long Weight => Levels.Sum(l => l.Weight) + (Kept?.Trays.Sum(t => t.Weight) ?? 0);
 

@@ -31,12 +31,6 @@ public sealed record LoadPiece(
     StackRule? Stack,
     string? Group);
 
-/// <summary>Distances kept around ware and shelves.</summary>
-/// <param name="Gap">Between two pieces, a piece and a post, a piece and a keep-out.</param>
-/// <param name="Headroom">From the top of a piece to whatever is above it.</param>
-/// <param name="ShelfGap">Between shelves at one height.</param>
-public sealed record Spacing(Length Gap, Length Headroom, Length ShelfGap);
-
 /// <summary>Room that ware, posts and shelves stay out of, such as a thermocouple's.</summary>
 /// <param name="Footprint">Its outline.</param>
 /// <param name="At">Where its origin is.</param>

@@ -9,7 +9,7 @@ public sealed class LoadProblem
     private LoadProblem(
         Chamber chamber,
         Furniture furniture,
-        Spacing spacing,
+        KilnSpacing spacing,
         IReadOnlyList<LoadPiece> pieces,
         IReadOnlyList<KeepOut> keepOuts,
         LoadPlan? start,
@@ -33,7 +33,7 @@ public sealed class LoadProblem
     public Furniture Furniture { get; }
 
     /// <summary>Distances to keep.</summary>
-    public Spacing Spacing { get; }
+    public KilnSpacing Spacing { get; }
 
     /// <summary>The ware.</summary>
     public IReadOnlyList<LoadPiece> Pieces { get; }
@@ -54,7 +54,7 @@ public sealed class LoadProblem
     public static Result<LoadProblem> Create(
         Chamber chamber,
         Furniture furniture,
-        Spacing spacing,
+        KilnSpacing spacing,
         IReadOnlyList<LoadPiece> pieces,
         IReadOnlyList<KeepOut>? keepOuts = null,
         LoadPlan? start = null,

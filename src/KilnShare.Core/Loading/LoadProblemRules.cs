@@ -60,7 +60,7 @@ internal static class LoadProblemRules
         return NotNegative(furniture.PostDiameter, "/furniture/postDiameterMm") ?? NotNegative(furniture.PostInset, "/furniture/postInsetMm");
     }
 
-    private static Refusal? OfSpacing(Spacing spacing) =>
+    private static Refusal? OfSpacing(KilnSpacing spacing) =>
         NotNegative(spacing.Gap, "/spacing/gapMm")
         ?? NotNegative(spacing.Headroom, "/spacing/headroomMm")
         ?? NotNegative(spacing.ShelfGap, "/spacing/shelfGapMm");

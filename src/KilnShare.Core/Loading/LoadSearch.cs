@@ -42,7 +42,7 @@ public static class LoadSearch
     {
         var setting = new Setting(problem, options, start);
         var dice = new Dice(options.Seed);
-        var pool = new WarePool(problem);
+        var pool = new LotPool(problem);
         var kept = start is null ? null : KeptBase.Of(setting, start, pool);
         var reasons = Prospects.Of(setting, pool.All);
         for (var i = 0; i < reasons.Length; i++)
@@ -57,7 +57,7 @@ public static class LoadSearch
         return PlanWriting.Write(setting, Arranging.HeavyLow(setting, best), new PlanEnd(stopped, meter.Iterations, reasons));
     }
 
-    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, WarePool pool)
+    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool)
     {
         var best = new Pile(new Design([], []), [], pool.Copy());
         foreach (var design in setting.Designs)
@@ -76,7 +76,7 @@ public static class LoadSearch
     }
 
     // First into the room between what stays; what still waits may get new levels on top.
-    private static Pile OntoKept(Setting setting, LoadOptions options, Building building, WarePool pool, KeptBase kept)
+    private static Pile OntoKept(Setting setting, LoadOptions options, Building building, LotPool pool, KeptBase kept)
     {
         var best = new Pile(new Design([], []), [], pool.Copy(), kept.Copy());
         building.Filling.Fill(best.Kept!.Trays, best.Pool, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);

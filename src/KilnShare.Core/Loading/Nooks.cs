@@ -9,10 +9,10 @@ internal static class Nooks
     private const int MostCurves = 160;
 
     /// <summary>The best free corner place for the ware; null when there is none.</summary>
-    public static Standing? Find(Tray tray, Ware ware, Distances distances, Dice dice)
+    public static Standing? Find(Tray tray, Lot lot, Distances distances, Dice dice)
     {
-        var radius = ware.Shape.Bound;
-        var curves = Curves(tray, ware, radius, distances);
+        var radius = lot.Shape.Bound;
+        var curves = Curves(tray, lot, radius, distances);
         Standing? best = null;
         var bestScore = double.NegativeInfinity;
         var (midX, midY) = Middle(tray.Room.Region);
@@ -28,7 +28,7 @@ internal static class Nooks
                     var (x, y) = points[k];
                     var score = tilt switch { 0 => Geometry.Distance(x, y, midX, midY), 1 => -y, _ => -x };
                     if (score <= bestScore || !IsFree(curves, x, y)) continue;
-                    var standing = Standing.At(ware, 1, x, y, 0);
+                    var standing = Standing.At(lot, 1, x, y, 0);
                     if (!tray.Allows(standing)) continue;
                     (best, bestScore) = (standing, score);
                 }
@@ -54,7 +54,7 @@ internal static class Nooks
         return true;
     }
 
-    private static List<Curve> Curves(Tray tray, Ware ware, double radius, Distances distances)
+    private static List<Curve> Curves(Tray tray, Lot lot, double radius, Distances distances)
     {
         var margin = distances.SearchMargin;
         var curves = new List<Curve>();
@@ -63,15 +63,15 @@ internal static class Nooks
         foreach (var (nx, ny, limit) in region.Planes) curves.Add(Curve.Line(nx, ny, limit - radius - margin));
         foreach (var o in region.Obstacles)
         {
-            if (o.To <= tray.Room.Floor || o.From >= tray.Room.Floor + ware.Height) continue;
+            if (o.To <= tray.Room.Floor || o.From >= tray.Room.Floor + lot.Height) continue;
             if (o.Shape.IsDisc) curves.Add(Curve.Beyond(o.X, o.Y, o.Shape.Bound + radius + o.Clearance + margin));
         }
 
         foreach (var s in tray.Standings)
         {
             if (curves.Count >= MostCurves) break;
-            var gap = s.Ware.Piece.Touch && ware.Piece.Touch ? 0 : distances.Gap;
-            if (s.Ware.Shape.IsDisc) curves.Add(Curve.Beyond(s.CentreX, s.CentreY, s.Ware.Shape.Bound + radius + gap + margin));
+            var gap = s.Lot.Piece.Touch && lot.Piece.Touch ? 0 : distances.Gap;
+            if (s.Lot.Shape.IsDisc) curves.Add(Curve.Beyond(s.CentreX, s.CentreY, s.Lot.Shape.Bound + radius + gap + margin));
         }
 
         return curves;

@@ -61,7 +61,7 @@ internal static class PlanWriting
     private static PlacedShelf ShelfOf(Setting setting, int index, Seat seat, Tray tray, long top, CopyNumbers copies)
     {
         var placements = tray.Standings.Select(s => new Placement(
-            s.Ware.Piece.Id, copies.Next(s), new Length(s.X), new Length(s.Y), s.Turn, false)).ToList();
+            s.Lot.Piece.Id, copies.Next(s), new Length(s.X), new Length(s.Y), s.Turn, false)).ToList();
         var id = setting.Problem.Furniture.Shelves[seat.Kind].Id;
         return new PlacedShelf(index, id, new Length(seat.X), new Length(seat.Y), seat.Turn, new Length(top), Length.Zero, 0, placements);
     }
@@ -106,14 +106,14 @@ internal sealed class CopyNumbers
 
     public CopyNumbers(LoadProblem problem, IEnumerable<Standing> standings)
     {
-        var kept = standings.GroupBy(s => s.Ware.Index).ToDictionary(g => g.Key, g => g.SelectMany(s => s.Kept).ToHashSet());
+        var kept = standings.GroupBy(s => s.Lot.Index).ToDictionary(g => g.Key, g => g.SelectMany(s => s.Kept).ToHashSet());
         free = [.. problem.Pieces.Select((p, i) => new Queue<int>(Enumerable.Range(0, p.Quantity).Where(c => !kept.GetValueOrDefault(i, []).Contains(c))))];
     }
 
     public IReadOnlyList<int> Next(Standing standing)
     {
         var copies = standing.Kept.ToList();
-        while (copies.Count < standing.Count) copies.Add(free[standing.Ware.Index].Dequeue());
+        while (copies.Count < standing.Count) copies.Add(free[standing.Lot.Index].Dequeue());
         return copies;
     }
 }

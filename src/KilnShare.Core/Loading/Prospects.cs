@@ -10,45 +10,45 @@ internal static class Prospects
     private const double Slack = 3;
 
     /// <summary>Why no plan can hold the piece, by piece; null where one might.</summary>
-    public static UnplacedReason?[] Of(Setting setting, IReadOnlyList<Ware> wares)
+    public static UnplacedReason?[] Of(Setting setting, IReadOnlyList<Lot> lots)
     {
         var seats = setting.AllDecks.SelectMany(d => d.Seats).DistinctBy(s => s.Kind).ToList();
         var known = new Dictionary<(Pieces.Footprint, bool), bool>();
-        return [.. wares.Select(w => Judge(setting, w, seats, known))];
+        return [.. lots.Select(w => Judge(setting, w, seats, known))];
     }
 
-    private static UnplacedReason? Judge(Setting setting, Ware ware, List<Seat> seats, Dictionary<(Pieces.Footprint, bool), bool> known)
+    private static UnplacedReason? Judge(Setting setting, Lot lot, List<Seat> seats, Dictionary<(Pieces.Footprint, bool), bool> known)
     {
         if (setting.Lowest is not { } lowest || seats.Count == 0) return UnplacedReason.CannotFit;
         var thinnest = seats.Min(s => setting.Problem.Furniture.Shelves[s.Kind].Thickness.Micrometres);
-        if (ware.Height > setting.Lid - lowest - thinnest) return UnplacedReason.TooTall;
-        var key = (ware.Piece.Footprint, ware.Piece.MayTurn);
-        if (!known.TryGetValue(key, out var tooWide)) known[key] = tooWide = seats.TrueForAll(s => LiesNowhere(setting, ware, s));
+        if (lot.Height > setting.Lid - lowest - thinnest) return UnplacedReason.TooTall;
+        var key = (lot.Piece.Footprint, lot.Piece.MayTurn);
+        if (!known.TryGetValue(key, out var tooWide)) known[key] = tooWide = seats.TrueForAll(s => LiesNowhere(setting, lot, s));
         return tooWide ? UnplacedReason.TooWide : null;
     }
 
     /// <summary>Proven: the piece alone does not lie on that seat, however turned.</summary>
-    private static bool LiesNowhere(Setting setting, Ware ware, Seat seat)
+    private static bool LiesNowhere(Setting setting, Lot lot, Seat seat)
     {
         var room = setting.RoomOf(seat, [], 0, 0);
         var hull = room.Region.WithoutObstacles();
-        if (ware.Shape.IsDisc && hull.Discs.Any(d => d.Radius < ware.Shape.Bound)) return true;
-        if (FitsRound(hull, ware.Shape.Bound)) return false;
-        var crowd = new Crowd(hull, [new Member(ware.Shape, ware.Height, false, false, false)], 0, 0, 0);
+        if (lot.Shape.IsDisc && hull.Discs.Any(d => d.Radius < lot.Shape.Bound)) return true;
+        if (FitsRound(hull, lot.Shape.Bound)) return false;
+        var crowd = new Crowd(hull, [new Member(lot.Shape, lot.Height, false, false, false)], 0, 0, 0);
         var (minX, maxX, minY, maxY) = hull.Box;
         var (midX, midY) = ((minX + maxX) / 2, (minY + maxY) / 2);
         var across = Geometry.Distance(minX, minY, maxX, maxY);
-        var constraints = ware.Shape.Parts.Sum(p => p.X.Length) * (hull.Discs.Count + hull.Planes.Count);
+        var constraints = lot.Shape.Parts.Sum(p => p.X.Length) * (hull.Discs.Count + hull.Planes.Count);
         // In a round region every turn is like every other.
         var round = hull.Planes.Count == 0 && hull.Discs.All(d => d.X == hull.Discs[0].X && d.Y == hull.Discs[0].Y);
-        var period = round || ware.Shape.IsDisc || !ware.Piece.MayTurn ? 1 : ware.Shape.Period;
+        var period = round || lot.Shape.IsDisc || !lot.Piece.MayTurn ? 1 : lot.Shape.Period;
         for (var turn = 0.0; turn < period;)
         {
             crowd.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
             // At one turn the energy is convex, so there is a least that it cannot be below, and some corner is out by its root mean.
             crowd.Descend(400);
             var depth = Math.Sqrt(Math.Max(0, crowd.LeastWithin(2 * across)) / constraints) - Slack;
-            var step = depth / (ware.Shape.Bound * Turning.RadiansPerThousandth);
+            var step = depth / (lot.Shape.Bound * Turning.RadiansPerThousandth);
             if (depth <= 0 || (period > 1 && step < FinestTurn)) return false;
             turn += step;
         }

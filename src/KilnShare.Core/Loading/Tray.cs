@@ -119,8 +119,8 @@ internal sealed class Tray(TrayRoom room, Distances distances)
     private bool KeepsFrom(Standing a, Standing b)
     {
         if (a.Kept.Count > 0 && b.Kept.Count > 0) return true;
-        var gap = (a.Ware.Piece.Touch && b.Ware.Piece.Touch ? 0 : distances.Gap) + distances.Margin;
-        var reach = a.Ware.Shape.Bound + b.Ware.Shape.Bound + gap + 10;
+        var gap = (a.Lot.Piece.Touch && b.Lot.Piece.Touch ? 0 : distances.Gap) + distances.Margin;
+        var reach = a.Lot.Shape.Bound + b.Lot.Shape.Bound + gap + 10;
         var (dx, dy) = (a.CentreX - b.CentreX, a.CentreY - b.CentreY);
         return (dx * dx) + (dy * dy) > reach * reach || Exact.Apart(a.Exact, b.Exact, gap);
     }
@@ -130,8 +130,8 @@ internal sealed class Tray(TrayRoom room, Distances distances)
         (UsedArea, Weight, Tallest) = (0, 0, 0);
         foreach (var s in standings)
         {
-            UsedArea += s.Ware.Shape.Area;
-            Weight += s.Ware.Weight * s.Count;
+            UsedArea += s.Lot.Shape.Area;
+            Weight += s.Lot.Weight * s.Count;
             Tallest = Math.Max(Tallest, s.Height);
         }
     }

@@ -134,7 +134,7 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
             [new Placement("mug", [0], Length.OfMm(-60), Length.Zero, 0, false), new Placement("mug", [1], Length.OfMm(40), Length.Zero, 0, false)]);
         return new LoadSheet(
             name, new Chamber(new Footprint.Circle(Length.OfMm(585)), Length.OfMm(685), Length.OfMm(25), Length.OfMm(12)), furniture,
-            new Spacing(Length.OfMm(6), Length.OfMm(12), Length.OfMm(3)), new LoadPlan([shelf], posts, [], Length.OfMm(154), 2, 2, StopReason.Proven, 0),
+            new KilnSpacing(Length.OfMm(6), Length.OfMm(12), Length.OfMm(3)), new LoadPlan([shelf], posts, [], Length.OfMm(154), 2, 2, StopReason.Proven, 0),
             new Dictionary<string, SheetPiece>(StringComparer.Ordinal) { ["mug"] = new(name, name, name, new Footprint.Circle(Length.OfMm(90)), Length.OfMm(110), Length.Zero, [0, 1]) }, [], unit);
     }
 

@@ -28,7 +28,7 @@ internal static class Kiln
         LoadProblem.Create(
             new Chamber(shelf, Mm(heightMm), Length.Zero, Length.Zero),
             new Furniture([new ShelfStock("s", shelf, Mm(1), shelves)], PostHeights.Any, [], Length.Zero, Length.Zero),
-            new Spacing(Mm(gapMm), Length.Zero, Length.Zero),
+            new KilnSpacing(Mm(gapMm), Length.Zero, Length.Zero),
             pieces).Value;
 
     public static LoadPlan Solve(LoadProblem problem, double milliseconds, ulong seed = 1) =>
@@ -51,7 +51,7 @@ internal static class Kiln
         var chamber = new Chamber(Circle(570), Mm(stock ? 715 : 690), Mm(25), Mm(25));
         var furniture = new Furniture(
             [new ShelfStock("full", Circle(520), Mm(20), 30)], stock ? PostHeights.Stock : PostHeights.Any, stock ? posts : [], Mm(38), Mm(23));
-        var problem = LoadProblem.Create(chamber, furniture, new Spacing(Mm(6), Mm(12), Mm(3)), pieces).Value;
+        var problem = LoadProblem.Create(chamber, furniture, new KilnSpacing(Mm(6), Mm(12), Mm(3)), pieces).Value;
         return (problem, root.GetProperty("prototype").GetProperty("lns5_litres").GetDouble());
     }
 }

@@ -36,7 +36,7 @@ internal static class Sample
         Mm(38),
         Mm(25));
 
-    public static Spacing UsualSpacing { get; } = new(Mm(6), Mm(12), Mm(3));
+    public static KilnSpacing UsualSpacing { get; } = new(Mm(6), Mm(12), Mm(3));
 
     public static LoadProblem RoundKiln(IReadOnlyList<LoadPiece> pieces, IReadOnlyList<KeepOut>? keepOuts = null) =>
         Problem(RoundChamber, RoundFurniture, UsualSpacing, pieces, keepOuts);
@@ -46,11 +46,11 @@ internal static class Sample
         Problem(
             new Chamber(shelf, Mm(heightMm), Length.Zero, Length.Zero),
             new Furniture([new ShelfStock("s", shelf, Mm(10), 1)], PostHeights.Any, [], Length.Zero, Length.Zero),
-            new Spacing(Mm(gapMm), Length.Zero, Length.Zero),
+            new KilnSpacing(Mm(gapMm), Length.Zero, Length.Zero),
             pieces);
 
     public static LoadProblem Problem(
-        Chamber chamber, Furniture furniture, Spacing spacing, IReadOnlyList<LoadPiece> pieces, IReadOnlyList<KeepOut>? keepOuts = null,
+        Chamber chamber, Furniture furniture, KilnSpacing spacing, IReadOnlyList<LoadPiece> pieces, IReadOnlyList<KeepOut>? keepOuts = null,
         LoadPlan? start = null, Keep keep = Keep.None, IReadOnlyList<PinnedCopy>? pinned = null) =>
         LoadProblem.Create(chamber, furniture, spacing, pieces, keepOuts, start, keep, pinned).Value;
 

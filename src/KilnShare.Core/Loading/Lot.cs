@@ -1,12 +1,12 @@
 namespace KilnShare.Core.Loading;
 
 /// <summary>A piece of the problem, prepared for the search.</summary>
-internal sealed class Ware
+internal sealed class Lot
 {
     /// <summary>Priorities are counted in whole ten-thousandths, so that sums are exact.</summary>
     public const long WeightUnits = 10_000;
 
-    public Ware(int index, LoadPiece piece, int group)
+    public Lot(int index, LoadPiece piece, int group)
     {
         Index = index;
         Piece = piece;
@@ -46,20 +46,20 @@ internal sealed class Standing
 {
     private PlacedShape? exact;
 
-    public Standing(Ware ware, int count, long x, long y, int turn, IReadOnlyList<int>? kept = null)
+    public Standing(Lot lot, int count, long x, long y, int turn, IReadOnlyList<int>? kept = null)
     {
-        Ware = ware;
+        Lot = lot;
         Count = count;
         X = x;
         Y = y;
         Turn = turn;
         Kept = kept ?? [];
         var (cos, sin) = Turning.Of(turn);
-        CentreX = x + (cos * ware.Shape.CentreX) - (sin * ware.Shape.CentreY);
-        CentreY = y + (sin * ware.Shape.CentreX) + (cos * ware.Shape.CentreY);
+        CentreX = x + (cos * lot.Shape.CentreX) - (sin * lot.Shape.CentreY);
+        CentreY = y + (sin * lot.Shape.CentreX) + (cos * lot.Shape.CentreY);
     }
 
-    public Ware Ware { get; }
+    public Lot Lot { get; }
 
     public int Count { get; }
 
@@ -78,38 +78,38 @@ internal sealed class Standing
 
     public double CentreY { get; }
 
-    public long Height => Ware.HeightOf(Count);
+    public long Height => Lot.HeightOf(Count);
 
-    public PlacedShape Exact => exact ??= PlacedShape.Of(Ware.Piece.Footprint, X, Y, Turn);
+    public PlacedShape Exact => exact ??= PlacedShape.Of(Lot.Piece.Footprint, X, Y, Turn);
 
-    public Standing WithCount(int count) => new(Ware, count, X, Y, Turn, Kept);
+    public Standing WithCount(int count) => new(Lot, count, X, Y, Turn, Kept);
 
     /// <summary>The ware with its centre of turning there, rounded to whole micrometres.</summary>
-    public static Standing At(Ware ware, int count, double centreX, double centreY, int turn)
+    public static Standing At(Lot lot, int count, double centreX, double centreY, int turn)
     {
         var (cos, sin) = Turning.Of(turn);
-        var (cx, cy) = (ware.Shape.CentreX, ware.Shape.CentreY);
-        return new Standing(ware, count, (long)Math.Round(centreX - (cos * cx) + (sin * cy)), (long)Math.Round(centreY - (sin * cx) - (cos * cy)), turn);
+        var (cx, cy) = (lot.Shape.CentreX, lot.Shape.CentreY);
+        return new Standing(lot, count, (long)Math.Round(centreX - (cos * cx) + (sin * cy)), (long)Math.Round(centreY - (sin * cx) - (cos * cy)), turn);
     }
 }
 
 /// <summary>Ware prepared, with how many copies of each still wait for a place.</summary>
-internal sealed class WarePool
+internal sealed class LotPool
 {
-    public WarePool(LoadProblem problem)
+    public LotPool(LoadProblem problem)
     {
         var groups = problem.Pieces.Select(p => p.Group).Where(g => g is not null).Distinct(StringComparer.Ordinal).ToList();
-        All = [.. problem.Pieces.Select((p, i) => new Ware(i, p, groups.IndexOf(p.Group)))];
+        All = [.. problem.Pieces.Select((p, i) => new Lot(i, p, groups.IndexOf(p.Group)))];
         Waiting = [.. problem.Pieces.Select(p => p.Quantity)];
     }
 
-    private WarePool(WarePool other)
+    private LotPool(LotPool other)
     {
         All = other.All;
         Waiting = [.. other.Waiting];
     }
 
-    public Ware[] All { get; }
+    public Lot[] All { get; }
 
     /// <summary>Copies without a place, by piece.</summary>
     public int[] Waiting { get; }
@@ -128,5 +128,5 @@ internal sealed class WarePool
     public long TallestWaiting(long room) =>
         All.Where(w => Waiting[w.Index] > 0 && w.Height <= room).Select(w => w.Height).DefaultIfEmpty(0).Max();
 
-    public WarePool Copy() => new(this);
+    public LotPool Copy() => new(this);
 }
