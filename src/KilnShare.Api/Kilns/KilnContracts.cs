@@ -247,7 +247,7 @@ internal sealed class FurnitureValidator : AbstractValidator<FurnitureContract>
             post.RuleFor(p => p.Count).InclusiveBetween(0, MostPosts).WithMessage($"Takes a count from 0 to {MostPosts}.");
         });
         RuleFor(f => f.PostDiameterMm).Within(Length.Zero, Length.OfMm(300));
-        RuleFor(f => f.PostInsetMm).Within(Length.OfMm(1), Length.OfMm(1000)); // at the very edge a rounded axis could stand beside its shelf
+        RuleFor(f => f.PostInsetMm).Within(Length.Zero, Length.OfMm(1000));
     }
 }
 

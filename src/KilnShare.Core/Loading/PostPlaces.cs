@@ -69,8 +69,8 @@ internal static class PostPlaces
     private static Axis Inward(Seat seat, double radius, int turn)
     {
         var (cos, sin) = Turning.Of(turn);
-        // The nearest whole micrometre, or the next one inward where rounding would leave the inset short by more than a check can see.
-        return new Axis(seat.X + (long)Math.Round(radius * cos), seat.Y + (long)Math.Truncate(radius * sin));
+        // The next whole micrometre inward: with no inset a post must still stand on the shelf below.
+        return new Axis(seat.X + (long)Math.Truncate(radius * cos), seat.Y + (long)Math.Truncate(radius * sin));
     }
 
     private static List<Axis> Candidates(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset)

@@ -185,7 +185,7 @@ internal static class DesignChoice
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in whole)
         {
-            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset) is not { } three) continue;
+            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset) is not { } three || !CarriesAll(deck, under)) continue;
             decks.Add(deck);
             all.Add(three);
         }
@@ -203,12 +203,19 @@ internal static class DesignChoice
         {
             var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(setting, [s]), axes, setting.Problem.Furniture.PostInset.Micrometres)).ToList();
             if (setting.HasPosts && under.Contains(null)) continue;
+            Axis[] own = setting.HasPosts ? [.. under.SelectMany(a => a!)] : [];
+            // Decks may come to lie in any order, and the posts under one run down through the others.
+            if (!CarriesAll(deck, all.SelectMany(a => a)) || !decks.TrueForAll(d => CarriesAll(d, own))) continue;
             decks.Add(deck);
-            all.Add(setting.HasPosts ? [.. under.SelectMany(a => a!)] : []);
+            all.Add(own);
         }
 
         return decks.Count == 0 ? null : new Design(decks, all);
     }
+
+    // True when each of the posts would stand on one of the deck's shelves.
+    private static bool CarriesAll(Deck deck, IEnumerable<Axis> axes) =>
+        axes.All(a => deck.Seats.Any(s => Exact.PointInside(a.X, a.Y, s.Shape, 0)));
 
     private static Axis[]? AxesUnder(Setting setting, IReadOnlyList<Seat> seats, Func<Axis, bool> isFree) =>
         PostPlaces.Choose(Outlines(setting, seats), isFree, setting.Problem.Furniture.PostInset.Micrometres);
