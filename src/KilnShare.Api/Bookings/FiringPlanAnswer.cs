@@ -1,5 +1,6 @@
 using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.Loading;
 
 namespace KilnShare.Api.Bookings;
 
@@ -44,7 +45,7 @@ public sealed record FiringPlanAnswer
     public static FiringPlanAnswer Of(FiringRoom room) => new()
     {
         LoadVersion = room.LoadVersion,
-        Plan = LoadPlanContract.Of(room.CurrentPlan(), 0),
+        Plan = LoadPlanContract.Of(room.CurrentPlan(), room.Problem([], Keep.None).TryGet(out var problem, out _) ? problem : null, 0),
         Pieces = [.. room.Held.GroupBy(h => (h.BookingId, h.PieceId)).Select(piece => new PlannedPieceContract
         {
             PieceId = FiringRoom.NameOf(piece.First()),

@@ -4,7 +4,6 @@ using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
-using KilnShare.Core.Loading;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -39,7 +38,7 @@ public sealed record FiringSheet(Firing Firing, FiringRoom Room, LoadSheet Sheet
             $"{room.Kiln.Name}: {FiringWords.Of(snapshot.Firing)}, {FiringWords.Time(snapshot.Firing.StartsAt, zone)}",
             room.Kiln.Chamber, room.Furniture, room.Kiln.Spacing, room.CurrentPlan(),
             room.Held.GroupBy(FiringRoom.NameOf, StringComparer.Ordinal).ToDictionary(g => g.Key, g => PieceOf([.. g.OrderBy(h => h.Copy)], names), StringComparer.Ordinal),
-            [], unit);
+            room.Kiln.KeepOuts, unit);
     }
 
     private static SheetPiece PieceOf(List<HeldCopy> copies, Dictionary<Id<Member>, string> names)

@@ -51,6 +51,7 @@ internal static class LoadPaper
         WriteFacts(paper, firing, temperature, made);
         WriteStock(paper, sheet);
         WriteOrder(paper, sheet);
+        WriteFindings(paper, firing);
         WriteChecks(paper, firing);
         foreach (var picture in Pictures(sheet)) paper.Picture(picture, PrintedWidth);
         return paper;
@@ -97,6 +98,15 @@ internal static class LoadPaper
             sheet.Plan.Shelves.Select(shelf => new PaperRow([
                 Box, $"{shelf.Index} · {shelf.ShelfId}", sheet.Words(shelf.Top), sheet.Words(shelf.ClearAbove), sheet.PostsInWords(sheet.PostsUnder(shelf)), WareOf(sheet, shelf)])));
         if (LoadPicture.Unplaced(sheet) is { Length: > 0 } unplaced) paper.Text(unplaced);
+    }
+
+    private static void WriteFindings(PdfPaper paper, FiringSheet firing)
+    {
+        if (!firing.Room.Problem([], Keep.None).TryGet(out var problem, out _)) return;
+        var findings = LoadAdvice.Findings(problem, firing.Sheet.Plan);
+        if (findings.Count == 0) return;
+        paper.Heading("Look at twice");
+        foreach (var finding in findings) paper.Text(finding.Message);
     }
 
     private static string WareOf(LoadSheet sheet, PlacedShelf shelf)

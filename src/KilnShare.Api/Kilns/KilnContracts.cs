@@ -1,10 +1,12 @@
 using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Common;
+using KilnShare.Api.Loading;
 using KilnShare.Api.Pieces;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
 
 namespace KilnShare.Api.Kilns;
@@ -162,6 +164,9 @@ public record KilnBody
     /// <summary>Layers of its wall, from the inside; with ratedKw, energy and hours can be forecast.</summary>
     public IReadOnlyList<WallLayerContract> Wall { get; init; } = [];
 
+    /// <summary>Room that no load may use: the thermocouple's, that of witness cones before the spy hole. From the centre of the chamber.</summary>
+    public IReadOnlyList<KeepOutContract> KeepOuts { get; init; } = [];
+
     /// <summary>Times all heat that leaves by wall and openings; 1 until it is learnt.</summary>
     /// <example>1</example>
     public double LossFactor { get; init; } = 1;
@@ -177,6 +182,7 @@ public record KilnBody
         WearMinor = WearMinor,
         MassLimitG = MassLimitG,
         Wall = [.. Wall.Select(l => l.ToCore())],
+        KeepOuts = [.. KeepOuts.Select(k => k.ToCore())],
         LossFactor = LossFactor,
     };
 }
@@ -208,6 +214,7 @@ public sealed record KilnAnswer : KilnBody
         WearMinor = kiln.Making.WearMinor,
         MassLimitG = kiln.Making.MassLimitG,
         Wall = [.. kiln.Making.Wall.Select(WallLayerContract.Of)],
+        KeepOuts = [.. kiln.Making.KeepOuts.Select(KeepOutContract.Of)],
         LossFactor = kiln.Making.LossFactor,
         TariffId = kiln.TariffId?.Value,
     };
@@ -271,6 +278,8 @@ internal sealed class KilnValidator : AbstractValidator<KilnBody>
         RuleFor(k => k.Chamber).SetValidator(new ChamberValidator());
         RuleFor(k => k.Furniture).SetValidator(new FurnitureValidator());
         RuleFor(k => k.Spacing).SetValidator(new SpacingValidator());
+        RuleFor(k => k.KeepOuts).AtMost(LoadLimits.MaxKeepOuts);
+        RuleForEach(k => k.KeepOuts).ChildRules(k => k.RuleFor(x => x.Footprint).SetValidator(new ShapeValidator()));
         RuleFor(k => k.RatedKw).Within(0.1m, 1000m, 3);
         RuleFor(k => k.WearMinor).InclusiveBetween(0, MaxMinor).WithMessage($"Takes minor units from 0 to {MaxMinor}.");
         RuleFor(k => k.MassLimitG).Within(1m, 100_000_000m, 3);

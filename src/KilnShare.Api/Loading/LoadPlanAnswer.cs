@@ -133,6 +133,9 @@ public sealed record LoadPlanContract
     /// <summary>How long it took, ms.</summary>
     public long ElapsedMs { get; init; }
 
+    /// <summary>What to take out, in what order to load, and what to look at twice; absent in a plan that is sent.</summary>
+    public LoadAdviceContract? Advice { get; init; }
+
     /// <summary>The word for a reason.</summary>
     public static string Word(UnplacedReason reason) => Reasons[reason];
 
@@ -146,8 +149,9 @@ public sealed record LoadPlanContract
         TopMm, PlacedWeight, WeightBound, Stopped, Iterations);
 
     /// <summary>The contract of a plan.</summary>
-    public static LoadPlanContract Of(LoadPlan plan, long elapsedMs) => new()
+    public static LoadPlanContract Of(LoadPlan plan, LoadProblem? problem, long elapsedMs) => new()
     {
+        Advice = problem is null ? null : LoadAdviceContract.Of(LoadSummary.Of(problem, plan)),
         Shelves = [.. plan.Shelves.Select(s => new PlacedShelfContract
         {
             Index = s.Index,

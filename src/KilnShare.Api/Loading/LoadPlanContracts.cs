@@ -3,6 +3,7 @@ using KilnShare.Api.Common;
 using KilnShare.Api.Kilns;
 using KilnShare.Api.Pieces;
 using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
 
@@ -58,9 +59,12 @@ public sealed record LoadPieceContract
     /// <summary>Whose it is, to keep ware together where it costs nothing.</summary>
     public string? Group { get; init; }
 
+    /// <summary>Where it would rather stand, by heatZones; it gets it where that costs nothing.</summary>
+    public Heat? Wish { get; init; }
+
     /// <summary>In Core's terms.</summary>
     public LoadPiece ToCore() => new(
-        Id, Footprint.ToCore(), HeightMm, MassG, Quantity, Priority, MayTurn, Touch, Stack is null ? null : new StackRule(Stack.Most, Stack.AddMm), Group);
+        Id, Footprint.ToCore(), HeightMm, MassG, Quantity, Priority, MayTurn, Touch, Stack is null ? null : new StackRule(Stack.Most, Stack.AddMm), Group) { Wish = Wish };
 }
 
 /// <summary>Room that ware, posts and shelves stay out of.</summary>
@@ -80,6 +84,32 @@ public sealed record KeepOutContract
 
     /// <summary>Its upper end over the floor.</summary>
     public required Length ToMm { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public KeepOut ToCore() => new(Footprint.ToCore(), new PlanPoint(XMm.Micrometres, YMm.Micrometres), FromMm, ToMm);
+
+    /// <summary>The contract of a keep-out.</summary>
+    public static KeepOutContract Of(KeepOut keepOut) => new()
+    {
+        Footprint = ShapeContract.Of(keepOut.Footprint),
+        XMm = new Length(keepOut.At.X),
+        YMm = new Length(keepOut.At.Y),
+        FromMm = keepOut.From,
+        ToMm = keepOut.To,
+    };
+}
+
+/// <summary>A part of the chamber's height that witness cones show to fire hotter or cooler.</summary>
+public sealed record HeatZoneContract
+{
+    /// <summary>Its lower end over the floor.</summary>
+    public required Length FromMm { get; init; }
+
+    /// <summary>Its upper end over the floor.</summary>
+    public required Length ToMm { get; init; }
+
+    /// <summary>How it fires against the rest.</summary>
+    public required Heat Heat { get; init; }
 }
 
 /// <summary>A copy that stays where the start plan has it.</summary>
@@ -131,6 +161,9 @@ public sealed record LoadPlanQuestion
     /// <summary>Room to stay out of, such as a thermocouple's.</summary>
     public IReadOnlyList<KeepOutContract> KeepOuts { get; init; } = [];
 
+    /// <summary>Parts of the height that fire hotter or cooler, for pieces with a wish.</summary>
+    public IReadOnlyList<HeatZoneContract> HeatZones { get; init; } = [];
+
     /// <summary>An earlier answer to start from.</summary>
     public LoadPlanContract? Start { get; init; }
 
@@ -148,8 +181,9 @@ public sealed record LoadPlanQuestion
     public Result<LoadProblem> ToCore() => LoadProblem.Create(
         Chamber.ToCore(), Furniture.ToCore(), new KilnSpacing(Spacing.GapMm, Spacing.HeadroomMm, Spacing.ShelfGapMm),
         [.. Pieces.Select(p => p.ToCore())],
-        [.. KeepOuts.Select(k => new KeepOut(k.Footprint.ToCore(), new PlanPoint(k.XMm.Micrometres, k.YMm.Micrometres), k.FromMm, k.ToMm))],
-        Start?.ToCore(), Keep, [.. Pinned.Select(p => new PinnedCopy(p.PieceId, p.Copy))]);
+        [.. KeepOuts.Select(k => k.ToCore())],
+        Start?.ToCore(), Keep, [.. Pinned.Select(p => new PinnedCopy(p.PieceId, p.Copy))],
+        [.. HeatZones.Select(z => new HeatZone(z.FromMm, z.ToMm, z.Heat))]);
 }
 
 internal sealed class LoadPlanValidator : AbstractValidator<LoadPlanQuestion>
@@ -169,6 +203,7 @@ internal sealed class LoadPlanValidator : AbstractValidator<LoadPlanQuestion>
             piece.RuleFor(p => p.Group).OptionalLine(120);
         });
         RuleForEach(q => q.KeepOuts).ChildRules(k => k.RuleFor(x => x.Footprint).SetValidator(new ShapeValidator()));
+        RuleFor(q => q.HeatZones).AtMost(LoadLimits.MaxHeatZones);
         RuleFor(q => q.Search).ChildRules(search =>
         {
             search.RuleFor(s => s.Iterations).InclusiveBetween(0, SearchContract.MostIterations).WithMessage($"Takes 0 to {SearchContract.MostIterations} iterations.");

@@ -23,8 +23,8 @@ public static class LoadPlanEndpoints
     private static async Task<IResult> Plan(LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
         var start = clock.GetTimestamp();
-        var (plan, _, refused) = await Search(question, gate, clock, cancellation);
-        return refused ?? TypedResults.Ok(LoadPlanContract.Of(plan!, (long)clock.GetElapsedTime(start).TotalMilliseconds));
+        var (plan, problem, refused) = await Search(question, gate, clock, cancellation);
+        return refused ?? TypedResults.Ok(LoadPlanContract.Of(plan!, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds));
     }
 
     /// <summary>Draw a load as an SVG picture</summary>

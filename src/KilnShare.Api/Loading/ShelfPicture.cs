@@ -1,6 +1,7 @@
 using System.Globalization;
 using KilnShare.Api.Papers;
 using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 
 namespace KilnShare.Api.Loading;

@@ -48,7 +48,13 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
         foreach (var (keep, iterations) in new[] { (Keep.All, search.InsertIterations), (Keep.None, search.FullIterations) })
         {
             if (keep == Keep.None && insertOnly) break;
-            if (!room.Problem(added, keep).TryGet(out var problem, out var refusal)) return refusal;
+            if (!room.Problem(added, keep).TryGet(out var problem, out var refusal))
+            {
+                // The kiln may have changed since, so that the plan as it is breaks a rule: then only all of it anew will do.
+                if (keep == Keep.All && !insertOnly) continue;
+                return refusal;
+            }
+
             best = LoadSearch.Solve(problem, options, WorkBudget.OfIterations(iterations, cancel));
             if (best.Unplaced.Count > 0) continue;
             if (LoadChecks.Violations(problem, best) is { Count: > 0 } violations)

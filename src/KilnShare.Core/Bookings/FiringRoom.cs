@@ -44,7 +44,7 @@ public sealed record FiringRoom(
     /// <summary>The load with these copies more, as a problem for the planner.</summary>
     public Result<LoadProblem> Problem(IReadOnlyList<HeldCopy> added, Keep keep) => LoadProblem.Create(
         Kiln.Chamber, Furniture, Kiln.Spacing,
-        [.. ByPiece([.. Held, .. added]).Select(PieceOf)], null, Shelves.Count == 0 ? null : CurrentPlan(), keep);
+        [.. ByPiece([.. Held, .. added]).Select(PieceOf)], Kiln.KeepOuts, Shelves.Count == 0 ? null : CurrentPlan(), keep);
 
     /// <summary>The published plan in the planner's terms.</summary>
     public LoadPlan CurrentPlan()

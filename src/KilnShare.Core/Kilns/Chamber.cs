@@ -10,6 +10,13 @@ namespace KilnShare.Core.Kilns;
 /// <param name="LidClearance">No ware nearer than this to the lid.</param>
 public sealed record Chamber(Footprint Footprint, Length Height, Length WallClearance, Length LidClearance);
 
+/// <summary>Room that ware, posts and shelves stay out of, such as a thermocouple's or that of witness cones before the spy hole.</summary>
+/// <param name="Footprint">Its outline.</param>
+/// <param name="At">Where its origin is.</param>
+/// <param name="From">Its lower end over the floor.</param>
+/// <param name="To">Its upper end over the floor.</param>
+public sealed record KeepOut(Footprint Footprint, PlanPoint At, Length From, Length To);
+
 /// <summary>Shelves of one kind.</summary>
 /// <param name="Id">Its short name within the kiln, e.g. <c>full</c>.</param>
 /// <param name="Footprint">Its outline.</param>

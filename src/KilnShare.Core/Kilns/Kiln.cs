@@ -33,6 +33,9 @@ public sealed record KilnMaking(string Name, Chamber Chamber, KilnSpacing Spacin
     /// <summary>Layers of its wall, from the inside; empty where not known.</summary>
     public IReadOnlyList<WallLayer> Wall { get; init; } = [];
 
+    /// <summary>Room in it that no load may use: its thermocouple's, that of witness cones.</summary>
+    public IReadOnlyList<KeepOut> KeepOuts { get; init; } = [];
+
     /// <summary>Times all heat that leaves by wall and openings; 1 until it is learnt.</summary>
     public double LossFactor { get; init; } = 1;
 }

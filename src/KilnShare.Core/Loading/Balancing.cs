@@ -10,13 +10,27 @@ internal static class Balancing
     public static void Ensure(Setting setting, Design design, Level level, LotPool pool)
     {
         if (!setting.HasPosts) return;
-        Axis[] axes = [.. design.AxesOf(level.Deck).Union(level.MoreAxes)];
         for (var s = 0; s < level.Trays.Count; s++)
         {
-            var half = s < level.Deck.Seats.Count ? null : level.Halves[s - level.Deck.Seats.Count];
-            var seat = half?.Seat ?? level.Deck.Seats[s];
-            Ensure(setting, seat, half?.Axes ?? [.. axes.Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))], level.Trays[s], pool);
+            var (seat, under) = Under(design, level, s);
+            Ensure(setting, seat, under, level.Trays[s], pool);
         }
+    }
+
+    /// <summary>True when one shelf of a level balances.</summary>
+    public static bool IsSound(Setting setting, Design design, Level level, int tray)
+    {
+        if (!setting.HasPosts) return true;
+        var (seat, under) = Under(design, level, tray);
+        return IsSound(setting, seat, under, level.Trays[tray]);
+    }
+
+    // A shelf of a level and the posts under it.
+    private static (Seat Seat, Axis[] Axes) Under(Design design, Level level, int tray)
+    {
+        if (tray >= level.Deck.Seats.Count) return (level.Halves[tray - level.Deck.Seats.Count].Seat, level.Halves[tray - level.Deck.Seats.Count].Axes);
+        var seat = level.Deck.Seats[tray];
+        return (seat, [.. design.AxesOf(level.Deck).Union(level.MoreAxes).Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))]);
     }
 
     /// <summary>The same for shelves that stay.</summary>

@@ -37,6 +37,7 @@ public static class LoadAdvice
             }
 
             if (ThinFor(problem, shelf) is { } finding) found.Add(finding);
+            if (UnmetOn(problem, shelf) is { } unmet) found.Add(unmet);
         }
 
         return found;
@@ -46,6 +47,16 @@ public static class LoadAdvice
     public static IReadOnlyList<(int Shelf, Placement Placement)> Order(LoadPlan plan) =>
         [.. plan.Shelves.OrderBy(s => s.Top).ThenBy(s => s.Index)
             .SelectMany(s => s.Placements.OrderByDescending(p => p.Y).ThenBy(p => p.X).Select(p => (s.Index, p)))];
+
+    private static LoadFinding? UnmetOn(LoadProblem problem, PlacedShelf shelf)
+    {
+        var pieces = problem.Pieces.ToDictionary(p => p.Id, StringComparer.Ordinal);
+        var copies = shelf.Placements.Where(p => problem.IsUnmet(pieces[p.PieceId], shelf.Top)).Sum(p => p.Copies.Count);
+        return copies == 0 ? null : new LoadFinding(
+            "loading.heat-not-as-wished",
+            $"{copies} pieces on shelf {shelf.Index}, {shelf.Top} over the floor, asked for a hotter or cooler place than it has: exchange them by hand, or let them be.",
+            shelf.Index);
+    }
 
     private static LoadFinding? ThinFor(LoadProblem problem, PlacedShelf shelf)
     {

@@ -15,6 +15,9 @@ public static class LoadLimits
     /// <summary>Keep-outs.</summary>
     public const int MaxKeepOuts = 200;
 
+    /// <summary>Heat zones.</summary>
+    public const int MaxHeatZones = 50;
+
     /// <summary>The longest length of anything, µm: 5 m.</summary>
     public const long MaxLengthMicrometres = 5_000_000;
 

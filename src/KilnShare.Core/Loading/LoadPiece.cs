@@ -29,14 +29,27 @@ public sealed record LoadPiece(
     bool MayTurn,
     bool Touch,
     StackRule? Stack,
-    string? Group);
+    string? Group)
+{
+    /// <summary>Where in the kiln it would rather stand; null where that does not matter.</summary>
+    public Heat? Wish { get; init; }
+}
 
-/// <summary>Room that ware, posts and shelves stay out of, such as a thermocouple's.</summary>
-/// <param name="Footprint">Its outline.</param>
-/// <param name="At">Where its origin is.</param>
+/// <summary>How hot a part of a kiln fires against the rest of it.</summary>
+public enum Heat
+{
+    /// <summary>Cooler than most of the kiln.</summary>
+    Cool,
+
+    /// <summary>Hotter than most of the kiln.</summary>
+    Hot,
+}
+
+/// <summary>A part of the chamber's height that witness cones show to fire hotter or cooler.</summary>
 /// <param name="From">Its lower end over the floor.</param>
 /// <param name="To">Its upper end over the floor.</param>
-public sealed record KeepOut(Footprint Footprint, PlanPoint At, Length From, Length To);
+/// <param name="Heat">How it fires.</param>
+public sealed record HeatZone(Length From, Length To, Heat Heat);
 
 /// <summary>A copy that stays where the start plan has it.</summary>
 /// <param name="PieceId">The piece.</param>

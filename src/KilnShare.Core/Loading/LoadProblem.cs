@@ -41,6 +41,9 @@ public sealed class LoadProblem
     /// <summary>Room to stay out of.</summary>
     public IReadOnlyList<KeepOut> KeepOuts { get; }
 
+    /// <summary>Parts of the height that fire hotter or cooler; pieces that wish for one get it where it costs nothing.</summary>
+    public IReadOnlyList<HeatZone> HeatZones { get; init; } = [];
+
     /// <summary>An earlier plan; null when there is none. Copies in it that the problem no longer has are withdrawn.</summary>
     public LoadPlan? Start { get; }
 
@@ -59,12 +62,17 @@ public sealed class LoadProblem
         IReadOnlyList<KeepOut>? keepOuts = null,
         LoadPlan? start = null,
         Keep keep = Keep.None,
-        IReadOnlyList<PinnedCopy>? pinned = null)
+        IReadOnlyList<PinnedCopy>? pinned = null,
+        IReadOnlyList<HeatZone>? heatZones = null)
     {
-        var problem = new LoadProblem(chamber, furniture, spacing, pieces, keepOuts ?? [], start, keep, pinned ?? []);
+        var problem = new LoadProblem(chamber, furniture, spacing, pieces, keepOuts ?? [], start, keep, pinned ?? []) { HeatZones = heatZones ?? [] };
         var refusal = LoadProblemRules.FirstBroken(problem) ?? StartRules.FirstBroken(problem);
         return refusal is null ? problem : refusal;
     }
+
+    /// <summary>True when a piece on a shelf of that upper face wishes to stand hotter or cooler: its foot is in no such zone.</summary>
+    public bool IsUnmet(LoadPiece piece, Length shelfTop) =>
+        HeatZones.Count > 0 && piece.Wish is { } wish && !HeatZones.Any(z => z.Heat == wish && z.From <= shelfTop && shelfTop < z.To);
 
     /// <summary>True when that copy stands in the start plan and must stay where it is.</summary>
     public bool IsKept(string pieceId, int copy) => Keep switch

@@ -13,7 +13,8 @@ internal static class LoadProblemRules
         ?? OfPosts(problem.Furniture)
         ?? OfSpacing(problem.Spacing)
         ?? OfPieces(problem.Pieces)
-        ?? OfKeepOuts(problem.KeepOuts);
+        ?? OfKeepOuts(problem.KeepOuts)
+        ?? OfHeatZones(problem.HeatZones);
 
     private static Refusal? OfChamber(Chamber chamber) =>
         OfFootprint(chamber.Footprint, "/chamber/footprint")
@@ -115,6 +116,17 @@ internal static class LoadProblemRules
             var refusal = OfFootprint(keepOut.Footprint, $"{at}/footprint") ?? NotNegative(keepOut.From, $"{at}/fromMm")
                 ?? NotNegative(keepOut.To, $"{at}/toMm") ?? Coordinate(keepOut.At.X, $"{at}/xMm") ?? Coordinate(keepOut.At.Y, $"{at}/yMm");
             if (refusal is not null) return refusal;
+        }
+
+        return null;
+    }
+
+    private static Refusal? OfHeatZones(IReadOnlyList<HeatZone> zones)
+    {
+        for (var i = 0; i < zones.Count; i++)
+        {
+            if (zones[i].From.Micrometres >= zones[i].To.Micrometres)
+                return Invalid("heat-zone-upside-down", "A heat zone ends above where it begins.", $"/heatZones/{i}/toMm");
         }
 
         return null;

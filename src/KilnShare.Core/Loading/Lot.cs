@@ -25,6 +25,8 @@ internal sealed class Lot
 
     public int Group { get; }
 
+    public Heat? Wish => Piece.Wish;
+
     public Shape Shape { get; }
 
     public long Height { get; }

@@ -1,3 +1,4 @@
+using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 
 namespace KilnShare.Core.Loading;
@@ -65,6 +66,9 @@ internal sealed record Setting
 
     /// <summary>Underside of the lowest shelf, µm over the floor; null when no post is long enough.</summary>
     public long? Lowest => FromStock ? Stock.AtLeast(LoadLimits.LowestPostMicrometres) : 0;
+
+    /// <summary>True when the lot wishes to stand hotter or cooler than a shelf there fires.</summary>
+    public bool IsUnmet(Lot lot, long floor) => lot.Wish is not null && Problem.IsUnmet(lot.Piece, new Length(floor));
 
     /// <summary>True when a post there is in the chamber and in no keep-out.</summary>
     public bool PostMayStand(Axis axis)

@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
 using static KilnShare.Core.Tests.Loading.Sample;
