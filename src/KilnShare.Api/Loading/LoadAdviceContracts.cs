@@ -85,3 +85,20 @@ public sealed record LoadAdviceContract
         CentreOfMass = summary.CentreOfMass is { } c ? new ChamberPointContract { XMm = c.X, YMm = c.Y, ZMm = c.Z } : null,
     };
 }
+
+/// <summary>What would have to go for pieces to fit: the fewest and lightest that was found, not proven to be the least.</summary>
+public sealed record RoomMadeContract
+{
+    /// <summary>The copies that would go.</summary>
+    public required IReadOnlyList<PinnedContract> Leaving { get; init; }
+
+    /// <summary>Sum of their priorities.</summary>
+    public required decimal Weight { get; init; }
+
+    /// <summary>The contract of what was found.</summary>
+    public static RoomMadeContract Of(RoomMade made) => new()
+    {
+        Leaving = [.. made.Leaving.Select(c => new PinnedContract { PieceId = c.PieceId, Copy = c.Copy })],
+        Weight = made.Weight,
+    };
+}

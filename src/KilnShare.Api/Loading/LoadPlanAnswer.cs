@@ -136,6 +136,9 @@ public sealed record LoadPlanContract
     /// <summary>What to take out, in what order to load, and what to look at twice; absent in a plan that is sent.</summary>
     public LoadAdviceContract? Advice { get; init; }
 
+    /// <summary>What would have to go for the pieces of makeRoomFor to fit; null where that was not asked, not needed or not found.</summary>
+    public RoomMadeContract? MakeRoom { get; init; }
+
     /// <summary>The word for a reason.</summary>
     public static string Word(UnplacedReason reason) => Reasons[reason];
 

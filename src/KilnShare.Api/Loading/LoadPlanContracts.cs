@@ -63,8 +63,11 @@ public sealed record LoadPieceContract
     public Heat? Wish { get; init; }
 
     /// <summary>In Core's terms.</summary>
-    public LoadPiece ToCore() => new(
-        Id, Footprint.ToCore(), HeightMm, MassG, Quantity, Priority, MayTurn, Touch, Stack is null ? null : new StackRule(Stack.Most, Stack.AddMm), Group) { Wish = Wish };
+    public LoadPiece ToCore()
+    {
+        var stack = Stack is null ? null : new StackRule(Stack.Most, Stack.AddMm);
+        return new LoadPiece(Id, Footprint.ToCore(), HeightMm, MassG, Quantity, Priority, MayTurn, Touch, stack, Group) { Wish = Wish };
+    }
 }
 
 /// <summary>Room that ware, posts and shelves stay out of.</summary>
@@ -174,7 +177,10 @@ public sealed record LoadPlanQuestion
     /// <summary>The copies that stay with keep: pinned.</summary>
     public IReadOnlyList<PinnedContract> Pinned { get; init; } = [];
 
-    /// <summary>How long to search.</summary>
+    /// <summary>Pieces that should fit whatever it takes: where they did not, the answer says what would have to go.</summary>
+    public IReadOnlyList<string> MakeRoomFor { get; init; } = [];
+
+    /// <summary>How long to search; with makeRoomFor half of it is for what would have to go.</summary>
     public SearchContract Search { get; init; } = new();
 
     /// <summary>The problem in Core's terms, or what is wrong with it.</summary>
@@ -203,6 +209,8 @@ internal sealed class LoadPlanValidator : AbstractValidator<LoadPlanQuestion>
             piece.RuleFor(p => p.Group).OptionalLine(120);
         });
         RuleForEach(q => q.KeepOuts).ChildRules(k => k.RuleFor(x => x.Footprint).SetValidator(new ShapeValidator()));
+        RuleForEach(q => q.MakeRoomFor).Must((q, id) => q.Pieces.Any(p => string.Equals(p.Id, id, StringComparison.Ordinal))).WithMessage("Takes the id of a piece of this question.");
+        RuleFor(q => q.MakeRoomFor).AtMost(LoadLimits.MaxCopies);
         RuleFor(q => q.HeatZones).AtMost(LoadLimits.MaxHeatZones);
         RuleFor(q => q.Search).ChildRules(search =>
         {

@@ -9,6 +9,7 @@ namespace KilnShare.Api.Loading;
 public static class LoadPlanEndpoints
 {
     private const int UsualMilliseconds = 500;
+    private const long MakeRoomTries = 300;
 
     /// <summary>Maps the routes.</summary>
     public static void MapLoading(this RouteGroupBuilder v1)
@@ -23,8 +24,10 @@ public static class LoadPlanEndpoints
     private static async Task<IResult> Plan(LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
         var start = clock.GetTimestamp();
-        var (plan, problem, refused) = await Search(question, gate, clock, cancellation);
-        return refused ?? TypedResults.Ok(LoadPlanContract.Of(plan!, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds));
+        var (found, problem, refused) = await Search(question, gate, clock, cancellation);
+        if (found is null) return refused!;
+        var answer = LoadPlanContract.Of(found.Plan, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds);
+        return TypedResults.Ok(answer with { MakeRoom = found.Made is { } made ? RoomMadeContract.Of(made) : null });
     }
 
     /// <summary>Draw a load as an SVG picture</summary>
@@ -35,19 +38,28 @@ public static class LoadPlanEndpoints
     private static async Task<IResult> Draw(
         LoadPlanQuestion question, QueryWord<LengthUnit>? unit, HttpContext context, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
-        var (plan, problem, refused) = await Search(question, gate, clock, cancellation);
-        return refused ?? LoadPicture.Answer(context, SheetOf(plan!, problem!, unit?.Value ?? LengthUnit.Millimetres));
+        var (found, problem, refused) = await Search(question, gate, clock, cancellation);
+        return refused ?? LoadPicture.Answer(context, SheetOf(found!.Plan, problem!, unit?.Value ?? LengthUnit.Millimetres));
     }
 
-    private static async Task<(LoadPlan? Plan, LoadProblem? Problem, IResult? Refused)> Search(
+    private static async Task<(Found? Found, LoadProblem? Problem, IResult? Refused)> Search(
         LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
         if (question.Search.Milliseconds > SearchContract.MostMilliseconds)
             return (null, null, Problems.Of(Refusal.Rule("loading.search-too-long", $"A calculation searches {SearchContract.MostMilliseconds} ms at most.", "/search/milliseconds")));
         if (!question.ToCore().TryGet(out var problem, out var refusal)) return (null, null, Problems.Of(refusal));
         var options = new LoadOptions { Seed = unchecked((ulong)question.Search.Seed) };
-        var plan = await gate.Run(() => LoadSearch.Solve(problem, options, Budget(question.Search, clock, cancellation)), cancellation);
-        return plan is null ? (null, null, SearchGate.Busy()) : (plan, problem, null);
+        var found = await gate.Run(() => Solve(question, problem, options, clock, cancellation), cancellation);
+        return found is null ? (null, null, SearchGate.Busy()) : (found, problem, null);
+    }
+
+    private static Found Solve(LoadPlanQuestion question, LoadProblem problem, LoadOptions options, TimeProvider clock, CancellationToken cancellation)
+    {
+        var parts = question.MakeRoomFor.Count > 0 ? 2 : 1;
+        var plan = LoadSearch.Solve(problem, options, Budget(question.Search, parts, clock, cancellation));
+        if (parts == 1) return new Found(plan, null);
+        var tries = question.Search.Iterations is null ? Budget(question.Search, parts, clock, cancellation) : WorkBudget.OfIterations(MakeRoomTries, cancellation);
+        return new Found(plan, RoomMaking.Find(problem, plan, question.MakeRoomFor, options, tries));
     }
 
     private static LoadSheet SheetOf(LoadPlan plan, LoadProblem problem, LengthUnit unit) => new(
@@ -58,7 +70,9 @@ public static class LoadPlanEndpoints
         piece.Group, piece.Id, "ware", piece.Footprint, piece.Height, piece.Stack?.Add ?? Length.Zero,
         piece.Quantity > 1 ? [.. Enumerable.Range(0, piece.Quantity)] : null);
 
-    private static WorkBudget Budget(SearchContract search, TimeProvider clock, CancellationToken cancellation) => search.Iterations is { } iterations
+    private static WorkBudget Budget(SearchContract search, int parts, TimeProvider clock, CancellationToken cancellation) => search.Iterations is { } iterations
         ? WorkBudget.OfIterations(iterations, cancellation)
-        : WorkBudget.OfTime(TimeSpan.FromMilliseconds(search.Milliseconds ?? UsualMilliseconds), clock, cancellation);
+        : WorkBudget.OfTime(TimeSpan.FromMilliseconds(search.Milliseconds ?? UsualMilliseconds) / parts, clock, cancellation);
+
+    private sealed record Found(LoadPlan Plan, RoomMade? Made);
 }

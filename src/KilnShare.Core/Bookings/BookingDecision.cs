@@ -8,7 +8,11 @@ namespace KilnShare.Core.Bookings;
 /// <param name="Seed">Of both searches; a refusal names it, so that it can be replayed.</param>
 /// <param name="InsertIterations">Of the try that moves nothing.</param>
 /// <param name="FullIterations">Of the search that may move everything.</param>
-public sealed record RoomSearch(ulong Seed, long InsertIterations, long FullIterations);
+public sealed record RoomSearch(ulong Seed, long InsertIterations, long FullIterations)
+{
+    /// <summary>Tries to find what would have to stay out, before a refusal; 0: it is not looked for.</summary>
+    public long MakeRoomTries { get; init; } = 100;
+}
 
 /// <summary>What a booking would make of a firing.</summary>
 /// <param name="Plan">The next plan.</param>
@@ -62,13 +66,13 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
             return new BookingDecision(best, room.Placed(added, best), findings);
         }
 
-        return NoRoom(best!, room, search);
+        return NoRoom(best!, room, search, insertOnly ? null : RoomNeeded.Find(room, added, search, cancel));
     }
 
     /// <summary>Mass of ware, g; what was not weighed counts nothing.</summary>
     public static decimal MassOf(IEnumerable<HeldCopy> copies) => copies.Sum(c => c.Frozen.MassG ?? 0);
 
-    private static Refusal NoRoom(LoadPlan plan, FiringRoom room, RoomSearch search)
+    private static Refusal NoRoom(LoadPlan plan, FiringRoom room, RoomSearch search, RoomNeeded? needed)
     {
         var proven = plan.Unplaced.FirstOrDefault(u => u.Reason != UnplacedReason.NoPlaceFound);
         var (code, message) = proven?.Reason switch
@@ -78,13 +82,14 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
             UnplacedReason.CannotFit => ("loading.cannot-fit", "There is no room for it beside what is booked. Choose another firing, or wait: book with mayWait."),
             _ => ("loading.no-place-found", "No place was found for it beside what is booked. Wait (book with mayWait), choose another firing, or ask a technician, who may place it by hand."),
         };
-        return Refusal.Rule(code, message) with
+        return Refusal.Rule(code, needed is null ? message : $"{message} {needed.Message}") with
         {
             Values = new Dictionary<string, object?>(StringComparer.Ordinal)
             {
                 ["loadVersion"] = room.LoadVersion,
                 ["seed"] = search.Seed,
                 ["iterations"] = plan.Iterations,
+                ["wouldFitWithout"] = needed is null ? null : new { own = needed.Own.Select(c => new { pieceId = c.PieceId.Value, copy = c.Copy }), others = needed.Others },
             },
         };
     }

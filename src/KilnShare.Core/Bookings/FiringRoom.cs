@@ -74,6 +74,10 @@ public sealed record FiringRoom(
         })))];
     }
 
+    /// <summary>The copy that a plan knows by a name and a number.</summary>
+    public HeldCopy Named(IReadOnlyList<HeldCopy> added, string name, int index) =>
+        ByPiece([.. Held, .. added]).First(piece => string.Equals(NameOf(piece[0]), name, StringComparison.Ordinal))[index];
+
     /// <summary>The ware of these copies, alike copies once, and which copy each name stands for first.</summary>
     public static IReadOnlyList<Ware> Wares(IEnumerable<HeldCopy> copies) =>
         [.. copies.GroupBy(NameOfWare, StringComparer.Ordinal).Select(alike => alike.First().Frozen.Ware with { Id = alike.Key, Owner = alike.First().Frozen.MemberId.ToString() })];
