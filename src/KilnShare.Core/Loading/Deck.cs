@@ -23,7 +23,7 @@ internal static class Decks
     private static readonly int[] Quarters = [0, 90_000, 180_000, 270_000];
 
     /// <summary>One deck a kind, with as many shelves side by side as lie in the chamber and are in stock.</summary>
-    public static List<Deck> Of(LoadProblem problem)
+    public static List<Deck> Of(LoadProblem problem, long margin)
     {
         var chamber = PlacedShape.Of(problem.Chamber.Footprint, 0, 0, 0);
         var decks = new List<Deck>();
@@ -31,27 +31,35 @@ internal static class Decks
         {
             var stock = problem.Furniture.Shelves[kind];
             if (stock.Count == 0) continue;
-            var seats = BestSeats(problem, kind, stock, chamber);
+            var seats = BestSeats(problem, kind, stock, chamber, margin);
             if (seats.Count > 0) decks.Add(new Deck(kind, seats, stock.Thickness.Micrometres));
         }
 
         return decks;
     }
 
-    private static List<Seat> BestSeats(LoadProblem problem, int kind, ShelfStock stock, PlacedShape chamber)
+    private static List<Seat> BestSeats(LoadProblem problem, int kind, ShelfStock stock, PlacedShape chamber, long margin)
     {
         var options = new List<List<Seat>>();
         foreach (var turn in Quarters) options.Add(Single(problem, kind, stock, turn));
         options.Add(Halves(problem, kind, stock));
         foreach (var turn in Quarters.Take(2)) options.AddRange(Grids(problem, kind, stock, turn));
+        var columns = ColumnsIn(problem);
         List<Seat> best = [];
-        foreach (var option in options)
+        foreach (var every in options)
         {
+            // Beside a keep-out from floor to lid only some of them lie, such as one of two halves.
+            List<Seat> option = [.. every.Where(s => columns.TrueForAll(c => Exact.Apart(s.Shape, c, margin)))];
             if (option.Count > best.Count && option.Count <= stock.Count && Lie(option, chamber, problem.Spacing.ShelfGap.Micrometres)) best = option;
         }
 
         return best;
     }
+
+    // Keep-outs that no shelf lies above or below.
+    private static List<PlacedShape> ColumnsIn(LoadProblem problem) =>
+        [.. problem.KeepOuts.Where(k => k.From.Micrometres <= LoadLimits.LowestPostMicrometres && k.To >= problem.Chamber.Height - problem.Chamber.LidClearance)
+            .Select(k => PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0))];
 
     private static bool Lie(List<Seat> seats, PlacedShape chamber, long gap)
     {

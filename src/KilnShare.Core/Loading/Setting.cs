@@ -30,7 +30,7 @@ internal sealed record Setting
         keepOuts = [.. problem.KeepOuts.Select(k => (PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0), k))];
         Lid = problem.Chamber.Height.Micrometres - Math.Max(problem.Chamber.LidClearance.Micrometres, problem.Spacing.Headroom.Micrometres);
         MostlyBoxes = problem.Pieces.Count(p => p.Footprint is Pieces.Footprint.Rectangle) > 0.8 * problem.Pieces.Count;
-        AllDecks = Decks.Of(problem);
+        AllDecks = Decks.Of(problem, options.MarginMicrometres);
         Designs = DesignChoice.Of(this);
     }
 

@@ -40,6 +40,31 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         Assert.Equal(2, plan.GetProperty("placedWeight").GetDecimal());
         Assert.All(plan.GetProperty("posts").EnumerateArray(), post => Assert.Equal([25m], post.GetProperty("heightsMm").EnumerateArray().Select(h => h.GetDecimal())));
         Assert.Equal(3, plan.GetProperty("posts").GetArrayLength());
+        var advice = plan.GetProperty("advice");
+        Assert.Equal(2, advice.GetProperty("order").GetArrayLength());
+        Assert.Equal(3, Assert.Single(advice.GetProperty("posts").EnumerateArray()).GetProperty("count").GetInt32());
+        Assert.Equal(760, advice.GetProperty("wareMassG").GetDecimal());
+        Assert.Equal(44 + 55, advice.GetProperty("centreOfMass").GetProperty("zMm").GetDecimal());
+        Assert.Equal(0, advice.GetProperty("findings").GetArrayLength());
+    }
+
+    [Fact]
+    public async Task What_would_have_to_go_is_said_where_it_is_asked()
+    {
+        // Seven discs fill a round shelf of three diameters (closed form); the eighth, of least weight, stays out unless one goes.
+        const string Full =
+            """
+            { "chamber": { "footprint": {"kind":"circle","diameterMm":300.05}, "heightMm": 100, "wallClearanceMm": 0, "lidClearanceMm": 0 },
+              "furniture": { "shelves": [ {"id":"s","footprint":{"kind":"circle","diameterMm":300.05},"thicknessMm":10,"count":1} ], "postHeights": "any", "posts": [], "postDiameterMm": 0, "postInsetMm": 1 },
+              "spacing": { "gapMm": 0, "headroomMm": 0, "shelfGapMm": 0 },
+              "pieces": [ {"id":"seven","footprint":{"kind":"circle","diameterMm":100},"heightMm":50,"quantity":7,"priority":2}, {"id":"new","footprint":{"kind":"circle","diameterMm":100},"heightMm":50} ],
+              "makeRoomFor": ["new"], "search": { "iterations": 30 } }
+            """;
+        var answer = (await viewer.Post("/v1/calculations/load-plan", Full)).Expect(HttpStatusCode.OK).Body;
+        Assert.Equal("new", Assert.Single(answer.GetProperty("unplaced").EnumerateArray()).GetProperty("pieceId").GetString());
+        Assert.Equal("seven", Assert.Single(answer.GetProperty("makeRoom").GetProperty("leaving").EnumerateArray()).GetProperty("pieceId").GetString());
+        Assert.Equal(2, answer.GetProperty("makeRoom").GetProperty("weight").GetDecimal());
+        (await viewer.Post("/v1/calculations/load-plan", Full.Replace("[\"new\"]", "[\"gone\"]", StringComparison.Ordinal))).Expect(HttpStatusCode.UnprocessableEntity);
     }
 
     [Fact]

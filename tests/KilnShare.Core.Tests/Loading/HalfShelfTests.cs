@@ -1,4 +1,7 @@
+using KilnShare.Core.Common;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Pieces;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;
@@ -29,5 +32,19 @@ public class HalfShelfTests
         var problem = RoundKiln([.. MixedWare(12, seed), Piece("tall", Circle(120), 480, quantity: 2, priority: 30)]);
 
         Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 120, (ulong)seed)));
+    }
+
+    // A pipe from floor to lid at the wall: a full shelf lies nowhere, the half shelf on the other side does.
+    [Fact]
+    public void Beside_a_keep_out_from_floor_to_lid_the_half_shelves_of_the_other_side_are_used()
+    {
+        var pipe = new KeepOut(Circle(30), new PlanPoint(Mm(255).Micrometres, 0), Length.Zero, Mm(685));
+        var problem = RoundKiln([Piece("mug", Circle(90), 110, 12)], [pipe]);
+
+        var plan = Solve(problem, 30);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.Equal(12, plan.PlacedWeight);
+        Assert.All(plan.Shelves, s => Assert.Equal("half", s.ShelfId));
     }
 }
