@@ -75,6 +75,7 @@ public static class AccessTable
         ["listBookings"] = Viewer,
         ["readBooking"] = Viewer,
         ["withdrawBooking"] = Potter,
+        ["changeBooking"] = Potter,
         ["approveBooking"] = Technician,
         ["readLoadPlan"] = Viewer,
         ["drawLoadPlan"] = Viewer,

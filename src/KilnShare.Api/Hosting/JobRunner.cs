@@ -79,7 +79,7 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
         var waiting = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == studioId && b.FiringId == firing && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room)
-            .OrderBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
+            .OrderByDescending(b => b.StayedBehind).ThenBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
         foreach (var booking in waiting)
         {
             db.ChangeTracker.Clear();

@@ -109,6 +109,7 @@ public sealed partial class Story(Service service, Recorder recorder)
         await Ask(owner, "GET", firing + "/bookings");
         await Ask(owner, "GET", $"{firing}/bookings/{booking}");
         var other = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}"""));
+        await Ask(owner, "POST", $"{firing}/bookings/{other}/change", "{}");
         await Ask(owner, "POST", $"{firing}/bookings/{other}/withdrawal");
         await Ask(owner, "GET", firing + "/load-plan");
         await Ask(owner, "POST", firing + "/quotes", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}""");
