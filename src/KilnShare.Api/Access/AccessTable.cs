@@ -83,6 +83,7 @@ public static class AccessTable
         ["readFiringCalendar"] = Viewer,
         ["writeLoad"] = Technician,
         ["readLoad"] = Viewer,
+        ["proposeFirings"] = Viewer,
         ["createMeterReading"] = Technician,
         ["listMeterReadings"] = Viewer,
         ["readFiringCostSplit"] = Viewer,

@@ -127,6 +127,23 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task The_proposals_hold_the_next_step_of_what_is_not_booked()
+    {
+        var (studio, bisque, _, piece) = await Open();
+        var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
+        var twins = await studio.MakePiece(studio.Potter, clay, glaze, quantity: 2);
+        var hot = await studio.MakePiece(studio.Potter, await studio.MakeClay("12", "13"), glaze);
+        var both = (await studio.Viewer.Get(studio.Path + "/proposals")).Expect(HttpStatusCode.OK).Body;
+        Assert.Equal(["bisque", "glaze"], both.GetProperty("firings").EnumerateArray().Select(f => f.GetProperty("kind").GetString()!));
+        Assert.Equal([0, 1], both.GetProperty("firings")[1].GetProperty("pieces")[0].GetProperty("copies").EnumerateArray().Select(c => c.GetInt32()));
+        Assert.Equal(twins, both.GetProperty("firings")[1].GetProperty("pieces")[0].GetProperty("pieceId").GetGuid());
+        Assert.Equal(hot, Assert.Single(both.GetProperty("leftOut").EnumerateArray()).GetProperty("pieceId").GetGuid());
+        (await Book(studio, bisque, piece)).Expect(HttpStatusCode.Created);
+        var one = (await studio.Viewer.Get(studio.Path + "/proposals")).Body.GetProperty("firings");
+        Assert.Equal("glaze", Assert.Single(one.EnumerateArray()).GetProperty("kind").GetString());
+    }
+
+    [Fact]
     public async Task A_state_is_not_moved_from_an_old_version()
     {
         var studio = await service.MakeStudio();
