@@ -16,7 +16,7 @@ public sealed class CallerLookup(RequestDelegate next, IClock clock)
         if (AccessTable.RowOf(context) is { Least: not null } && TokenOf(context) is { } token && AccessToken.ReadStudio(token) is { } named)
         {
             studio.Id = named;
-            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), context.RequestAborted) is { } found)
+            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), HttpMethods.IsGet(context.Request.Method), context.RequestAborted) is { } found)
                 context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));
             else
                 studio.Id = null;

@@ -30,6 +30,7 @@ public static class ProposalEndpoints
         var rated = kilns.Count == 0 || kilns.Exists(k => k.Making.RatedCone is null) ? null : kilns.Max(k => k.Making.RatedCone);
         var house = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == caller.StudioId).Select(r => r.Rules).SingleOrDefaultAsync(cancellation);
         var problem = FiringGroupsProblem.Of([.. waiting.Select(w => w.Ware)], new FiringBounds(rated, house)).Value;
+        await db.Database.GetDbConnection().CloseAsync(); // not held while others are searching
         var plan = await gate.Run(() => FewestFirings.Of(problem, clock, cancellation), cancellation);
         return plan is null ? SearchGate.Busy() : TypedResults.Ok(Answer(plan, waiting.ToDictionary(w => w.Ware.Id, StringComparer.Ordinal), kilns));
     }
