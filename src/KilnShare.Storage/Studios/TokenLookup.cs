@@ -27,7 +27,7 @@ public sealed class TokenLookup(KilnShareDb db)
     /// <param name="studio">The studio the token names.</param>
     /// <param name="hash">SHA-256 of the token.</param>
     /// <param name="now">The time.</param>
-    /// <param name="keepOpen">True: the connection stays open, with this studio set, for what the request reads next.</param>
+    /// <param name="keepOpen">True: the connection stays open, with this studio set, for what the request reads next, until it is let go.</param>
     /// <param name="cancellation">Stops it.</param>
     public async Task<TokenHolder?> Find(Id<Studio> studio, byte[] hash, Instant now, bool keepOpen, CancellationToken cancellation)
     {
@@ -43,6 +43,9 @@ public sealed class TokenLookup(KilnShareDb db)
             if (!keepOpen) await connection.CloseAsync();
         }
     }
+
+    /// <summary>Lets a connection go that was kept open: at the end of the request, or before something that takes long.</summary>
+    public Task LetGo() => db.Database.GetDbConnection().CloseAsync();
 
     private static async Task<TokenHolder?> Read(NpgsqlConnection connection, Id<Studio> studio, byte[] hash, Instant now, CancellationToken cancellation)
     {
