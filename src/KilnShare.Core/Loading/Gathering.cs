@@ -9,14 +9,16 @@ internal sealed class Gathering
     // Rounds over all pairs; few are ever needed.
     private const int MostRounds = 4;
 
-    // Exchanges looked at closely at most, so that a large load is not held up.
-    private const int MostLooks = 20_000;
+    // Exchanges looked at closely, and made, at most, so that a large load is not held up.
+    private const int MostLooks = 400;
+    private const int MostTrades = 1_000;
 
     private readonly Setting setting;
     private readonly IReadOnlyList<(Tray Tray, Func<bool> Balances)> trays;
     private readonly double levelsApart;
     private readonly Dictionary<int, (double X, double Y, double Z, int Count)> sums = [];
     private int looks;
+    private int trades;
 
     private Gathering(Setting setting, IReadOnlyList<(Tray Tray, Func<bool> Balances)> trays)
     {
@@ -69,7 +71,7 @@ internal sealed class Gathering
             any = false;
             for (var a = 0; a < places.Count; a++)
             {
-                for (var b = a + 1; b < places.Count && looks < MostLooks; b++) any |= TryExchange(places[a], places[b]);
+                for (var b = a + 1; b < places.Count && trades < MostTrades; b++) any |= TryExchange(places[a], places[b]);
             }
 
             if (!any) return before;
@@ -82,10 +84,12 @@ internal sealed class Gathering
     {
         var (p, q) = (At(a), At(b));
         if (p.Lot == q.Lot || (p.Lot.Group == q.Lot.Group && p.Lot.Wish == q.Lot.Wish) || p.Kept.Count + q.Kept.Count > 0) return false;
-        if (a.Tray != b.Tray && !AreAlike(p, q)) return false;
+        var alike = AreAlike(p, q);
+        if (!alike && (a.Tray != b.Tray || looks >= MostLooks)) return false;
         if (Gain(p, q, a, b) <= 1) return false;
-        looks++;
-        if (InPlaceOf(q, p) is not { } atA || InPlaceOf(p, q) is not { } atB || !Set(a, b, atA, atB, p, q)) return false;
+        if (!alike) looks++;
+        trades++;
+        if (InPlaceOf(q, p) is not { } atA || InPlaceOf(p, q) is not { } atB || !Set(a, b, atA, atB, p, q, alike)) return false;
         Count(p, a, -1, p);
         Count(q, b, -1, q);
         Count(atA, a, 1);
@@ -109,12 +113,12 @@ internal sealed class Gathering
     }
 
     // Exchanged if that is sound and balanced; else left as it was.
-    private bool Set(Place a, Place b, Standing atA, Standing atB, Standing p, Standing q)
+    private bool Set(Place a, Place b, Standing atA, Standing atB, Standing p, Standing q, bool alike)
     {
         var (trayA, trayB) = (trays[a.Tray].Tray, trays[b.Tray].Tray);
         trayA.Replace(a.Index, atA);
         trayB.Replace(b.Index, atB);
-        if (trayA.Allows(atA, a.Index) && trayB.Allows(atB, b.Index) && trays[a.Tray].Balances() && trays[b.Tray].Balances()) return true;
+        if ((alike || (trayA.Allows(atA, a.Index) && trayB.Allows(atB, b.Index))) && trays[a.Tray].Balances() && trays[b.Tray].Balances()) return true;
         trayA.Replace(a.Index, p);
         trayB.Replace(b.Index, q);
         return false;

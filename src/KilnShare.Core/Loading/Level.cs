@@ -105,7 +105,8 @@ internal static class Elevations
         {
             if (Clear(setting, levels[i].Deck, at + needs[i]) is not { } underside) return null;
             undersides[i] = underside;
-            var standing = setting.HasPosts && (i > 0 || kept is not null) ? counts[i] : 0;
+            // The lowest lies on the floor, unless a keep-out is in its way there.
+            var standing = setting.HasPosts && underside > 0 ? counts[i] : 0;
             posts[i] = [.. Enumerable.Range(0, standing).Select(_ => new[] { underside - at })];
             at = underside + levels[i].Deck.Thickness;
         }

@@ -54,7 +54,7 @@ public static class LoadSearch
         var best = meter.MakeFirst(() => kept is null ? FirstPlan(setting, options, building, pool) : OntoKept(setting, options, building, pool, kept));
         if (improve) best = new Improvement(setting, options, meter, dice, building).Improve(best);
         var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
-        return PlanWriting.Write(setting, Gathering.Gather(setting, Arranging.Order(setting, best)), new PlanEnd(stopped, meter.Iterations, reasons));
+        return PlanWriting.Write(setting, meter.Cancelled ? best : Gathering.Gather(setting, Arranging.Order(setting, best)), new PlanEnd(stopped, meter.Iterations, reasons));
     }
 
     private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool)

@@ -72,7 +72,7 @@ internal static class PlanWriting
         if (!setting.HasPosts) return posts;
         posts.AddRange(pile.Kept?.Posts ?? []);
         var axes = Elevations.Axes(pile.Design, pile.Levels);
-        for (var i = setting.FromStock || pile.Kept is not null ? 0 : 1; i < pile.Levels.Count; i++)
+        for (var i = pile.Levels.Count > 0 && elevation.Undersides[0] == 0 ? 1 : 0; i < pile.Levels.Count; i++)
         {
             var from = i == 0 ? pile.Kept?.Top ?? 0 : elevation.Undersides[i - 1] + pile.Levels[i - 1].Deck.Thickness;
             for (var p = 0; p < axes[i].Count; p++)

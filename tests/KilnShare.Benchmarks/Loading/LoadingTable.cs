@@ -44,11 +44,16 @@ internal static class LoadingTable
             yield return ("load-1", () => LoadMeasures.Loads(instances, 1000, stock: false));
             yield return ("load-5", () => LoadMeasures.Loads(instances, 5000, stock: false));
             yield return ("load-stock-5", () => LoadMeasures.Loads(instances, 5000, stock: true));
+            yield return ("planted-2", () => ConductMeasures.Planted(instances, 0.02, 5000));
+            yield return ("planted-5", () => ConductMeasures.Planted(instances, 0.05, 5000));
             yield return ("firings-500", () => LoadMeasures.Firings(instances));
         }
 
         yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);
+        yield return ("cancel", ConductMeasures.Cancel);
+        yield return ("one-more", ConductMeasures.OneMore);
+        yield return ("random", ConductMeasures.Random);
     }
 
     private static void WarmUp()
