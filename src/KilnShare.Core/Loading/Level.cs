@@ -142,12 +142,23 @@ internal static class Elevations
         while (true)
         {
             var undersides = Undersides(kept, levels, sums);
-            if (Topped(setting, kept, levels, undersides, []) is null) return null;
+            // Posts made longer below have lifted what is above, perhaps into a keep-out.
+            if (Topped(setting, kept, levels, undersides, []) is null || !AllLie(setting, levels, undersides)) return null;
             if (setting.Stock.Allot(Demands(levels, sums, counts)) is { } posts)
                 return Topped(setting, kept, levels, undersides, posts[..levels.Count]) is { } found ? found with { HalfPosts = posts[levels.Count..] } : null;
 
             if (!Lengthen(setting, kept, levels, sums, counts)) return null;
         }
+    }
+
+    private static bool AllLie(Setting setting, IReadOnlyList<Level> levels, long[] undersides)
+    {
+        for (var i = 0; setting.HasKeepOuts && i < levels.Count; i++)
+        {
+            if (!setting.DeckMayLie(levels[i].Deck, undersides[i])) return false;
+        }
+
+        return true;
     }
 
     private static List<(long Sum, int Posts)> Demands(IReadOnlyList<Level> levels, long[] sums, int[] counts) =>

@@ -81,11 +81,20 @@ internal static class PlanWriting
                 int? standsOn = i == 0 ? pile.Kept?.TopShelfUnder(axis) : firstIndex[i - 1] + SeatUnder(pile.Levels[i - 1].Deck, axis);
                 posts.Add(new PlacedPost(
                     new Length(axis.X), new Length(axis.Y), new Length(from), new Length(elevation.Undersides[i]),
-                    [.. elevation.Posts[i][p].Select(h => new Length(h))], standsOn, [firstIndex[i] + SeatUnder(pile.Levels[i].Deck, axis)]));
+                    [.. elevation.Posts[i][p].Select(h => new Length(h))], standsOn,
+                    [.. SeatsOver(setting, pile.Levels[i].Deck, axis).Select(s => firstIndex[i] + s)]));
             }
         }
 
         return posts;
+    }
+
+    // A post on the line where two shelves meet carries both.
+    private static IReadOnlyList<int> SeatsOver(Setting setting, Deck deck, Axis axis)
+    {
+        List<int> over = [.. Enumerable.Range(0, deck.Seats.Count)
+            .Where(s => Exact.PointInside(axis.X, axis.Y, deck.Seats[s].Shape, setting.Problem.Furniture.PostInset.Micrometres))];
+        return over.Count > 0 ? over : [SeatUnder(deck, axis)];
     }
 
     private static int SeatUnder(Deck deck, Axis axis)

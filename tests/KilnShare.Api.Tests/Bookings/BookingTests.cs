@@ -72,6 +72,27 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task Room_that_a_kiln_keeps_for_its_thermocouple_and_witness_cones_is_kept_from_bookings()
+    {
+        var studio = await service.MakeStudio();
+        object KeepOut(int diameter) => new { footprint = new { kind = "circle", diameterMm = diameter }, xMm = 0, yMm = 0, fromMm = 60, toMm = 685 };
+        var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
+        foreach (var (diameter, status) in new[] { (60, HttpStatusCode.Created), (500, HttpStatusCode.UnprocessableEntity) })
+        {
+            var kiln = await studio.MakeKiln(keepOuts: new[] { KeepOut(diameter) });
+            var read = (await studio.Viewer.Get($"{studio.Path}/kilns/{kiln}")).Expect(HttpStatusCode.OK).Body;
+            Assert.Equal(60, Assert.Single(read.GetProperty("keepOuts").EnumerateArray()).GetProperty("fromMm").GetDecimal());
+            var firing = await studio.MakeFiring(kiln);
+            (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 120, heightMm: 200)))).Expect(status);
+            if (status != HttpStatusCode.Created) continue;
+            var plan = (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("plan");
+            Assert.Equal(1, plan.GetProperty("advice").GetProperty("order").GetArrayLength());
+            var placement = plan.GetProperty("shelves")[0].GetProperty("placements")[0];
+            Assert.True(double.Hypot(placement.GetProperty("xMm").GetDouble(), placement.GetProperty("yMm").GetDouble()) >= 60 + 30 + 6);
+        }
+    }
+
+    [Fact]
     public async Task A_withdrawal_frees_the_room_and_the_first_who_waits_gets_it()
     {
         var (studio, firing, clay, glaze) = await Open();
@@ -79,7 +100,9 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
         var wide = await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560);
         var waits = await studio.MakePiece(studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560);
         var first = TestStudio.IdOf(await studio.Potter.Post(path, Wants(wide)));
-        Assert.Contains("loading.", (await studio.OtherPotter.Post(path, Wants(waits))).Expect(HttpStatusCode.UnprocessableEntity).Code, StringComparison.Ordinal);
+        var refused = (await studio.OtherPotter.Post(path, Wants(waits))).Expect(HttpStatusCode.UnprocessableEntity);
+        Assert.Contains("loading.", refused.Code, StringComparison.Ordinal);
+        Assert.Contains("1 of other members' pieces (the largest covers 1257 cm² and is 560 mm high)", refused.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
         var second = (await studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = waits } }, mayWait = true })).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", second.GetProperty("state").GetString());
         Assert.Equal("withdrawn", (await studio.Potter.Post($"{path}/{first}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("state").GetString());

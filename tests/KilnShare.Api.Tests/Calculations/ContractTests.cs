@@ -64,7 +64,7 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         Assert.Equal("new", Assert.Single(answer.GetProperty("unplaced").EnumerateArray()).GetProperty("pieceId").GetString());
         Assert.Equal("seven", Assert.Single(answer.GetProperty("makeRoom").GetProperty("leaving").EnumerateArray()).GetProperty("pieceId").GetString());
         Assert.Equal(2, answer.GetProperty("makeRoom").GetProperty("weight").GetDecimal());
-        (await viewer.Post("/v1/calculations/load-plan", Full.Replace("[\"new\"]", "[\"gone\"]", StringComparison.Ordinal))).Expect(HttpStatusCode.UnprocessableEntity);
+        Assert.Equal("/makeRoomFor/0", (await viewer.Post("/v1/calculations/load-plan", Full.Replace("[\"new\"]", "[\"gone\"]", StringComparison.Ordinal))).Expect(HttpStatusCode.BadRequest).Pointer);
     }
 
     [Fact]

@@ -58,7 +58,7 @@ public sealed class TestStudio
     }
 
     /// <summary>A round top-loader with full and half shelves.</summary>
-    public async Task<Guid> MakeKiln(decimal? ratedKw = null, object? wall = null, Guid? tariff = null) => IdOf(await Technician.Post(Path + "/kilns", new
+    public async Task<Guid> MakeKiln(decimal? ratedKw = null, object? wall = null, Guid? tariff = null, object? keepOuts = null) => IdOf(await Technician.Post(Path + "/kilns", new
     {
         name = "Round top-loader",
         ratedCone = "10",
@@ -66,6 +66,7 @@ public sealed class TestStudio
         ratedKw,
         wall = wall ?? Array.Empty<object>(),
         tariffId = tariff,
+        keepOuts = keepOuts ?? Array.Empty<object>(),
         chamber = new { footprint = Circle(585), heightMm = 685, wallClearanceMm = 25, lidClearanceMm = 12 },
         furniture = new
         {

@@ -36,6 +36,21 @@ public class PostTests
         Assert.Empty(LoadChecks.Violations(more, Solve(more, 20, (ulong)seed)));
     }
 
+    // Two shelves edge to edge, posts on the very edge: one on the line between them carries both.
+    [Fact]
+    public void A_post_where_two_shelves_meet_carries_both()
+    {
+        var shelf = new ShelfStock("s", Rectangle(334.37m, 272.28m), Mm(23.39m), 4);
+        for (ulong seed = 0; seed < 6; seed++)
+        {
+            var problem = Problem(
+                new Chamber(Circle(780.39m), Mm(469.04m), Mm(24), Mm(13)), new Furniture([shelf], PostHeights.Any, [], Mm(30), Length.Zero),
+                new KilnSpacing(Mm(4), Mm(5), Length.Zero), MixedWare(14, (int)seed));
+
+            Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 10, seed)));
+        }
+    }
+
     private static ShelfStock[] ShelvesOf(string shape) => shape switch
     {
         "round" => [new ShelfStock("s", Circle(560), Mm(15), 6)],

@@ -1,0 +1,42 @@
+using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading;
+using KilnShare.Core.Pieces;
+using static KilnShare.Core.Tests.Loading.Sample;
+
+namespace KilnShare.Core.Tests.Loading;
+
+public class RandomKilnTests
+{
+    // The benchmark project runs 10,000 of the like.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Plans_of_random_kilns_keep_every_rule(int part)
+    {
+        for (var seed = part * 20; seed < (part + 1) * 20; seed++)
+        {
+            var problem = Kiln(seed);
+            var violations = LoadChecks.Violations(problem, Solve(problem, 1 + (seed % 8), (ulong)seed));
+            Assert.True(violations.Count == 0, $"seed {seed}: {string.Join("; ", violations)}");
+        }
+    }
+
+    // Few posts of each length, so that levels are lifted onto longer ones; a keep-out in mid air; shelves side by side, edge to edge.
+    private static LoadProblem Kiln(int seed)
+    {
+        var random = new Random(seed);
+        decimal Size(int low, int high) => low + (random.Next((high - low) * 1000) / 1000m);
+        Footprint shelf = random.Next(4) switch { 0 => Circle(Size(340, 600)), 1 => Octagon(Size(340, 600)), 2 => Rectangle(Size(330, 600), Size(250, 380)), _ => HalfCircle(Size(400, 600)) };
+        var stock = random.Next(2) == 0;
+        return Problem(
+            new Chamber(Circle(Size(780, 880)), Mm(Size(400, 700)), Mm(random.Next(30)), Mm(random.Next(20))),
+            new Furniture(
+                [new ShelfStock("s", shelf, Mm(Size(10, 25)), 2 + random.Next(5))], stock ? PostHeights.Stock : PostHeights.Any,
+                [.. Enumerable.Range(1, 4).Select(i => new PostStock(Mm(35 * i), 4 + random.Next(9)))], Mm(30), Mm(random.Next(3) * 15)),
+            new KilnSpacing(Mm(random.Next(7)), Mm(random.Next(12)), Mm(random.Next(2) * 3)),
+            MixedWare(4 + random.Next(8), seed),
+            [new KeepOut(Circle(Size(20, 50)), new PlanPoint(random.Next(-300_000, 300_000), random.Next(-300_000, 300_000)), Mm(random.Next(250)), Mm(260 + random.Next(300)))]);
+    }
+}
