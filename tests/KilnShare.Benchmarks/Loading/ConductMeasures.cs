@@ -91,11 +91,12 @@ internal static class ConductMeasures
             var random = new Random(seed);
             var pieces = new List<LoadPiece>();
             double height = 0;
-            var known = instances.EqualDiscs().ToDictionary(t => t.N, t => t.Ratio);
+            var known = instances.EqualDiscs().Where(t => t.N is >= 7 and <= 30).ToList();
             for (var level = 0; level < 4; level++)
             {
-                var (n, h) = (7 + random.Next(24), 60 + random.Next(120));
-                var d = (500 / known[n] * (1 - slack)) - 0.02;
+                var (n, ratio) = known[random.Next(known.Count)];
+                var h = 60 + random.Next(120);
+                var d = (500 / ratio * (1 - slack)) - 0.02;
                 for (var i = 0; i < n; i++)
                 {
                     var own = i == 0 ? h : h - random.Next(20);
