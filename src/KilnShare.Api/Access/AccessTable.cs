@@ -106,6 +106,8 @@ public static class AccessTable
         ["readBillPdf"] = Viewer,
         ["readYear"] = Technician,
         ["readYearCsv"] = Technician,
+        ["closeMonth"] = Owner,
+        ["listClosings"] = Viewer,
         ["createOutcome"] = Potter,
         ["listOutcomes"] = Viewer,
         ["readEvidence"] = Viewer,

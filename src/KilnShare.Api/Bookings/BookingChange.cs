@@ -1,8 +1,10 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Pieces;
 using KilnShare.Storage;
@@ -30,6 +32,9 @@ public sealed class BookingChange(
     /// <summary>What the rules said of it, as last asked.</summary>
     public IReadOnlyList<Finding> Findings { get; private set; } = [];
 
+    private QuoteGround? ground;
+    private BookingQuote? quote;
+
     /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
@@ -39,6 +44,7 @@ public sealed class BookingChange(
         if (await FindTaken(chosen, cancellation) is { } taken) return taken;
         var owner = chosen[0].Piece.MemberId;
         if (caller.MayActFor(owner) is { } notYours) return notYours;
+        ground = await QuoteGround.Read(db, snapshot.Firing, cancellation);
         var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, owner, clock.GetCurrentInstant()) { Accepts = body.Accepts };
         return Wanted = new WantedRoom(
             booking, [.. chosen.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy.Copy, c.Frozen, null))], [.. chosen.Select(c => c.Copy.Step)]);
@@ -49,9 +55,11 @@ public sealed class BookingChange(
     {
         Findings = BookingDecision.FindingsOn(snapshot.Room, read.Copies);
         if (BookingDecision.CheckGate(Findings, body.Accepts, technicianAgrees: false) is { } refusal) return refusal;
-        return snapshot.SomeoneWaits
-            ? Refusal.Rule("bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.")
-            : BookingDecision.FindRoom(snapshot.Room, read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        if (snapshot.SomeoneWaits)
+            return Refusal.Rule("bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.");
+        var found = BookingDecision.FindRoom(snapshot.Room, read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, decision.Copies, clock.GetCurrentInstant()) : null;
+        return found;
     }
 
     /// <inheritdoc/>
@@ -59,6 +67,7 @@ public sealed class BookingChange(
     {
         read.Booking.State = BookingState.Confirmed;
         BookingRows.Add(db, read, BookingState.Confirmed, caller, clock);
+        if (quote is not null) db.Add(quote);
         return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == read.Booking.Id), snapshot.Room.LoadVersion + 1, decision.Findings);
     }
 

@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
 using KilnShare.Api.Hosting;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -63,7 +64,8 @@ public static class BookingEndpoints
         var ids = rows.Select(b => b.Id).ToList();
         var copies = (await CopiesOf(db, caller, ids, cancellation)).ToLookup(c => c.BookingId);
         var version = await VersionOf(db, caller, firing, cancellation);
-        return Pages.Answer(context, rows, take, b => b.Id.Value, b => BookingAnswer.Of(b, copies[b.Id], version, null));
+        var fees = await BookingMoney.FeesOf(db, caller.StudioId, ids, cancellation);
+        return Pages.Answer(context, rows, take, b => b.Id.Value, b => BookingAnswer.Of(b, copies[b.Id], version, null, FeeOf(fees, b)));
     }
 
     /// <summary>Read a booking</summary>
@@ -72,11 +74,12 @@ public static class BookingEndpoints
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         var copies = await CopiesOf(db, caller, [booking.Id], cancellation);
-        return Versions.Ok(context, BookingAnswer.Of(booking, copies, await VersionOf(db, caller, booking.FiringId, cancellation), null), booking.Version);
+        var fees = await BookingMoney.FeesOf(db, caller.StudioId, [booking.Id], cancellation);
+        return Versions.Ok(context, BookingAnswer.Of(booking, copies, await VersionOf(db, caller, booking.FiringId, cancellation), null, FeeOf(fees, booking)), booking.Version);
     }
 
     /// <summary>Take a booking back</summary>
-    /// <remarks>Always succeeds until the kiln is loaded. Those who wait for room are tried at once.</remarks>
+    /// <remarks>Always succeeds until the kiln is loaded. Those who wait for room are tried at once. Withdrawing late may cost a fee by the studio's cost rules: it is charged once, with the withdrawal.</remarks>
     private static async Task<IResult> Withdraw(
         Guid firingId, Guid bookingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
@@ -96,6 +99,8 @@ public static class BookingEndpoints
         var result = await writer.Run(caller.StudioId, booking.FiringId, change, cancellation);
         return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
+
+    private static long? FeeOf(Dictionary<Id<Booking>, long> fees, Booking booking) => fees.TryGetValue(booking.Id, out var minor) ? minor : null;
 
     private static WaitsFor? WaitsFor(Refusal refusal, BookingBody body) => refusal.Code switch
     {

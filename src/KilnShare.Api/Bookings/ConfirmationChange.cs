@@ -1,6 +1,8 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -12,6 +14,9 @@ namespace KilnShare.Api.Bookings;
 public sealed class ConfirmationChange(
     KilnShareDb db, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
 {
+    private QuoteGround? ground;
+    private BookingQuote? quote;
+
     /// <inheritdoc/>
     public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
@@ -19,6 +24,7 @@ public sealed class ConfirmationChange(
         if (stored.Booking.State != BookingState.Waiting)
             return Refusal.Conflict("bookings.not-waiting", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()}: there is nothing to say yes to.");
         if (!snapshot.Load.Accepting) return Refusal.Conflict("firings.not-accepting", "This firing takes no bookings now. Open it again first.");
+        ground = await QuoteGround.Read(db, snapshot.Firing, cancellation);
         return stored;
     }
 
@@ -27,8 +33,10 @@ public sealed class ConfirmationChange(
     {
         var findings = BookingDecision.FindingsOn(snapshot.Room, read.Held);
         var agreed = (reason ?? read.Booking.TechnicianReason) is not null;
-        return BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal
-            ? refusal : BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        if (BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal) return refusal;
+        var found = BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, decision.Copies, clock.GetCurrentInstant()) : null;
+        return found;
     }
 
     /// <inheritdoc/>
@@ -40,6 +48,7 @@ public sealed class ConfirmationChange(
             copy.MoveTo(decision.Copies.Single(c => c.BookingId == bookingId && c.PieceId == copy.PieceId && c.Copy == copy.Copy).Place);
         }
 
+        if (quote is not null) db.Add(quote);
         read.Booking.State = BookingState.Confirmed;
         read.Booking.WaitsFor = null;
         read.Booking.TechnicianReason = reason ?? read.Booking.TechnicianReason;

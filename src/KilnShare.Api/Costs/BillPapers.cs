@@ -47,6 +47,9 @@ internal static class BillPapers
             .Heading("How each part is shared");
         foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
         foreach (var note in bill.Notes) paper.Text(note);
+        if (bill.Lines.All(l => l.Quote is null)) return paper;
+        paper.Heading("What was quoted, and why the bill differs");
+        foreach (var line in bill.Lines.Where(l => l.Quote is not null)) paper.Text(QuoteSentence(line, currency));
         return paper;
     }
 
@@ -56,6 +59,16 @@ internal static class BillPapers
             line.Name, Shown(line.Pieces, "0"), Shown(line.VolumeCm3 / 1000, "0.00 l"), Shown(line.VolumePercent, "0.0 '%'"), "", money(line.AmountMinor)], true);
         foreach (var part in line.Parts) yield return new PaperRow(["", "", "", "", part.Name, money(part.AmountMinor)]);
         if (line is { MeteredMinor: { } metered, MemberId: not null }) yield return new PaperRow(["", "", "", "", $"(by the meter: {money(metered)})", ""]);
+    }
+
+    private static string QuoteSentence(BillLineContract line, Currency currency)
+    {
+        var quote = line.Quote!;
+        var (q, steps) = (quote.Quoted, string.Concat(quote.Steps.Select(s => $" {Signed(s.AmountMinor)}: {s.Sentence}")));
+        return $"{line.Name} was quoted {MoneyText.Of(q.LikelyMinor, currency)} ({MoneyText.Of(q.LowMinor, currency)} to {MoneyText.Of(q.HighMinor, currency)}) and pays "
+            + $"{MoneyText.Of(line.AmountMinor, currency)}.{steps}";
+
+        string Signed(long minor) => (minor > 0 ? "+" : "") + MoneyText.Of(minor, currency);
     }
 
     private static string Origin(string part, BillAnswer bill) => part switch

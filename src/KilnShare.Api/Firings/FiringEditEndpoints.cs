@@ -43,7 +43,7 @@ public static class FiringEditEndpoints
     }
 
     /// <summary>Call a firing off</summary>
-    /// <remarks>It becomes cancelled; its bookings are withdrawn and the kiln's time is free again.</remarks>
+    /// <remarks>It becomes cancelled; its bookings are withdrawn and the kiln's time is free again. What members pay then, if anything, the studio's cost rules say.</remarks>
     private static async Task<IResult> CallOff(
         Guid firingId, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
@@ -53,7 +53,7 @@ public static class FiringEditEndpoints
         if (FiringStates.Check(firing.State, FiringState.Cancelled) is { } refusal) return Problems.Of(refusal with { Pointer = null });
         firing.State = FiringState.Cancelled;
         firing.Version++;
-        await FiringEffects.Release(db, firing, cancellation);
+        await FiringEffects.Release(db, firing, clock.GetCurrentInstant(), cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.cancelled", firingId, clock);
         try
         {

@@ -1,8 +1,10 @@
+using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Pieces;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
+using NodaTime;
 
 namespace KilnShare.Api.Firings;
 
@@ -23,13 +25,14 @@ internal static class FiringEffects
         }
     }
 
-    /// <summary>Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere.</summary>
-    public static async Task Release(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    /// <summary>Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere; what that costs goes into the books.</summary>
+    public static async Task Release(KilnShareDb db, Firing firing, Instant now, CancellationToken cancellation)
     {
         await db.Set<FiringLoad>().Where(l => l.StudioId == firing.StudioId && l.FiringId == firing.Id).ExecuteUpdateAsync(
             set => set.SetProperty(l => l.Accepting, false).SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1).SetProperty(l => l.BookedMassG, 0m), cancellation);
         var bookings = await db.Set<Booking>()
             .Where(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn).ToListAsync(cancellation);
+        await BookingMoney.ChargeCancellation(db, firing, bookings, now, cancellation);
         var ids = bookings.Select(b => b.Id).ToList();
         foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId)).ToListAsync(cancellation))
         {

@@ -90,7 +90,7 @@ public static class FiringEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
-        if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, cancellation);
+        if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, now, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);

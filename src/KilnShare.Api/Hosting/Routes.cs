@@ -67,6 +67,7 @@ public static class Routes
         studio.MapIncidents();
         studio.MapBills();
         studio.MapYears();
+        studio.MapClosings();
         studio.MapOutcomes();
         studio.MapEvidence();
         CheckAccessTable(app);

@@ -377,6 +377,93 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("house_rules", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingFee", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("BookingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("booking_id");
+
+                    b.Property<long>("AmountMinor")
+                        .HasColumnType("bigint")
+                        .HasColumnName("amount_minor");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<long?>("QuotedMinor")
+                        .HasColumnType("bigint")
+                        .HasColumnName("quoted_minor");
+
+                    b.HasKey("StudioId", "BookingId")
+                        .HasName("pk_booking_fee");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_booking_fee_studio_id_firing_id");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_booking_fee_studio_id_member_id");
+
+                    b.ToTable("booking_fee", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_booking_fee_amount", "amount_minor between 1 and 1000000000000000");
+                        });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("BookingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("booking_id");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Quoted")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("quoted");
+
+                    b.HasKey("StudioId", "BookingId")
+                        .HasName("pk_booking_quote");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_booking_quote_studio_id_firing_id");
+
+                    b.ToTable("booking_quote", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -637,6 +724,60 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("payment", null, t =>
                         {
                             t.HasCheckConstraint("ck_payment_amount", "amount_minor between 1 and 1000000000000000");
+                        });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.PeriodClosing", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<string>("Month")
+                        .HasMaxLength(7)
+                        .HasColumnType("character(7)")
+                        .HasColumnName("month")
+                        .IsFixedLength();
+
+                    b.Property<decimal>("AmountMinor")
+                        .HasPrecision(38)
+                        .HasColumnType("numeric(38,0)")
+                        .HasColumnName("amount_minor");
+
+                    b.Property<Instant>("ClosedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("closed_at");
+
+                    b.Property<Guid>("ClosedBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("closed_by");
+
+                    b.Property<Instant>("ClosedUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("closed_until");
+
+                    b.Property<long>("Entries")
+                        .HasColumnType("bigint")
+                        .HasColumnName("entries");
+
+                    b.Property<string>("Names")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("names");
+
+                    b.HasKey("StudioId", "Month")
+                        .HasName("pk_closing");
+
+                    b.HasIndex("StudioId", "ClosedBy")
+                        .HasDatabaseName("ix_closing_studio_id_closed_by");
+
+                    b.HasIndex("StudioId", "ClosedUntil")
+                        .IsUnique()
+                        .HasDatabaseName("ix_closing_studio_id_closed_until");
+
+                    b.ToTable("closing", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'");
                         });
                 });
 
@@ -1734,6 +1875,40 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_house_rules_studio_studio_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingFee", b =>
+                {
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithOne()
+                        .HasForeignKey("KilnShare.Core.Costs.BookingFee", "StudioId", "BookingId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_fee_booking_studio_id_booking_id");
+
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_fee_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_fee_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
+                {
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithOne()
+                        .HasForeignKey("KilnShare.Core.Costs.BookingQuote", "StudioId", "BookingId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Member", null)
@@ -1816,6 +1991,16 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_payment_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.PeriodClosing", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "ClosedBy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_closing_member_studio_id_closed_by");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>

@@ -327,6 +327,31 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "closing",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    month = table.Column<string>(type: "character(7)", fixedLength: true, maxLength: 7, nullable: false),
+                    closed_until = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    entries = table.Column<long>(type: "bigint", nullable: false),
+                    amount_minor = table.Column<decimal>(type: "numeric(38,0)", precision: 38, scale: 0, nullable: false),
+                    names = table.Column<string>(type: "jsonb", nullable: false),
+                    closed_by = table.Column<Guid>(type: "uuid", nullable: false),
+                    closed_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_closing", x => new { x.studio_id, x.month });
+                    table.CheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'");
+                    table.ForeignKey(
+                        name: "fk_closing_member_studio_id_closed_by",
+                        columns: x => new { x.studio_id, x.closed_by },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "idempotency",
                 columns: table => new
                 {
@@ -948,6 +973,65 @@ namespace KilnShare.Storage.Migrations
                         onDelete: ReferentialAction.Restrict);
                 });
 
+            migrationBuilder.CreateTable(
+                name: "booking_fee",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    booking_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    amount_minor = table.Column<long>(type: "bigint", nullable: false),
+                    quoted_minor = table.Column<long>(type: "bigint", nullable: true),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_booking_fee", x => new { x.studio_id, x.booking_id });
+                    table.CheckConstraint("ck_booking_fee_amount", "amount_minor between 1 and 1000000000000000");
+                    table.ForeignKey(
+                        name: "fk_booking_fee_booking_studio_id_booking_id",
+                        columns: x => new { x.studio_id, x.booking_id },
+                        principalTable: "booking",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_booking_fee_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_booking_fee_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "booking_quote",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    booking_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    quoted = table.Column<string>(type: "jsonb", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_booking_quote", x => new { x.studio_id, x.booking_id });
+                    table.ForeignKey(
+                        name: "fk_booking_quote_booking_studio_id_booking_id",
+                        columns: x => new { x.studio_id, x.booking_id },
+                        principalTable: "booking",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
             migrationBuilder.CreateIndex(
                 name: "ix_access_token_studio_id_hash",
                 table: "access_token",
@@ -980,6 +1064,32 @@ namespace KilnShare.Storage.Migrations
                 name: "ix_booking_studio_id_member_id",
                 table: "booking",
                 columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_fee_studio_id_firing_id",
+                table: "booking_fee",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_fee_studio_id_member_id",
+                table: "booking_fee",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_quote_studio_id_firing_id",
+                table: "booking_quote",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_closing_studio_id_closed_by",
+                table: "closing",
+                columns: new[] { "studio_id", "closed_by" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_closing_studio_id_closed_until",
+                table: "closing",
+                columns: new[] { "studio_id", "closed_until" },
+                unique: true);
 
             migrationBuilder.CreateIndex(
                 name: "ix_custody_studio_id_member_id",
@@ -1125,7 +1235,16 @@ namespace KilnShare.Storage.Migrations
                 name: "booked_copy");
 
             migrationBuilder.DropTable(
+                name: "booking_fee");
+
+            migrationBuilder.DropTable(
+                name: "booking_quote");
+
+            migrationBuilder.DropTable(
                 name: "clay");
+
+            migrationBuilder.DropTable(
+                name: "closing");
 
             migrationBuilder.DropTable(
                 name: "cost_rules");
