@@ -30,6 +30,11 @@ public sealed class HouseTests
         ["src/KilnShare.Core/Kilns/Kiln.cs uses Energy"] = "a kiln names its tariff by its id only",
         ["src/KilnShare.Storage/Bookings/RoomReading.cs uses Outcomes"] = "a decision hears the studio's own outcomes, which are passed in here",
         ["src/KilnShare.Storage/Kilns/KilnTables.cs uses Energy"] = "the foreign key to a kiln's tariff",
+        ["src/KilnShare.Api/Bookings/BookingChange.cs uses Costs"] = "what a booking is quoted is kept with it",
+        ["src/KilnShare.Api/Bookings/BookingEndpoints.cs uses Costs"] = "a booking shows what withdrawing it cost",
+        ["src/KilnShare.Api/Bookings/ConfirmationChange.cs uses Costs"] = "what a booking is quoted is kept with it",
+        ["src/KilnShare.Api/Bookings/WithdrawalChange.cs uses Costs"] = "withdrawing late costs a fee, written in the same transaction",
+        ["src/KilnShare.Api/Firings/FiringEffects.cs uses Costs"] = "what calling a firing off costs, written in the same transaction",
         ["src/KilnShare.Api/Studios/StudioEndpoints.cs uses Costs"] = "a studio begins with its accounts",
     };
 
