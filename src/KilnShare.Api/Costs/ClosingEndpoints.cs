@@ -41,7 +41,7 @@ public static class ClosingEndpoints
         Trail.Note(db, caller.StudioId, caller.MemberId, "closings.close", caller.StudioId.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
-        return TypedResults.Ok(ClosingAnswer.Of(closing));
+        return TypedResults.Ok(ClosingAnswer.Of(await Closings(db, caller).SingleAsync(c => c.Month == month, cancellation)));
     }
 
     /// <summary>List the closed months</summary>

@@ -44,7 +44,7 @@ public static class LedgerReading
     public static async Task<(long Entries, decimal AmountMinor)> SumBefore(this KilnShareDb db, Id<Studio> studio, Instant before, CancellationToken cancellation)
     {
         var entries = db.Entries(studio).Where(e => e.At < before);
-        return (await entries.LongCountAsync(cancellation), await entries.SumAsync(e => (decimal)e.AmountMinor, cancellation));
+        return (await entries.LongCountAsync(cancellation), decimal.Truncate(await entries.SumAsync(e => (decimal)e.AmountMinor, cancellation)));
     }
 
     internal static IQueryable<LedgerEntry> Entries(this KilnShareDb db, Id<Studio> studio) =>

@@ -31,7 +31,7 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
             losses = new object[] { new { memberId = studio.OtherPotterId, amountMinor = 800, what = "bowl" }, new { memberId = studio.Studio.PotterId, amountMinor = 5, what = "mug" } },
             reason = "it burst",
         }));
-        Assert.Empty(await Broken());
+        Assert.Empty(await Broken(service));
 
         var entry = $"insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ('{studio.Studio.Id}', gen_random_uuid(), now(), 'Adjustment'";
         await Seen("ledger-account-missing", $"{entry}, 'Member:nobody', 'Cash', 5, 'EUR', '{payment}', 'x')");
@@ -47,11 +47,11 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         await Seen("settlement-revision-missing", $"delete from settlement where firing_id = '{firing}' and revision = 1");
         await Seen("payment-entry-differs", $"delete from ledger_entry where subject = '{payment}'");
         await Seen("incident-entries-differ", $"update ledger_entry set amount_minor = 799 where subject = '{incident}'");
-        Assert.Empty(await Broken());
+        Assert.Empty(await Broken(service));
     }
 
     /// <summary>The rules broken now, as the checking role sees it.</summary>
-    private async Task<List<string>> Broken()
+    internal static async Task<List<string>> Broken(Service service)
     {
         await using var audit = new NpgsqlConnection(service.Links.Audit + ";Pooling=false");
         await audit.OpenAsync(TestContext.Current.CancellationToken);

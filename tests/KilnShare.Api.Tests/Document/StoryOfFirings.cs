@@ -44,7 +44,8 @@ public sealed partial class Story
         await Ask(owner, "GET", studio + "/uncollected?days=14");
         await Ask(owner, "PUT", studio + "/cost-rules", $$"""
             {"energyBasis":"volume","wearBasis":"equal","minimumMinor":200,"unusedSpace":"spread","surcharges":[{"name":"catcher","eachMinor":50}],"discounts":[{"memberId":"{{memberId}}","percent":10}],
-             "wearRates":[{"kind":"bisque","percent":80}],"failed":{"shortPercent":50,"overPercent":0,"abortedPercent":0} }
+             "wearRates":[{"kind":"bisque","percent":80}],"failed":{"shortPercent":50,"overPercent":0,"abortedPercent":0,"cancelledPercent":0},
+             "withdrawal":[{"hoursBefore":72,"flatMinor":150},{"hoursBefore":24,"percent":50}] }
             """);
         await Ask(owner, "GET", studio + "/cost-rules");
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/levels");
@@ -91,6 +92,8 @@ public sealed partial class Story
         foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", $"{studio}/accounts/{memberId}/statement{paper}{Period}");
         await Ask(owner, "GET", studio + "/years/2026");
         await Fetch("GET", studio + "/years/2026.csv");
+        await Ask(owner, "PUT", studio + "/closings/2026-01");
+        await Ask(owner, "GET", studio + "/closings");
     }
 
     private async Task CalculateFirings()
