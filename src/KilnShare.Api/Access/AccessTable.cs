@@ -106,6 +106,7 @@ public static class AccessTable
         ["readBillPdf"] = Viewer,
         ["readYear"] = Technician,
         ["readYearCsv"] = Technician,
+        ["readYearPdf"] = Technician,
         ["closeMonth"] = Owner,
         ["listClosings"] = Viewer,
         ["createOutcome"] = Potter,

@@ -105,8 +105,8 @@ public sealed record BillAnswer
     /// <summary>By the meter.</summary>
     public required decimal EnergyKwh { get; init; }
 
-    /// <summary>Price of a kWh, major units.</summary>
-    public required string PerKwh { get; init; }
+    /// <summary>Price of a kWh, major units; null where the energy was billed by the kiln's tariff.</summary>
+    public required string? PerKwh { get; init; }
 
     /// <summary>What the firing cost, part by part.</summary>
     public required IReadOnlyList<SharePartContract> Costs { get; init; }

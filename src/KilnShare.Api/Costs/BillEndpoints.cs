@@ -61,7 +61,7 @@ public static class BillEndpoints
             CorrectedBecause = costs.Settled?.Reason,
             Currency = costs.Currency.Code,
             EnergyKwh = costs.Cost.EnergyKwh,
-            PerKwh = Prices.Write(costs.Basis.PerKwh),
+            PerKwh = costs.Basis.Billed is null ? Prices.Write(costs.Basis.PerKwh) : null,
             Costs = [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) })],
             Lines = [.. costs.Cost.Charged.Shares.Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes))],
             TotalMinor = costs.Cost.Charged.TotalMinor,

@@ -56,7 +56,7 @@ public static class QuoteDifference
         FiringCost.Of(basis, currency, kwh).TryGet(out var cost, out _) ? FiringQuote.ShareOf(cost.Charged, member) : null;
 
     private static string LoadSentence(FiringCostBasis quoted, FiringCostBasis billed, string member) =>
-        $"{billed.Uses.Count} shared it and your ware took {Percent(billed, member):0.#} % of the room that was used; when it was quoted that was {quoted.Uses.Count} and {Percent(quoted, member):0.#} %.";
+$"It was shared by {billed.Uses.Count}, and this member's ware took {Percent(billed, member):0.#} % of the room used; quoted were {quoted.Uses.Count} and {Percent(quoted, member):0.#} %.";
 
     private static decimal Percent(FiringCostBasis basis, string member)
     {

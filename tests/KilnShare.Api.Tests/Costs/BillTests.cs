@@ -74,6 +74,7 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
         Assert.Equal(Sum("chargedMinor"), answer.GetProperty("months").EnumerateArray().Sum(m => m.GetProperty("chargedMinor").GetInt64()));
         var rows = CsvReading.Rows((await studio.Studio.Technician.Get($"{studio.Path}/years/{year}.csv")).Expect(HttpStatusCode.OK).Text);
         Assert.Equal(1 + 12 + 1 + 1, rows.Count);
+        Assert.Equal("%PDF-", System.Text.Encoding.ASCII.GetString(await studio.Studio.Technician.Bytes($"{studio.Path}/years/{year}.pdf"), 0, 5));
         (await studio.Studio.Potter.Get($"{studio.Path}/years/{year}")).Expect(HttpStatusCode.Forbidden);
         (await studio.Studio.Owner.Get($"{studio.Path}/years/1999")).Expect(HttpStatusCode.BadRequest);
 

@@ -91,7 +91,7 @@ public sealed partial class Story
         await Ask(owner, "GET", $"{studio}/accounts/{memberId}/statement{Period}");
         foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", $"{studio}/accounts/{memberId}/statement{paper}{Period}");
         await Ask(owner, "GET", studio + "/years/2026");
-        await Fetch("GET", studio + "/years/2026.csv");
+        foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", studio + "/years/2026" + paper);
         await Ask(owner, "PUT", studio + "/closings/2026-01");
         await Ask(owner, "GET", studio + "/closings");
     }

@@ -60,7 +60,7 @@ public sealed class FiringQuoteTests
         Assert.Equal((400, 300), (steps[0].AmountMinor, steps[2].AmountMinor));
         Assert.InRange(steps[1].AmountMinor, -598, -597);
         Assert.Equal("The firing took 60 kWh; 50 kWh were assumed.", steps[0].Sentence);
-        Assert.Equal("3 shared it and your ware took 57.1 % of the room that was used; when it was quoted that was 2 and 72.7 %.", steps[1].Sentence);
+        Assert.Equal("It was shared by 3, and this member's ware took 57.1 % of the room used; quoted were 2 and 72.7 %.", steps[1].Sentence);
     }
 
     [Fact]
