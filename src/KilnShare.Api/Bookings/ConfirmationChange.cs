@@ -35,19 +35,14 @@ public sealed class ConfirmationChange(
         var agreed = (reason ?? read.Booking.TechnicianReason) is not null;
         if (BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal) return refusal;
         var found = BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
-        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, decision.Copies, clock.GetCurrentInstant()) : null;
+        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, snapshot, decision, clock) : null;
         return found;
     }
 
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, StoredBooking read, BookingDecision decision)
     {
-        foreach (var copy in read.Copies)
-        {
-            copy.State = BookingState.Confirmed;
-            copy.MoveTo(decision.Copies.Single(c => c.BookingId == bookingId && c.PieceId == copy.PieceId && c.Copy == copy.Copy).Place);
-        }
-
+        foreach (var copy in read.Copies) copy.State = BookingState.Confirmed;
         if (quote is not null) db.Add(quote);
         read.Booking.State = BookingState.Confirmed;
         read.Booking.WaitsFor = null;

@@ -77,7 +77,7 @@ public static class BillEndpoints
                             join booking in db.Set<Booking>() on new { quote.StudioId, Id = quote.BookingId } equals new { booking.StudioId, booking.Id }
                             where quote.StudioId == firing.StudioId && quote.FiringId == firing.Id && booking.State != BookingState.Withdrawn
                             select quote).ToListAsync(cancellation);
-        return [.. quotes.GroupBy(q => q.MemberId).Select(g => g.MaxBy(q => (q.At, q.BookingId.Value))!)];
+        return [.. quotes.GroupBy(q => q.MemberId).Select(g => g.MaxBy(q => q.LoadVersion)!)];
     }
 
     private static BillLineContract LineOf(Share share, FiringCosts costs, string name, List<BookingQuote> quotes)

@@ -4,6 +4,7 @@ using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using KilnShare.Storage.Costs;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -14,11 +15,13 @@ namespace KilnShare.Api.Costs;
 internal static class BookingMoney
 {
     /// <summary>What the booking is quoted in the load that was decided on; null where nothing can be quoted.</summary>
-    public static BookingQuote? Quote(QuoteGround ground, Booking booking, IReadOnlyList<HeldCopy> load, Instant now)
+    public static BookingQuote? Quote(QuoteGround ground, Booking booking, RoomSnapshot snapshot, BookingDecision decision, IClock clock)
     {
-        var own = FiringUses.VolumeCm3(load.Where(c => c.BookingId == booking.Id).Select(c => c.Frozen), ground.Costs.Kiln.Making.Spacing);
-        return ground.Quote([.. load.Select(c => new UsedCopy(c.Frozen, c.Place?.ShelfNo))], booking.MemberId.ToString()).TryGet(out var quote, out _)
-            ? new BookingQuote(booking.StudioId, booking.Id, booking.FiringId, booking.MemberId, QuotedCost.Of(quote, own), now) : null;
+        var own = FiringUses.VolumeCm3(decision.Copies.Where(c => c.BookingId == booking.Id).Select(c => c.Frozen), ground.Costs.Kiln.Making.Spacing);
+        return ground.Quote([.. decision.Copies.Select(c => new UsedCopy(c.Frozen, c.Place?.ShelfNo))], booking.MemberId.ToString()).TryGet(out var quote, out _)
+            ? new BookingQuote(
+                booking.StudioId, booking.Id, snapshot.Room.LoadVersion + 1, booking.FiringId, booking.MemberId, QuotedCost.Of(quote, own), clock.GetCurrentInstant())
+            : null;
     }
 
     /// <summary>Writes a fee and its entry down, in the transaction of what it is for.</summary>
@@ -59,6 +62,7 @@ internal sealed record FeeTerms(CostRules Rules, Currency Currency, IReadOnlyDic
         var ids = bookings.ToList();
         var quotes = await db.Set<BookingQuote>().AsNoTracking().Where(q => q.StudioId == studio && ids.Contains(q.BookingId)).ToListAsync(cancellation);
         return new FeeTerms(
-            await StudioReading.RulesOf(db, cancellation), await StudioReading.CurrencyOf(db, cancellation), quotes.ToDictionary(q => q.BookingId, q => q.Quoted.BookedMinor));
+            await StudioReading.RulesOf(db, cancellation), await StudioReading.CurrencyOf(db, cancellation),
+            quotes.GroupBy(q => q.BookingId).ToDictionary(g => g.Key, g => g.MaxBy(q => q.LoadVersion)!.Quoted.BookedMinor));
     }
 }

@@ -11,6 +11,7 @@ using KilnShare.Api.Loading;
 using KilnShare.Api.Materials;
 using KilnShare.Api.Outcomes;
 using KilnShare.Api.Pieces;
+using KilnShare.Api.Planning;
 using KilnShare.Api.Studios;
 
 namespace KilnShare.Api.Hosting;
@@ -68,6 +69,7 @@ public static class Routes
         studio.MapBills();
         studio.MapYears();
         studio.MapClosings();
+        studio.MapProposals();
         studio.MapOutcomes();
         studio.MapEvidence();
         CheckAccessTable(app);

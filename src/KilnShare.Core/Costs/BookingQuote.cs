@@ -6,14 +6,18 @@ using NodaTime;
 
 namespace KilnShare.Core.Costs;
 
-/// <summary>What a booking was quoted when it got its place: kept, so that a late withdrawal and the final bill can be held against it.</summary>
-public sealed class BookingQuote(Id<Studio> studioId, Id<Booking> bookingId, Id<Firing> firingId, Id<Member> memberId, QuotedCost quoted, Instant at)
+/// <summary>What a booking was quoted when it got its place, and again when it was changed: kept, so that a late withdrawal and the final bill can be held against it.</summary>
+public sealed class BookingQuote(
+    Id<Studio> studioId, Id<Booking> bookingId, long loadVersion, Id<Firing> firingId, Id<Member> memberId, QuotedCost quoted, Instant at)
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;
 
     /// <summary>The booking.</summary>
     public Id<Booking> BookingId { get; private set; } = bookingId;
+
+    /// <summary>The version of the plan by which it got its place: of several quotes the highest holds.</summary>
+    public long LoadVersion { get; private set; } = loadVersion;
 
     /// <summary>Its firing.</summary>
     public Id<Firing> FiringId { get; private set; } = firingId;

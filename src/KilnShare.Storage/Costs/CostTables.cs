@@ -121,10 +121,10 @@ internal static class CostTables
         model.Entity<BookingQuote>(t =>
         {
             t.ToTable("booking_quote");
-            t.HasKey(q => new { q.StudioId, q.BookingId });
+            t.HasKey(q => new { q.StudioId, q.BookingId, q.LoadVersion });
             t.Property(q => q.Quoted).AsJson();
             t.HasIndex(q => new { q.StudioId, q.FiringId });
-            t.HasOne<Booking>().WithOne().HasForeignKey<BookingQuote>(q => new { q.StudioId, q.BookingId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Booking>().WithMany().HasForeignKey(q => new { q.StudioId, q.BookingId }).OnDelete(DeleteBehavior.Restrict);
         });
         model.Entity<BookingFee>(t =>
         {

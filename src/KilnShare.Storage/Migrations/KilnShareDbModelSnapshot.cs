@@ -147,6 +147,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("character varying(24)")
                         .HasColumnName("state");
 
+                    b.Property<bool>("StayedBehind")
+                        .HasColumnType("boolean")
+                        .HasColumnName("stayed_behind");
+
                     b.Property<string>("TechnicianReason")
                         .HasColumnType("text")
                         .HasColumnName("technician_reason");
@@ -438,6 +442,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("booking_id");
 
+                    b.Property<long>("LoadVersion")
+                        .HasColumnType("bigint")
+                        .HasColumnName("load_version");
+
                     b.Property<Instant>("At")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
@@ -455,7 +463,7 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("jsonb")
                         .HasColumnName("quoted");
 
-                    b.HasKey("StudioId", "BookingId")
+                    b.HasKey("StudioId", "BookingId", "LoadVersion")
                         .HasName("pk_booking_quote");
 
                     b.HasIndex("StudioId", "FiringId")
@@ -1902,8 +1910,8 @@ namespace KilnShare.Storage.Migrations
             modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
                 {
                     b.HasOne("KilnShare.Core.Bookings.Booking", null)
-                        .WithOne()
-                        .HasForeignKey("KilnShare.Core.Costs.BookingQuote", "StudioId", "BookingId")
+                        .WithMany()
+                        .HasForeignKey("StudioId", "BookingId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");

@@ -62,7 +62,7 @@ public sealed class ClosingTests(Service service) : IClassFixture<Service>
         var open = (await studio.Statement(studio.Studio.Owner, mira, "2026-01-01", "2090-01-01")).Expect(HttpStatusCode.OK);
         Assert.Contains("Old round one", open.Text, StringComparison.Ordinal);
         Assert.Contains("Mira of the hill", open.Text, StringComparison.Ordinal);
-        Assert.Empty(await InvariantTests.Broken(service));
+        Assert.DoesNotContain(await InvariantTests.Broken(service), rule => rule != "ledger-subject-missing");
     }
 
     [Fact]
@@ -173,9 +173,13 @@ public sealed class ClosingTests(Service service) : IClassFixture<Service>
 
     private static async Task Edit(Caller caller, string path, object patch) => (await caller.Patch(path, patch, await caller.Tag(path))).Expect(HttpStatusCode.OK);
 
-    private static string Entry(CostStudio studio, Guid member, string at) =>
-        "insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) "
-        + $"values ('{studio.Studio.Id}', gen_random_uuid(), '{at}', 'Adjustment', 'Member:{member}', 'StudioShare', 500, 'EUR', gen_random_uuid()::text, 'charge')";
+    /// <summary>An entry that belongs to nothing: the last look at this class's database would find it.</summary>
+    private string Entry(CostStudio studio, Guid member, string at)
+    {
+        service.IsFaulted = true;
+        return "insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) "
+            + $"values ('{studio.Studio.Id}', gen_random_uuid(), '{at}', 'Adjustment', 'Member:{member}', 'StudioShare', 500, 'EUR', gen_random_uuid()::text, 'charge')";
+    }
 
     /// <summary>An entry as the serving role, past the service.</summary>
     private async Task Write(CostStudio studio, Guid member, string at)

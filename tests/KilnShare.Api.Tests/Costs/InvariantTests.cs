@@ -36,6 +36,7 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         var open = (await studio.Studio.Technician.Get(studio.Path + "/firings")).Body.GetProperty("items").EnumerateArray().Last().GetProperty("id").GetGuid();
         Assert.Equal(250, (await studio.Studio.Potter.Post($"{studio.Path}/firings/{open}/bookings/{booking}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64());
         Assert.Empty(await Broken(service));
+        service.IsFaulted = true;
 
         var entry = $"insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ('{studio.Studio.Id}', gen_random_uuid(), now(), 'Adjustment'";
         await Seen("ledger-account-missing", $"{entry}, 'Member:nobody', 'Cash', 5, 'EUR', '{payment}', 'x')");

@@ -1,11 +1,8 @@
 using System.Net;
 using KilnShare.Api.Tests.Common;
 using KilnShare.Core.Costs;
-using KilnShare.Storage;
-using Microsoft.AspNetCore.Mvc.Testing;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
-using Microsoft.Extensions.DependencyInjection;
 
 namespace KilnShare.Api.Tests.Costs;
 
@@ -26,26 +23,17 @@ public sealed class LostCentTests(TestDatabase database)
     /// <summary>Settles a firing through a service and names the checks that complain of it.</summary>
     private async Task<IReadOnlyList<string>> Complaints(IInterceptor? fault)
     {
-        await using var service = await Fresh();
+        await using var service = new Service(database) { IsFaulted = fault is not null };
+        await service.InitializeAsync();
         var studio = await CostStudio.Make(service);
         var firing = await studio.Unloaded();
-        await using var broken = fault is null ? null : Broken(service, fault);
+        await using var broken = fault is null ? null : PlantedBugs.In(service, fault);
         var technician = broken is null ? studio.Studio.Technician : new Caller(broken.CreateClient(), studio.Studio.TechnicianToken);
         (await technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
         var complaints = (await InvariantTests.Broken(service)).ToHashSet(StringComparer.Ordinal);
         if (await studio.Balance(studio.Studio.PotterId) + await studio.Balance(studio.OtherPotterId) != 1978 + 450) complaints.Add("balances");
         return [.. complaints.Order(StringComparer.Ordinal)];
     }
-
-    private async Task<Service> Fresh()
-    {
-        var fresh = new Service(database);
-        await fresh.InitializeAsync();
-        return fresh;
-    }
-
-    private static WebApplicationFactory<Program> Broken(Service service, IInterceptor fault) =>
-        service.WithWebHostBuilder(host => host.ConfigureServices(s => s.ConfigureDbContext<KilnShareDb>(o => o.AddInterceptors(fault))));
 
     private static void LoseInBooks(DbContext db)
     {

@@ -567,6 +567,7 @@ namespace KilnShare.Storage.Migrations
                     waits_for = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
                     accepts = table.Column<string[]>(type: "text[]", nullable: false),
                     technician_reason = table.Column<string>(type: "text", nullable: true),
+                    stayed_behind = table.Column<bool>(type: "boolean", nullable: false),
                     created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     version = table.Column<long>(type: "bigint", nullable: false)
                 },
@@ -1016,6 +1017,7 @@ namespace KilnShare.Storage.Migrations
                 {
                     studio_id = table.Column<Guid>(type: "uuid", nullable: false),
                     booking_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    load_version = table.Column<long>(type: "bigint", nullable: false),
                     firing_id = table.Column<Guid>(type: "uuid", nullable: false),
                     member_id = table.Column<Guid>(type: "uuid", nullable: false),
                     quoted = table.Column<string>(type: "jsonb", nullable: false),
@@ -1023,7 +1025,7 @@ namespace KilnShare.Storage.Migrations
                 },
                 constraints: table =>
                 {
-                    table.PrimaryKey("pk_booking_quote", x => new { x.studio_id, x.booking_id });
+                    table.PrimaryKey("pk_booking_quote", x => new { x.studio_id, x.booking_id, x.load_version });
                     table.ForeignKey(
                         name: "fk_booking_quote_booking_studio_id_booking_id",
                         columns: x => new { x.studio_id, x.booking_id },

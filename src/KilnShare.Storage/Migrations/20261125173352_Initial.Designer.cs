@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125165206_Walls")]
-    partial class Walls
+    [Migration("20261125173352_Initial")]
+    partial class Initial
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -149,6 +149,10 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("state");
+
+                    b.Property<bool>("StayedBehind")
+                        .HasColumnType("boolean")
+                        .HasColumnName("stayed_behind");
 
                     b.Property<string>("TechnicianReason")
                         .HasColumnType("text")
@@ -441,6 +445,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("booking_id");
 
+                    b.Property<long>("LoadVersion")
+                        .HasColumnType("bigint")
+                        .HasColumnName("load_version");
+
                     b.Property<Instant>("At")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("at");
@@ -458,7 +466,7 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("jsonb")
                         .HasColumnName("quoted");
 
-                    b.HasKey("StudioId", "BookingId")
+                    b.HasKey("StudioId", "BookingId", "LoadVersion")
                         .HasName("pk_booking_quote");
 
                     b.HasIndex("StudioId", "FiringId")
@@ -1905,8 +1913,8 @@ namespace KilnShare.Storage.Migrations
             modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
                 {
                     b.HasOne("KilnShare.Core.Bookings.Booking", null)
-                        .WithOne()
-                        .HasForeignKey("KilnShare.Core.Costs.BookingQuote", "StudioId", "BookingId")
+                        .WithMany()
+                        .HasForeignKey("StudioId", "BookingId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
