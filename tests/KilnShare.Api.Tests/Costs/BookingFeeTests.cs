@@ -85,6 +85,20 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         Assert.Equal(Quoted / 2, (await studio.Studio.Potter.Post($"{path}/{second}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64());
     }
 
+    // One of two equal pieces: half of 1978 and of 450 is 1214. Three of four: 1483.5 by room and 225 of the wear.
+    [Fact]
+    public async Task A_changed_booking_is_quoted_anew_and_its_fee_goes_by_that()
+    {
+        var studio = await CostStudio.Make(service);
+        await studio.Settled();
+        await studio.Rules(Late(percent: 100, flatMinor: 0));
+        var path = $"{studio.Path}/firings/{await studio.Accepting()}/bookings";
+        (await studio.Studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.OtherPotter) } } })).Expect(HttpStatusCode.Created);
+        var booking = TestStudio.IdOf(await studio.Studio.Potter.Post(path, new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } }));
+        (await studio.Studio.Potter.Post($"{path}/{booking}/change", new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter, 3) } } })).Expect(HttpStatusCode.OK);
+        Assert.InRange((await studio.Studio.Potter.Post($"{path}/{booking}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64(), 1483 + 225, 1484 + 225);
+    }
+
     [Theory]
     [InlineData("state")]
     [InlineData("delete")]
