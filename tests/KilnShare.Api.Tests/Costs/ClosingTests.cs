@@ -6,7 +6,7 @@ using Npgsql;
 
 namespace KilnShare.Api.Tests.Costs;
 
-public sealed class ClosingTests(Service service) : IClassFixture<Service>
+public sealed class ClosingTests(Service service, TestDatabase database) : IClassFixture<Service>
 {
     private const string Within = "2026-01-20T12:00:00Z";
     private const string After = "2026-02-02T12:00:00Z";
@@ -159,6 +159,23 @@ public sealed class ClosingTests(Service service) : IClassFixture<Service>
         Assert.Contains("closed-month-changed", await InvariantTests.Broken(service), StringComparer.Ordinal);
         await Admin($"delete from ledger_entry where studio_id = '{studio.Studio.Id}'");
         Assert.DoesNotContain("closed-month-changed", await InvariantTests.Broken(service), StringComparer.Ordinal);
+    }
+
+    [Fact]
+    public async Task Without_its_policy_the_ledger_takes_the_entry_and_only_the_reconciliation_sees_it()
+    {
+        await using var faulted = new Service(database) { IsFaulted = true };
+        await faulted.InitializeAsync();
+        var studio = await CostStudio.Make(faulted);
+        (await Close(studio, "2026-01")).Expect(HttpStatusCode.OK);
+        await using var owner = new NpgsqlConnection(faulted.Links.Owner + ";Pooling=false");
+        await owner.OpenAsync(TestContext.Current.CancellationToken);
+        await Execute(owner, "drop policy open_month on ledger_entry");
+        await using var app = new NpgsqlConnection(faulted.Links.App + ";Pooling=false");
+        await app.OpenAsync(TestContext.Current.CancellationToken);
+        await Execute(app, $"select set_config('kilnshare.studio', '{studio.Studio.Id}', false)");
+        await Execute(app, Entry(studio, studio.Studio.PotterId, Within));
+        Assert.Contains("closed-month-changed", await InvariantTests.Broken(faulted), StringComparer.Ordinal);
     }
 
     private static Task<Reply> Close(CostStudio studio, string month) => studio.Studio.Owner.Send(HttpMethod.Put, $"{studio.Path}/closings/{month}");
