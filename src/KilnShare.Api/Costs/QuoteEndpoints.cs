@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -21,14 +22,16 @@ public static class QuoteEndpoints
 
     /// <summary>Quote a member's share of a firing</summary>
     /// <remarks>With what is booked now and this ware beside it, by the studio's cost rules. Keeps nothing and books nothing.</remarks>
-    private static async Task<IResult> Quote(Guid firingId, QuoteBody body, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    private static async Task<IResult> Quote(Guid firingId, QuoteBody body, Caller caller, KilnShareDb db, LearntKilns memory, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (!(await WantedCopies(db, caller, body, cancellation)).TryGet(out var mine, out var refusal)) return Problems.Of(refusal);
         var load = await LoadWith(db, firing, mine, cancellation);
         if (!(await FiringCosts.BasisOf(db, firing, load, cancellation)).TryGet(out var basis, out refusal)) return Problems.Of(refusal);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        if (EnergyAssumption.Of(await LastKwh(db, firing, cancellation), kiln.Making.RatedKw, firing.FiringHours, firing.Aim.Kind) is not { } energy)
+        var assumed = await Forecast(db, memory, kiln, firing, load, cancellation)
+            ?? EnergyAssumption.Of(await LastKwh(db, firing, cancellation), kiln.Making.RatedKw, firing.FiringHours, firing.Aim.Kind);
+        if (assumed is not { } energy)
             return Problems.Of(Refusal.Rule("costs.no-energy-basis", "Nothing is known of this kiln's energy: no firing of this kind was metered, and its rated power is not written down. Ask a technician to write the kW from its plate down."));
         var member = mine[0].Frozen.MemberId.ToString();
         var currency = await StudioReading.CurrencyOf(db, cancellation);
@@ -88,6 +91,18 @@ public static class QuoteEndpoints
             .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed).ToListAsync(cancellation);
         var others = booked.Where(b => !mine.Any(m => m.Piece.Id == b.PieceId && m.Copy.Copy == b.Copy));
         return [.. others.Select(b => new UsedCopy(b.Frozen, b.ShelfNo)), .. mine.Select(m => new UsedCopy(m.Frozen, booked.Find(b => b.PieceId == m.Piece.Id && b.Copy == m.Copy.Copy)?.ShelfNo))];
+    }
+
+    /// <summary>By the kiln as it has been learnt; null where kiln or schedule is not written down, or nothing was learnt and like firings were settled.</summary>
+    private static async Task<EnergyAssumption?> Forecast(
+        KilnShareDb db, LearntKilns memory, Kiln kiln, Firing firing, IReadOnlyList<UsedCopy> load, CancellationToken cancellation)
+    {
+        if (firing.ScheduleId is not { } named || await KilnLearning.Read(db, memory, kiln, cancellation) is not { } known) return null;
+        if (known.Learnt.Firings == 0 && (await LastKwh(db, firing, cancellation)).Count > 0) return null;
+        var schedule = await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId && s.Id == named, cancellation);
+        double? wareKg = load.All(c => c.Frozen.MassG is not null) ? load.Sum(c => (double)c.Frozen.MassG!.Value) / 1000 : null;
+        return KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, known, wareKg) is { } forecast && forecast.TryGet(out var found, out _)
+            ? new EnergyAssumption(EnergyByPartContract.Kwh(found.EnergyKwh), Math.Round((decimal)found.HalfWidthPercent, 1), known.Sentence) : null;
     }
 
     /// <summary>The energy of this kiln's newest settled firings of the same kind and cone.</summary>
