@@ -14,7 +14,7 @@ public sealed class UpkeepTests(Service service) : IClassFixture<Service>
         var nothing = (await studio.Viewer.Get(path)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal("book-incomplete", Assert.Single(nothing.GetProperty("due").EnumerateArray()).GetProperty("code").GetString());
         foreach (var kind in (string[])["elementsReplaced", "thermocoupleReplaced"]) (await studio.Technician.Post(path, new { kind, at = "2026-01-10T09:00:00Z" })).Expect(HttpStatusCode.Created);
-        foreach (var (at, ohms) in ((string, decimal)[])[("2026-01-10T10:00:00Z", 18m), ("2026-11-01T10:00:00Z", 19.8m)])
+        foreach (var (at, ohms) in ((string, decimal)[])[("2026-01-10T10:00:00Z", 18m), ("2027-01-10T10:00:00Z", 19.8m)])
             (await studio.Technician.Post(path, new { kind = "resistance", at, ohms })).Expect(HttpStatusCode.Created);
         var firing = await studio.MakePastFiring(kiln, new DateTimeOffset(2026, 10, 5, 18, 0, 0, TimeSpan.Zero));
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", new
