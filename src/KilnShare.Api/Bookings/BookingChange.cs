@@ -4,10 +4,8 @@ using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
-using KilnShare.Core.Pieces;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
-using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
 namespace KilnShare.Api.Bookings;
@@ -34,14 +32,9 @@ public sealed class BookingChange(
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (!snapshot.Load.Accepting) return NotAccepting(snapshot.Firing);
-        var now = await db.ReadCopies(caller.StudioId, [.. body.Pieces.Select(p => new Id<Piece>(p.PieceId))], cancellation);
-        if (!Choose(now).TryGet(out var chosen, out var refusal)) return refusal;
-        if (await FindTaken(chosen, cancellation) is { } taken) return taken;
-        var owner = chosen[0].Piece.MemberId;
-        if (caller.MayActFor(owner) is { } notYours) return notYours;
-        var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, owner, clock.GetCurrentInstant()) { Accepts = body.Accepts };
-        return Wanted = new WantedRoom(
-            booking, [.. chosen.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy.Copy, c.Frozen, null))], [.. chosen.Select(c => c.Copy.Step)]);
+        if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId, clock.GetCurrentInstant()) { Accepts = body.Accepts };
+        return Wanted = new WantedRoom(booking, [.. copies.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)]);
     }
 
     /// <inheritdoc/>
@@ -66,44 +59,8 @@ public sealed class BookingChange(
     public override Task<bool> Claim(BookingAnswer answer, CancellationToken cancellation) =>
         idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation);
 
-    private static Refusal NotAccepting(Firing firing) => Refusal.Conflict(
+    internal static Refusal NotAccepting(Firing firing) => Refusal.Conflict(
         "firings.not-accepting", $"This firing is {FiringStates.Word(firing.State)} and takes no bookings. Choose a firing that is accepting, or ask a technician to open it.");
-
-    private Result<IReadOnlyList<CopyNow>> Choose(IReadOnlyList<CopyNow> now)
-    {
-        var chosen = new List<CopyNow>();
-        for (var i = 0; i < body.Pieces.Count; i++)
-        {
-            var copies = now.Where(c => c.Piece.Id.Value == body.Pieces[i].PieceId).ToList();
-            if (copies.Count == 0) return Refusal.Rule("bookings.no-such-piece", "There is no such piece in your studio. Write it down first, or check the id.", $"/pieces/{i}/pieceId");
-            var wanted = body.Pieces[i].Copies is { } numbers ? copies.Where(c => numbers.Contains(c.Copy.Copy)).ToList() : copies;
-            if (body.Pieces[i].Copies is { } asked && wanted.Count != asked.Count)
-                return Refusal.Rule("bookings.no-such-copy", $"That piece has {copies.Count} copies, numbered from 0.", $"/pieces/{i}/copies");
-            if (wanted.Find(c => c.Copy.Stage is Stage.Lost or Stage.Finished && c.Piece.Making.Layers.Count <= c.Copy.LayersFiredAt.Count) is { } done)
-                return Refusal.Rule("bookings.nothing-to-fire", $"Copy {done.Copy.Copy} is {done.Copy.Stage.ToString().ToLowerInvariant()}: it needs no firing.", $"/pieces/{i}/copies");
-            chosen.AddRange(wanted);
-        }
-
-        return chosen.Select(c => c.Piece.MemberId).Distinct().Count() == 1
-            ? chosen : Refusal.Rule("bookings.two-members", "A booking holds ware of one member. Book each member's ware by itself.", "/pieces");
-    }
-
-    private async Task<Refusal?> FindTaken(IReadOnlyList<CopyNow> chosen, CancellationToken cancellation)
-    {
-        var ids = chosen.Select(c => c.Piece.Id).Distinct().ToList();
-        var live = await db.Set<BookedCopy>().AsNoTracking()
-            .Where(c => c.StudioId == caller.StudioId && ids.Contains(c.PieceId) && c.State != BookingState.Withdrawn)
-            .Select(c => new { c.PieceId, c.Copy, c.Step, c.FiringId }).ToListAsync(cancellation);
-        var taken = live.Find(l => chosen.Any(c => c.Piece.Id == l.PieceId && c.Copy.Copy == l.Copy && c.Copy.Step == l.Step));
-        return taken is null ? null : AlreadyBooked(taken.FiringId);
-    }
-
-    /// <summary>The refusal of a copy that is booked for this step already.</summary>
-    public static Refusal AlreadyBooked(Id<Firing>? firing) => Refusal.Conflict(
-        "pieces.already-booked", "A copy in this booking is booked for its next firing already. Withdraw that booking first, or name only the other copies.", "/pieces") with
-    {
-        Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["firingId"] = firing?.Value },
-    };
 }
 
 /// <summary>How hard bookings search; iterations, so that a refusal can be replayed anywhere.</summary>

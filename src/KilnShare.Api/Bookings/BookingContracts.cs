@@ -1,3 +1,4 @@
+using System.Linq.Expressions;
 using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.CoFiring;
@@ -31,6 +32,22 @@ public sealed record BookingBody
 
     /// <summary>True: wait when there is no room now.</summary>
     public bool MayWait { get; init; }
+
+    /// <summary>True: a copy that is booked for its next firing already is booked for the one after, which must be lit when the first is unloaded.</summary>
+    public bool Ahead { get; init; }
+}
+
+/// <summary>What a booking is to hold from now on.</summary>
+public sealed record BookingChangeBody
+{
+    /// <summary>The ware; absent: the same copies, taken down as they are now.</summary>
+    public IReadOnlyList<BookedPieceContract>? Pieces { get; init; }
+
+    /// <summary>The rules whose word the member has read and accepts; absent: as before.</summary>
+    public IReadOnlyList<string>? Accepts { get; init; }
+
+    /// <summary>Why what is not known may go in all the same; counts from a technician only.</summary>
+    public string? Reason { get; init; }
 }
 
 /// <summary>A technician's yes to what is not known.</summary>
@@ -39,6 +56,19 @@ public sealed record ApprovalBody
     /// <summary>Why it may go in all the same.</summary>
     /// <example>I fired this body beside this glaze last month.</example>
     public required string Reason { get; init; }
+}
+
+/// <summary>Why a booking ahead may come to nothing.</summary>
+public sealed record DoubtContract
+{
+    /// <summary>A stable word for it.</summary>
+    public required string Code { get; init; }
+
+    /// <summary>What to do about it.</summary>
+    public required string Message { get; init; }
+
+    /// <summary>The contract of a doubt; null for none.</summary>
+    public static DoubtContract? Of(BookingDoubt? doubt) => doubt is null ? null : new() { Code = doubt.Code, Message = doubt.Message };
 }
 
 /// <summary>One booked copy and where it stands.</summary>
@@ -61,6 +91,10 @@ public sealed record BookedCopyAnswer
 
     /// <summary>Of its footprint's origin.</summary>
     public required Length? YMm { get; init; }
+
+    /// <summary>What stands against it, where something became of a firing that must come first.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public DoubtContract? Doubt { get; init; }
 
     /// <summary>The answer for a copy.</summary>
     public static BookedCopyAnswer Of(HeldCopy held) => new()
@@ -126,20 +160,46 @@ public sealed record BookingAnswer
 
 internal sealed class BookingValidator : AbstractValidator<BookingBody>
 {
-    private const int MostPieces = 200;
-    private const int MostAccepts = 60;
-
     public BookingValidator()
     {
         RuleFor(b => b.Pieces).NotEmpty().WithErrorCode("bookings.no-pieces").WithMessage("Takes one piece at the least.");
-        RuleFor(b => b.Pieces).AtMost(MostPieces);
-        RuleFor(b => b.Pieces).Must(p => p.Select(x => x.PieceId).Distinct().Count() == p.Count)
+        this.NamesWare(b => b.Pieces, b => b.Pieces);
+        this.NamesRules(b => b.Accepts, b => b.Accepts);
+    }
+}
+
+internal sealed class BookingChangeValidator : AbstractValidator<BookingChangeBody>
+{
+    public BookingChangeValidator()
+    {
+        RuleFor(b => b.Pieces).Must(p => p is null || p.Count > 0).WithErrorCode("bookings.no-pieces").WithMessage("Takes one piece at the least; to hold none, withdraw the booking.");
+        this.NamesWare(b => b.Pieces, b => b.Pieces!);
+        this.NamesRules(b => b.Accepts, b => b.Accepts!);
+        RuleFor(b => b.Reason).OptionalLine(StudioLimits.MaxNote);
+    }
+}
+
+internal static class BookingRules
+{
+    private const int MostPieces = 200;
+    private const int MostAccepts = 60;
+    private const int LongestRule = 60;
+
+    public static void NamesWare<T>(
+        this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<BookedPieceContract>?>> pieces, Expression<Func<T, IEnumerable<BookedPieceContract>>> each)
+    {
+        body.RuleFor(pieces).AtMost(MostPieces);
+        body.RuleFor(pieces).Must(p => p is null || p.Select(x => x.PieceId).Distinct().Count() == p.Count)
             .WithErrorCode("bookings.same-piece").WithMessage("A piece stands twice in this booking. Name it once, with all its copies.");
-        RuleForEach(b => b.Pieces).ChildRules(piece => piece.RuleFor(p => p.Copies)
+        body.RuleForEach(each).ChildRules(piece => piece.RuleFor(p => p.Copies)
             .Must(c => c is null || (c.Count > 0 && c.Distinct().Count() == c.Count && c.All(i => i >= 0)))
             .WithMessage("Takes copies from 0, each once; leave it out for all of them."));
-        RuleFor(b => b.Accepts).AtMost(MostAccepts);
-        RuleForEach(b => b.Accepts).Line(60);
+    }
+
+    public static void NamesRules<T>(this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<string>?>> rules, Expression<Func<T, IEnumerable<string>>> each)
+    {
+        body.RuleFor(rules).AtMost(MostAccepts);
+        body.RuleForEach(each).Line(LongestRule);
     }
 }
 

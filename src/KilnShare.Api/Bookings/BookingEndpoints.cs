@@ -21,6 +21,7 @@ public static class BookingEndpoints
         bookings.MapGet("", List).WithName("listBookings").Answers<Page<BookingAnswer>>();
         bookings.MapGet("/{bookingId:guid}", Read).WithName("readBooking").Answers<BookingAnswer>();
         bookings.MapPost("/{bookingId:guid}/withdrawal", Withdraw).WithName("withdrawBooking").Answers<BookingAnswer>().Refuses(409, 503);
+        bookings.MapPost("/{bookingId:guid}/change", Change).WithName("changeBooking").Answers<BookingAnswer>().Refuses(409, 422, 503);
         bookings.MapPost("/{bookingId:guid}/approval", Approve).WithName("approveBooking").Answers<BookingAnswer>().Refuses(409, 422, 503);
     }
 
@@ -46,7 +47,7 @@ public static class BookingEndpoints
         }
         catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")
         {
-            return Problems.Of(BookingChange.AlreadyBooked(null));
+            return Problems.Of(BookingAhead.AlreadyBooked(null));
         }
     }
 
@@ -61,9 +62,8 @@ public static class BookingEndpoints
             .Where(b => b.StudioId == caller.StudioId && b.FiringId == firing && EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
             .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
         var ids = rows.Select(b => b.Id).ToList();
-        var copies = (await CopiesOf(db, caller, ids, cancellation)).ToLookup(c => c.BookingId);
-        var version = await VersionOf(db, caller, firing, cancellation);
-        return Pages.Answer(context, rows, take, b => b.Id.Value, b => BookingAnswer.Of(b, copies[b.Id], version, null));
+        var held = await HeldBookings.Read(db, caller.StudioId, firing, ids, cancellation);
+        return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
     }
 
     /// <summary>Read a booking</summary>
@@ -71,8 +71,8 @@ public static class BookingEndpoints
         Guid firingId, Guid bookingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var copies = await CopiesOf(db, caller, [booking.Id], cancellation);
-        return Versions.Ok(context, BookingAnswer.Of(booking, copies, await VersionOf(db, caller, booking.FiringId, cancellation), null), booking.Version);
+        var held = await HeldBookings.Read(db, caller.StudioId, booking.FiringId, [booking.Id], cancellation);
+        return Versions.Ok(context, held.Answer(booking), booking.Version);
     }
 
     /// <summary>Take a booking back</summary>
@@ -85,6 +85,28 @@ public static class BookingEndpoints
         var result = await writer.Run(caller.StudioId, booking.FiringId, new WithdrawalChange(db, caller, booking.Id, clock), cancellation);
         jobs.Ring();
         return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+    }
+
+    /// <summary>Change a booking</summary>
+    /// <remarks>
+    /// Holds other copies, or the same ones as their pieces are now (size, clay, glazes). Checked like a new booking; where it is refused, the
+    /// booking stays as it was.
+    /// </remarks>
+    private static async Task<IResult> Change(
+        Guid firingId, Guid bookingId, BookingChangeBody body, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
+    {
+        if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
+        if (caller.MayActFor(booking.MemberId) is { } notYours) return Problems.Of(notYours);
+        try
+        {
+            var result = await writer.Run(caller.StudioId, booking.FiringId, new ReplacementChange(db, caller, booking.Id, body, clock), cancellation);
+            jobs.Ring();
+            return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+        }
+        catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")
+        {
+            return Problems.Of(BookingAhead.AlreadyBooked(null));
+        }
     }
 
     /// <summary>Say yes to a booking that waits for a technician</summary>
@@ -108,13 +130,6 @@ public static class BookingEndpoints
     private static Task<Booking?> Find(KilnShareDb db, Caller caller, Guid firingId, Guid bookingId, CancellationToken cancellation) =>
         db.Set<Booking>().AsNoTracking().SingleOrDefaultAsync(
             b => b.StudioId == caller.StudioId && b.Id == new Id<Booking>(bookingId) && b.FiringId == new Id<Firing>(firingId), cancellation);
-
-    private static async Task<List<HeldCopy>> CopiesOf(KilnShareDb db, Caller caller, List<Id<Booking>> bookings, CancellationToken cancellation) =>
-        [.. (await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == caller.StudioId && bookings.Contains(c.BookingId)).ToListAsync(cancellation))
-            .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place))];
-
-    private static Task<long> VersionOf(KilnShareDb db, Caller caller, Id<Firing> firing, CancellationToken cancellation) =>
-        db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing).Select(l => l.LoadVersion).SingleAsync(cancellation);
 
     private static string PathOf(Caller caller, Guid firing, Guid booking) => $"/v1/studios/{caller.StudioId}/firings/{firing}/bookings/{booking}";
 }

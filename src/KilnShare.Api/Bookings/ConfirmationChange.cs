@@ -34,12 +34,7 @@ public sealed class ConfirmationChange(
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, StoredBooking read, BookingDecision decision)
     {
-        foreach (var copy in read.Copies)
-        {
-            copy.State = BookingState.Confirmed;
-            copy.MoveTo(decision.Copies.Single(c => c.BookingId == bookingId && c.PieceId == copy.PieceId && c.Copy == copy.Copy).Place);
-        }
-
+        foreach (var copy in read.Copies) copy.State = BookingState.Confirmed;
         read.Booking.State = BookingState.Confirmed;
         read.Booking.WaitsFor = null;
         read.Booking.TechnicianReason = reason ?? read.Booking.TechnicianReason;

@@ -57,6 +57,9 @@ public sealed record LoadItemAnswer
     /// <summary>The shelf it stood on, by the plan.</summary>
     public required int? Shelf { get; init; }
 
+    /// <summary>The firing whose line it heads because it stayed behind; null where it went in, was not booked, or no firing suits yet.</summary>
+    public Guid? NextFiringId { get; init; }
+
     /// <summary>The answer for a line.</summary>
     public static LoadItemAnswer Of(LoadItem item) => new()
     {

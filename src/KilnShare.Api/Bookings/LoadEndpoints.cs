@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.CoFiring;
 using KilnShare.Api.Common;
+using KilnShare.Api.Hosting;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
@@ -34,9 +35,12 @@ public static class LoadEndpoints
     }
 
     /// <summary>Write down what really went in</summary>
-    /// <remarks>Makes a fixed firing a loaded one. Shares, stages and outcomes rest on this list only.</remarks>
+    /// <remarks>
+    /// Makes a fixed firing a loaded one. Shares, stages and outcomes rest on this list only. What was booked and stayed behind waits at the head
+    /// of the next firing that suits it, where there is one.
+    /// </remarks>
     private static async Task<IResult> Write(
-        Guid firingId, LoadBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid firingId, LoadBody body, Caller caller, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
@@ -47,11 +51,16 @@ public static class LoadEndpoints
         var findings = RealLoad.FindingsOn(items, snapshot.Room);
         if (findings.FirstOrDefault(f => f.Verdict == Verdict.Incompatible) is { } hard)
             return Problems.Of(Refusal.Rule("cofiring.incompatible", "What was added may not go into this firing: " + hard.Message, "/placed"));
-        await RealLoad.Store(db, snapshot.Firing, items, cancellation);
+        if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(items, now), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
+        var stayed = await RealLoad.Store(db, snapshot.Firing, items, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
+        await LaterSteps.Note(db, caller.StudioId, caller.MemberId, [.. stayed.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
+        await db.SaveChangesAsync(cancellation);
+        await StayedBehind.Queue(db, snapshot.Firing, stayed, clock, cancellation);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
-        return TypedResults.Ok(new LoadAnswer { Items = [.. items.Select(LoadItemAnswer.Of)], Findings = [.. findings.Select(FindingContract.Of)] });
+        jobs.Ring();
+        return TypedResults.Ok(await Answer(db, snapshot, items, findings, cancellation));
     }
 
     /// <summary>Read what really went in</summary>
@@ -60,10 +69,30 @@ public static class LoadEndpoints
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
         var items = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == caller.StudioId && i.FiringId == snapshot.Firing.Id).OrderBy(i => i.PieceId).ThenBy(i => i.Copy).ToListAsync(cancellation);
-        return TypedResults.Ok(new LoadAnswer
+        return TypedResults.Ok(await Answer(db, snapshot, items, RealLoad.FindingsOn(items, snapshot.Room), cancellation));
+    }
+
+    private static HashSet<(Id<Piece>, int, int)> PlacedSteps(List<LoadItem> items, IReadOnlyList<CopyNow> now)
+    {
+        var steps = now.ToDictionary(c => (c.Piece.Id, c.Copy.Copy), c => c.Copy.Step);
+        return [.. items.Where(i => i.Fate == LoadFate.Placed).Select(i => (i.PieceId, i.Copy, steps[(i.PieceId, i.Copy)]))];
+    }
+
+    private static async Task<LoadAnswer> Answer(
+        KilnShareDb db, RoomSnapshot snapshot, IReadOnlyList<LoadItem> items, IReadOnlyList<Finding> findings, CancellationToken cancellation)
+    {
+        var left = items.Where(i => i.Fate == LoadFate.LeftBehind).Select(i => i.PieceId).Distinct().ToList();
+        var waits = await (from copy in db.Set<BookedCopy>().AsNoTracking()
+                           join booking in db.Set<Booking>().AsNoTracking() on new { copy.StudioId, Id = copy.BookingId } equals new { booking.StudioId, booking.Id }
+                           where copy.StudioId == snapshot.Firing.StudioId && left.Contains(copy.PieceId) && booking.StayedBehind && copy.State != BookingState.Withdrawn
+                           select new { copy.PieceId, copy.Copy, copy.FiringId }).ToListAsync(cancellation);
+        return new LoadAnswer
         {
-            Items = [.. items.Select(LoadItemAnswer.Of)],
-            Findings = [.. RealLoad.FindingsOn(items, snapshot.Room).Select(FindingContract.Of)],
-        });
+            Items = [.. items.Select(i => LoadItemAnswer.Of(i) with
+            {
+                NextFiringId = i.Fate == LoadFate.LeftBehind ? waits.Find(w => w.PieceId == i.PieceId && w.Copy == i.Copy)?.FiringId.Value : null,
+            })],
+            Findings = [.. findings.Select(FindingContract.Of)],
+        };
     }
 }

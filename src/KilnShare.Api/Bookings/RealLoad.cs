@@ -2,6 +2,7 @@ using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Pieces;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using Microsoft.EntityFrameworkCore;
@@ -42,7 +43,8 @@ internal static class RealLoad
             foreach (var copy in chosen)
             {
                 var booked = held.GetValueOrDefault((pieceId, copy.Copy.Copy));
-                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, booked?.Frozen ?? copy.Frozen)
+                if (fate == LoadFate.Placed && booked is not null && booked.Frozen.Ware.Stage != copy.Copy.Stage) return StepNotDone(copy, booked, pointer);
+                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(booked?.Frozen, copy.Frozen))
                 {
                     Reason = reason,
                     ShelfNo = fate == LoadFate.Placed ? booked?.Place?.ShelfNo : null,
@@ -55,6 +57,19 @@ internal static class RealLoad
         }
     }
 
+    private static Refusal StepNotDone(CopyNow now, HeldCopy booked, string pointer) => Refusal.Rule(
+        "bookings.step-not-done",
+        $"Copy {now.Copy.Copy} of {now.Frozen.Name} was booked as {Word(booked.Frozen.Ware.Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, or was lost. List it under leftBehind.",
+        pointer + "/pieceId");
+
+    private static string Word(Stage stage) => stage.ToString().ToLowerInvariant();
+
+    /// <summary>Size, clay and coats as booked; the cone of its bisque and how dry it is, as they are now.</summary>
+    private static FrozenCopy AsLoaded(FrozenCopy? booked, FrozenCopy now) => booked is null ? now : booked with
+    {
+        Ware = booked.Ware with { BisquedAt = now.Ware.BisquedAt, Dryness = now.Ware.Dryness, DrySince = now.Ware.DrySince },
+    };
+
     /// <summary>What the rules say of what really went in.</summary>
     public static IReadOnlyList<Finding> FindingsOn(IReadOnlyList<LoadItem> items, FiringRoom room)
     {
@@ -64,21 +79,24 @@ internal static class RealLoad
         return [.. answer.Pieces.SelectMany(p => p.Findings).Concat(answer.Between).Select(FiringRoom.NamePieces)];
     }
 
-    /// <summary>Replaces the stored lines; what stayed behind is free to be booked again.</summary>
-    public static async Task Store(KilnShareDb db, Firing firing, IReadOnlyList<LoadItem> items, CancellationToken cancellation)
+    /// <summary>Replaces the stored lines; what stayed behind is free to be booked again, and returned.</summary>
+    public static async Task<IReadOnlyList<BookedCopy>> Store(KilnShareDb db, Firing firing, IReadOnlyList<LoadItem> items, CancellationToken cancellation)
     {
         await db.Set<LoadItem>().Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id).ExecuteDeleteAsync(cancellation);
         db.AddRange(items);
         var left = items.Where(i => i.Fate == LoadFate.LeftBehind).Select(i => (i.PieceId, i.Copy)).ToHashSet();
+        var stayed = new List<BookedCopy>();
         foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed).ToListAsync(cancellation))
         {
             if (!left.Contains((copy.PieceId, copy.Copy))) continue;
             copy.State = BookingState.Withdrawn;
             copy.MoveTo(null);
+            stayed.Add(copy);
         }
 
         var stored = await db.Set<Firing>().SingleAsync(f => f.StudioId == firing.StudioId && f.Id == firing.Id, cancellation);
         stored.State = FiringState.Loaded;
         stored.Version++;
+        return stayed;
     }
 }

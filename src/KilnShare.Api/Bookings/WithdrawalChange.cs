@@ -13,6 +13,8 @@ namespace KilnShare.Api.Bookings;
 /// <summary>Takes a booking out of a firing's plan; the rest stays where it is.</summary>
 public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> bookingId, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
 {
+    private IReadOnlyList<Id<Booking>> later = [];
+
     /// <inheritdoc/>
     public override bool EvenIfClosed => true;
 
@@ -21,7 +23,9 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     {
         if (snapshot.Firing.State > FiringState.Fixed)
             return Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
-        return await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
+        var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
+        later = await db.ReadLaterBookings(caller.StudioId, [.. stored.Copies.Select(c => (c.PieceId, c.Copy, c.Step))], cancellation);
+        return stored;
     }
 
     /// <inheritdoc/>
@@ -49,6 +53,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
             booking.WaitsFor = null;
             booking.Version++;
             Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.withdraw", bookingId.Value, clock);
+            foreach (var booked in later) Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.doubt", booked.Value, clock);
             if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         }
 

@@ -13,6 +13,12 @@ public sealed record FiringGroupsQuestion
 {
     /// <summary>The pieces, each as in a co-firing check.</summary>
     public required IReadOnlyList<WareContract> Pieces { get; init; }
+
+    /// <summary>The hottest cone of the kilns there are; absent: any.</summary>
+    public Cone? KilnRatedCone { get; init; }
+
+    /// <summary>What the studio itself permits; absent: nothing beyond the rules of the trade.</summary>
+    public HouseRulesContract? HouseRules { get; init; }
 }
 
 /// <summary>Pieces that are fired together.</summary>
@@ -111,5 +117,6 @@ internal sealed class FiringGroupsValidator : AbstractValidator<FiringGroupsQues
         RuleFor(q => q.Pieces).NotEmpty().WithErrorCode("cofiring.no-pieces").WithMessage("Takes one piece at the least.");
         RuleFor(q => q.Pieces).AtMost(FiringGroupsProblem.MostPieces);
         RuleForEach(q => q.Pieces).SetValidator(new WareValidator());
+        RuleFor(q => q.HouseRules!).SetValidator(new HouseRulesValidator()).When(q => q.HouseRules is not null);
     }
 }

@@ -1,10 +1,12 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -24,7 +26,8 @@ public static class FiringEditEndpoints
     /// <summary>Change a firing</summary>
     /// <remarks>Its times until the kiln is loaded; kind, cone and atmosphere while nobody has booked. The kiln stays.</remarks>
     private static async Task<IResult> Change(
-        Guid firingId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, Editing editing, CancellationToken cancellation)
+        Guid firingId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, Editing editing, IClock clock,
+        CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
@@ -36,7 +39,9 @@ public static class FiringEditEndpoints
         if (hours.FiringHours != firing.FiringHours || hours.CoolingHours != firing.CoolingHours) firing.HoursBasis = hours.Basis;
         firing.Aim = body.ToCore();
         firing.ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null;
+        var end = firing.EndsAt;
         firing.Plan(body.StartsAt, hours.FiringHours, hours.CoolingHours);
+        if (firing.EndsAt > end) await NoteLater(db, firing, caller.MemberId, clock, cancellation);
         var answer = await editing.Save(context, caller, firing, firingId, "firings.edit", () => FiringAnswer.Of(firing), cancellation);
         await writing.CommitAsync(cancellation);
         return answer;
@@ -53,7 +58,7 @@ public static class FiringEditEndpoints
         if (FiringStates.Check(firing.State, FiringState.Cancelled) is { } refusal) return Problems.Of(refusal with { Pointer = null });
         firing.State = FiringState.Cancelled;
         firing.Version++;
-        await FiringEffects.Release(db, firing, cancellation);
+        await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.cancelled", firingId, clock);
         try
         {
@@ -66,6 +71,14 @@ public static class FiringEditEndpoints
 
         await writing.CommitAsync(cancellation);
         return TypedResults.NoContent();
+    }
+
+    private static async Task NoteLater(KilnShareDb db, Firing firing, Id<Member> member, IClock clock, CancellationToken cancellation)
+    {
+        var copies = await db.Set<BookedCopy>().AsNoTracking()
+            .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State != BookingState.Withdrawn)
+            .Select(c => new { c.PieceId, c.Copy, c.Step }).ToListAsync(cancellation);
+        await LaterSteps.Note(db, firing.StudioId, member, [.. copies.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
     }
 
     private static async Task<Refusal?> Refuse(KilnShareDb db, Firing firing, FiringBody body, CancellationToken cancellation)

@@ -1,8 +1,12 @@
+using KilnShare.Api.Bookings;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
+using NodaTime;
 
 namespace KilnShare.Api.Firings;
 
@@ -19,19 +23,21 @@ internal static class FiringEffects
         foreach (var item in placed)
         {
             var copy = copies.Single(c => c.PieceId == item.PieceId && c.Copy == item.Copy);
-            copy.MoveOn(firing.Aim.Cone, StageAfter(firing.Aim.Kind, copy.Stage), item.Frozen.Ware.Layers.Count);
+            copy.MoveOn(firing.Aim.Cone, firing.Aim.Kind.StageAfter(copy.Stage), item.Frozen.Ware.Layers.Count);
         }
     }
 
     /// <summary>Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere.</summary>
-    public static async Task Release(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    public static async Task Release(KilnShareDb db, Firing firing, Id<Member> member, IClock clock, CancellationToken cancellation)
     {
         await db.Set<FiringLoad>().Where(l => l.StudioId == firing.StudioId && l.FiringId == firing.Id).ExecuteUpdateAsync(
             set => set.SetProperty(l => l.Accepting, false).SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1).SetProperty(l => l.BookedMassG, 0m), cancellation);
         var bookings = await db.Set<Booking>()
             .Where(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn).ToListAsync(cancellation);
         var ids = bookings.Select(b => b.Id).ToList();
-        foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId)).ToListAsync(cancellation))
+        var copies = await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId)).ToListAsync(cancellation);
+        await LaterSteps.Note(db, firing.StudioId, member, [.. copies.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
+        foreach (var copy in copies)
         {
             copy.State = BookingState.Withdrawn;
             copy.MoveTo(null);
@@ -43,12 +49,4 @@ internal static class FiringEffects
             booking.Version++;
         }
     }
-
-    /// <summary>The stage that a kind of firing leaves behind; overglaze and further glaze firings leave ware glazed.</summary>
-    private static Stage StageAfter(FiringKind kind, Stage before) => kind switch
-    {
-        FiringKind.Bisque => Stage.Bisque,
-        FiringKind.UnderglazeSet => before == Stage.Greenware ? Stage.Bisque : before,
-        _ => Stage.Glazed,
-    };
 }

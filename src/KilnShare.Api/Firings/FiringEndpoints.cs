@@ -67,10 +67,12 @@ public static class FiringEndpoints
             ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
 
     /// <summary>Move a firing to its next state</summary>
+    /// <remarks>Each step is taken once: of two at a time, one is refused. An If-Match is held to where it is sent, and not asked for.</remarks>
     private static async Task<IResult> Move(
         Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
         if (body.State is FiringState.Loaded or FiringState.Settled)
             return Problems.Of(Refusal.Rule("firings.by-its-papers", "A firing becomes loaded by writing its load, and settled by its settlement.", "/state"));
         if (FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
@@ -91,7 +93,7 @@ public static class FiringEndpoints
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
-        if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, cancellation);
+        if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);

@@ -17,7 +17,10 @@ namespace KilnShare.Api.Hosting;
 /// </summary>
 public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, JobSignal signal, IClock clock, ILogger<JobRunner> log) : BackgroundService
 {
+    private const int LongestWaitSeconds = 3600;
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
+
+    private sealed record Job(Id<Studio> Studio, Guid Id, Id<Firing> Subject, int Attempts);
 
     /// <inheritdoc/>
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
@@ -50,23 +53,39 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         await using var connection = await worker.OpenConnectionAsync(cancellation);
         await using var transaction = await connection.BeginTransactionAsync(cancellation);
         if (await Claim(connection, cancellation) is not { } job) return false;
-        await Promote(job.Studio, job.Subject, cancellation);
-        await using var done = new NpgsqlCommand("update job set done_at = $1 where studio_id = $2 and id = $3", connection)
+        try
         {
-            Parameters = { new() { Value = clock.GetCurrentInstant() }, new() { Value = job.Studio.Value }, new() { Value = job.Id } },
-        };
-        await done.ExecuteNonQueryAsync(cancellation);
+            await Promote(job.Studio, job.Subject, cancellation);
+        }
+        catch (Exception e) when (e is NpgsqlException or DbUpdateException or InvalidOperationException)
+        {
+            log.LogWarning(e, "A job failed and is tried again later");
+            await Put(connection, "update job set attempts = attempts + 1, run_at = $1 where studio_id = $2 and id = $3", clock.GetCurrentInstant() + Later(job.Attempts), job, cancellation);
+            await transaction.CommitAsync(cancellation);
+            return true;
+        }
+
+        await Put(connection, "update job set done_at = $1 where studio_id = $2 and id = $3", clock.GetCurrentInstant(), job, cancellation);
         await transaction.CommitAsync(cancellation);
         return true;
     }
 
-    private async Task<(Id<Studio> Studio, Guid Id, Id<Firing> Subject)?> Claim(NpgsqlConnection connection, CancellationToken cancellation)
+    private static async Task Put(NpgsqlConnection connection, string sql, Instant at, Job job, CancellationToken cancellation)
     {
-        const string Sql = "select studio_id, id, subject from job where done_at is null and run_at <= $1 order by run_at limit 1 for update skip locked";
+        await using var put = new NpgsqlCommand(sql, connection) { Parameters = { new() { Value = at }, new() { Value = job.Studio.Value }, new() { Value = job.Id } } };
+        await put.ExecuteNonQueryAsync(cancellation);
+    }
+
+    /// <summary>Others are done first; a job that keeps failing is tried once an hour.</summary>
+    private static Duration Later(int attempts) => Duration.FromSeconds(Math.Min(LongestWaitSeconds, 2 << Math.Min(attempts, 12)));
+
+    private async Task<Job?> Claim(NpgsqlConnection connection, CancellationToken cancellation)
+    {
+        const string Sql = "select studio_id, id, subject, attempts from job where done_at is null and run_at <= $1 order by run_at limit 1 for update skip locked";
         await using var claim = new NpgsqlCommand(Sql, connection) { Parameters = { new() { Value = clock.GetCurrentInstant() } } };
         await using var row = await claim.ExecuteReaderAsync(cancellation);
         return await row.ReadAsync(cancellation)
-            ? (new Id<Studio>(row.GetGuid(0)), row.GetGuid(1), new Id<Firing>(row.GetGuid(2))) : null;
+            ? new Job(new Id<Studio>(row.GetGuid(0)), row.GetGuid(1), new Id<Firing>(row.GetGuid(2)), row.GetInt32(3)) : null;
     }
 
     /// <summary>Confirms those who wait for room, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>
@@ -79,7 +98,7 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
         var waiting = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == studioId && b.FiringId == firing && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room)
-            .OrderBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
+            .OrderByDescending(b => b.StayedBehind).ThenBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
         foreach (var booking in waiting)
         {
             db.ChangeTracker.Clear();

@@ -11,6 +11,7 @@ using KilnShare.Api.Loading;
 using KilnShare.Api.Materials;
 using KilnShare.Api.Outcomes;
 using KilnShare.Api.Pieces;
+using KilnShare.Api.Planning;
 using KilnShare.Api.Studios;
 
 namespace KilnShare.Api.Hosting;
@@ -69,6 +70,7 @@ public static class Routes
         studio.MapIncidents();
         studio.MapBills();
         studio.MapYears();
+        studio.MapProposals();
         studio.MapOutcomes();
         studio.MapEvidence();
         CheckAccessTable(app);

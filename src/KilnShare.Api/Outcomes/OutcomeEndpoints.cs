@@ -1,5 +1,6 @@
 using FluentValidation;
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -92,7 +93,12 @@ public static class OutcomeEndpoints
             MemberId = caller.MemberId,
         };
         db.Add(outcome);
-        if (body.Grade == OutcomeGrade.Lost && await db.FindAsync<PieceCopy>([studio, piece.Id, body.Copy], cancellation) is { } copy) copy.Stage = Stage.Lost;
+        if (body.Grade == OutcomeGrade.Lost && await db.FindAsync<PieceCopy>([studio, piece.Id, body.Copy], cancellation) is { } copy)
+        {
+            copy.Stage = Stage.Lost;
+            await LaterSteps.Note(db, studio, caller.MemberId, [(piece.Id, body.Copy, copy.Step - 1)], clock, cancellation);
+        }
+
         Trail.Note(db, studio, caller.MemberId, "outcomes.create", outcome.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created((string?)null, OutcomeAnswer.Of(outcome));

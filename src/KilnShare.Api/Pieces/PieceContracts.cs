@@ -23,6 +23,9 @@ public sealed record PieceLayerContract
     /// <summary>Where on the ware.</summary>
     /// <example>outside</example>
     public string? Where { get; init; }
+
+    /// <summary>What the ware must have been fired to before it goes on: greenware, bisque or glazed; absent: it is on. Lets later firings be booked ahead.</summary>
+    public Stage? GoesOnAt { get; init; }
 }
 
 /// <summary>What a piece is made as: what its maker may change.</summary>
@@ -95,7 +98,7 @@ public record PieceMakingContract
     {
         Mark = Mark,
         MassG = MassG,
-        Layers = [.. Layers.Select(l => new PieceLayer(new Id<StudioGlaze>(l.GlazeId), l.Coats, l.Where))],
+        Layers = [.. Layers.Select(l => new PieceLayer(new Id<StudioGlaze>(l.GlazeId), l.Coats, l.Where, l.GoesOnAt))],
         ForFood = ForFood,
         BareFootMm = BareFootMm,
         OnCatcher = OnCatcher,
@@ -131,72 +134,6 @@ public sealed record NewPieceBody : PieceBody
     public Guid? MemberId { get; init; }
 }
 
-/// <summary>Where one copy stands on its way.</summary>
-public sealed record CopyAnswer
-{
-    /// <summary>Which copy, from 0.</summary>
-    public required int Copy { get; init; }
-
-    /// <summary>What it has been fired to.</summary>
-    public required Stage Stage { get; init; }
-
-    /// <summary>How many firings it has been through here.</summary>
-    public required int Step { get; init; }
-
-    /// <summary>The cone of its bisque.</summary>
-    public required Cone? BisquedAt { get; init; }
-
-    /// <summary>The cones its first layers were fired at; layers beyond are raw.</summary>
-    public required IReadOnlyList<Cone> LayersFiredAt { get; init; }
-}
-
-/// <summary>A piece of the studio.</summary>
-public sealed record PieceAnswer : PieceBody
-{
-    /// <summary>Its identity.</summary>
-    public required Guid Id { get; init; }
-
-    /// <summary>Whose it is.</summary>
-    public required Guid MemberId { get; init; }
-
-    /// <summary>Each copy on its way.</summary>
-    public required IReadOnlyList<CopyAnswer> Copies { get; init; }
-
-    /// <summary>Raised by every edit; also the ETag.</summary>
-    public required long Version { get; init; }
-
-    /// <summary>The answer for a piece and its copies.</summary>
-    public static PieceAnswer Of(Piece piece, IReadOnlyList<PieceCopy> copies) => new()
-    {
-        Id = piece.Id.Value,
-        MemberId = piece.MemberId.Value,
-        Version = piece.Version,
-        Name = piece.Making.Name,
-        Mark = piece.Making.Mark,
-        Footprint = ShapeContract.Of(piece.Making.Footprint),
-        HeightMm = piece.Making.Height,
-        MassG = piece.Making.MassG,
-        Quantity = piece.Quantity,
-        ClayId = piece.Making.ClayId.Value,
-        Layers = [.. piece.Making.Layers.Select(l => new PieceLayerContract { GlazeId = l.GlazeId.Value, Coats = l.Coats, Where = l.Where })],
-        Stage = copies.Min(c => c.Stage),
-        BisquedAt = copies[0].BisquedAt,
-        Dryness = copies[0].Dryness,
-        DrySince = copies[0].DrySince,
-        ForFood = piece.Making.ForFood,
-        BareFootMm = piece.Making.BareFootMm,
-        OnCatcher = piece.Making.OnCatcher,
-        WallMm = piece.Making.WallMm,
-        OnStilts = piece.Making.OnStilts,
-        SingleFire = piece.Making.SingleFire,
-        OutsideMaterial = piece.Making.OutsideMaterial,
-        Tested = piece.Making.Tested,
-        Release = ReleaseContract.Of(piece.Making.Release),
-        MayTurn = piece.Making.MayTurn,
-        Copies = [.. copies.OrderBy(c => c.Copy).Select(c => new CopyAnswer { Copy = c.Copy, Stage = c.Stage, Step = c.Step, BisquedAt = c.BisquedAt, LayersFiredAt = c.LayersFiredAt })],
-    };
-}
-
 internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
     where T : PieceMakingContract
 {
@@ -212,7 +149,11 @@ internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
         {
             layer.RuleFor(l => l.Coats).Within(1, PieceLimits.MaxCoats);
             layer.RuleFor(l => l.Where).OptionalLine(StudioLimits.MaxName);
+            layer.RuleFor(l => l.GoesOnAt).Must(s => s is null or Stage.Greenware or Stage.Bisque or Stage.Glazed)
+                .WithErrorCode("pieces.goes-on-at").WithMessage("A coat goes on greenware, bisque or glazed ware.");
         });
+        RuleFor(p => p.Layers).Must(l => l.Zip(l.Skip(1)).All(pair => (pair.First.GoesOnAt ?? Stage.Greenware) <= (pair.Second.GoesOnAt ?? Stage.Greenware)))
+            .WithErrorCode("pieces.layer-order").WithMessage("List the coats in the order they go on: what goes on after a firing stands after what is on before it.");
         RuleFor(p => p.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.Release!).SetValidator(new ReleaseValidator()).When(p => p.Release is not null);

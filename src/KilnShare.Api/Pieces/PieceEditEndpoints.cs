@@ -21,7 +21,7 @@ public static class PieceEditEndpoints
 
     /// <summary>Change a piece</summary>
     /// <remarks>
-    /// Copies that are booked keep the facts they were booked with: withdraw and book again to plan with the new ones. Dryness is set for all
+    /// Copies that are booked keep the facts they were booked with: change the booking to plan with the new ones. Dryness is set for all
     /// copies that are still greenware. Quantity, owner and stage are not changed here.
     /// </remarks>
     private static async Task<IResult> Change(
@@ -30,7 +30,8 @@ public static class PieceEditEndpoints
         if (await Find(db, caller, pieceId, cancellation) is not { } piece) return Problems.Absent();
         if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
         var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == caller.StudioId && c.PieceId == piece.Id).ToListAsync(cancellation);
-        var edit = await editing.Read<PieceMakingContract>(context, piece, PieceAnswer.Of(piece, copies), patch, cancellation);
+        var around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
+        var edit = await editing.Read<PieceMakingContract>(context, piece, PieceAnswer.Of(piece, copies, around), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
         if (await PieceEndpoints.FindStranger(body, caller.StudioId, db, cancellation) is { } stranger) return Problems.Of(stranger);
         var making = body.ToCore();
@@ -38,7 +39,8 @@ public static class PieceEditEndpoints
             "pieces.layers-fired", "A layer that is fired already cannot be changed. Keep the fired layers as they are and add new ones after them.", "/layers"));
         piece.Making = making;
         foreach (var copy in copies.Where(c => c.Stage == Stage.Greenware)) (copy.Dryness, copy.DrySince) = (body.Dryness, body.DrySince);
-        return await editing.Save(context, caller, piece, pieceId, "pieces.edit", () => PieceAnswer.Of(piece, copies), cancellation);
+        around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
+        return await editing.Save(context, caller, piece, pieceId, "pieces.edit", () => PieceAnswer.Of(piece, copies, around), cancellation);
     }
 
     /// <summary>Put a piece away</summary>

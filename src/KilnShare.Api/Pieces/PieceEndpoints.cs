@@ -41,7 +41,8 @@ public static class PieceEndpoints
         }).ToList();
         db.AddRange(copies);
         await db.SaveChangesAsync(cancellation);
-        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/pieces/{piece.Id}", PieceAnswer.Of(piece, copies), piece.Version);
+        var around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
+        return Versions.Created(context, $"/v1/studios/{caller.StudioId}/pieces/{piece.Id}", PieceAnswer.Of(piece, copies, around), piece.Version);
     }
 
     /// <summary>List the pieces</summary>
@@ -56,7 +57,8 @@ public static class PieceEndpoints
             .OrderBy(p => p.Id).Take(take + 1).ToListAsync(cancellation);
         var ids = rows.Select(p => p.Id).ToList();
         var copies = (await db.Set<PieceCopy>().AsNoTracking().Where(c => ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToLookup(c => c.PieceId);
-        return Pages.Answer(context, rows, take, p => p.Id.Value, p => PieceAnswer.Of(p, [.. copies[p.Id]]));
+        var around = await PieceSurroundings.Read(db, caller.StudioId, rows, cancellation);
+        return Pages.Answer(context, rows, take, p => p.Id.Value, p => PieceAnswer.Of(p, [.. copies[p.Id]], around));
     }
 
     /// <summary>Read a piece</summary>
@@ -64,7 +66,8 @@ public static class PieceEndpoints
     {
         if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
         var copies = await db.Set<PieceCopy>().AsNoTracking().Where(c => c.PieceId == piece.Id).ToListAsync(cancellation);
-        return Versions.Ok(context, PieceAnswer.Of(piece, copies), piece.Version);
+        var around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
+        return Versions.Ok(context, PieceAnswer.Of(piece, copies, around), piece.Version);
     }
 
     /// <summary>The first material in the body that is none of this studio's, as the field it stands in.</summary>

@@ -88,6 +88,9 @@ public sealed class BookedCopy(
         ShelfNo.Value, new Length(X!.Value), new Length(Y!.Value), RotationThousandths!.Value, StackLevel!.Value, OpenAbove!.Value,
         new CoreDisc(CoreX!.Value, CoreY!.Value, CoreRadius!.Value));
 
+    /// <summary>Takes the copy down anew, as it is now.</summary>
+    public void TakeDown(int step, FrozenCopy frozen) => (Step, Frozen) = (step, frozen);
+
     /// <summary>Gives it a place, or takes it away.</summary>
     public void MoveTo(CopyPlace? place)
     {

@@ -55,6 +55,9 @@ public sealed class Booking(Id<Studio> studioId, Id<Booking> id, Id<Firing> firi
     /// <summary>Why a technician said yes to what is not known; null where nobody had to.</summary>
     public string? TechnicianReason { get; set; }
 
+    /// <summary>True for ware that stayed behind when an earlier firing was loaded: it waits before others.</summary>
+    public bool StayedBehind { get; init; }
+
     /// <summary>When it was made: the order of those who wait.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;
 

@@ -25,7 +25,7 @@ public static class FiringGroupsChecks
         var ware = problem.Pieces.Where(piece => group.PieceIds.Contains(piece.Id, StringComparer.Ordinal)).ToArray();
         foreach (var piece in ware)
             if (piece.Route.Next?.Kind != group.Kind) yield return $"The next step of {piece.Id} is not {group.Kind}.";
-        var answer = CoFiringCheck.Check(new FiringPlan(group.Kind, group.Cone, group.Series, group.Atmosphere), ware);
+        var answer = CoFiringCheck.Check(problem.Bounds.Plan(group.Kind, group.Cone, group.Series, group.Atmosphere), ware);
         if (answer.Verdict == Verdict.Incompatible) yield return $"{group.Kind} at {group.Cone} holds what is incompatible.";
         if (answer.ConeWindow?.Holds(group.Cone) != true) yield return $"{group.Kind} at {group.Cone} is outside a range that counts.";
     }

@@ -24,21 +24,35 @@ public sealed record FiringGroupsPart(IReadOnlyList<int> Pieces, IReadOnlyList<P
 /// <param name="Reason">Why, and what to do.</param>
 public sealed record LeftOut(string Id, string Reason);
 
+/// <summary>What holds for every firing of a grouping.</summary>
+/// <param name="KilnRatedCone">The hottest cone of the kilns there are; null: any.</param>
+/// <param name="HouseRules">What the studio itself permits; null where it has no rules of its own.</param>
+public sealed record FiringBounds(Cone? KilnRatedCone = null, HouseRules? HouseRules = null)
+{
+    /// <summary>A firing within them.</summary>
+    public FiringPlan Plan(FiringKind kind, Cone cone, ConeSeries series, Atmosphere atmosphere) =>
+        new(kind, cone, series, atmosphere) { KilnRatedCone = KilnRatedCone, HouseRules = HouseRules };
+}
+
 /// <summary>Pieces whose next steps are to be done in the fewest firings.</summary>
 public sealed class FiringGroupsProblem
 {
     /// <summary>The most pieces that are taken at once.</summary>
     public const int MostPieces = 2000;
 
-    private FiringGroupsProblem(IReadOnlyList<Ware> pieces, IReadOnlyList<FiringGroupsPart> parts, IReadOnlyList<LeftOut> leftOut)
+    private FiringGroupsProblem(IReadOnlyList<Ware> pieces, FiringBounds bounds, IReadOnlyList<FiringGroupsPart> parts, IReadOnlyList<LeftOut> leftOut)
     {
         Pieces = pieces;
+        Bounds = bounds;
         Parts = parts;
         LeftOut = leftOut;
     }
 
     /// <summary>All pieces.</summary>
     public IReadOnlyList<Ware> Pieces { get; }
+
+    /// <summary>What holds for every firing.</summary>
+    public FiringBounds Bounds { get; }
 
     /// <summary>The pieces that can be fired, in parts that have nothing to do with each other.</summary>
     public IReadOnlyList<FiringGroupsPart> Parts { get; }
@@ -48,21 +62,23 @@ public sealed class FiringGroupsProblem
 
     /// <summary>The problem of these pieces.</summary>
     /// <param name="pieces">The pieces, each with an id of its own.</param>
+    /// <param name="bounds">What holds for every firing; absent: nothing beyond the rules of the trade.</param>
     /// <param name="series">The series of cone ranges that name none.</param>
-    public static Result<FiringGroupsProblem> Of(IReadOnlyList<Ware> pieces, ConeSeries series = ConeSeries.SelfSupporting)
+    public static Result<FiringGroupsProblem> Of(IReadOnlyList<Ware> pieces, FiringBounds? bounds = null, ConeSeries series = ConeSeries.SelfSupporting)
     {
+        bounds ??= new FiringBounds();
         if (pieces.Count == 0) return Refusal.Invalid("cofiring.no-pieces", "Name at least one piece to be fired.", "/pieces");
         if (pieces.Count > MostPieces)
             return Refusal.Invalid("cofiring.too-many-pieces", $"At most {MostPieces} pieces are grouped at once: ask in parts.", "/pieces");
         if (pieces.Select(piece => piece.Id).Distinct(StringComparer.Ordinal).Count() != pieces.Count)
             return Refusal.Invalid("cofiring.same-id-twice", "Two pieces have the same id: give each its own.", "/pieces");
-        var steps = pieces.Select(piece => PossibleSlots.Of(piece, series)).ToArray();
+        var steps = pieces.Select(piece => PossibleSlots.Of(piece, bounds, series)).ToArray();
         var parts = Enumerable.Range(0, pieces.Count).Where(i => steps[i].WhyNot is null)
             .GroupBy(i => (steps[i].Kind, steps[i].Series))
             .OrderBy(part => part.Key)
             .Select(part => PossibleFirings.Of(pieces, [.. part], steps))
             .ToArray();
         LeftOut[] leftOut = [.. steps.Zip(pieces).Where(one => one.First.WhyNot is not null).Select(one => new LeftOut(one.Second.Id, one.First.WhyNot!))];
-        return new FiringGroupsProblem(pieces, parts, leftOut);
+        return new FiringGroupsProblem(pieces, bounds, parts, leftOut);
     }
 }

@@ -10,7 +10,7 @@ namespace KilnShare.Core.CoFiring;
 /// <param name="WhyNot">Why it cannot be fired; null where it can.</param>
 internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[] Cones, string? WhyNot)
 {
-    public static PossibleSlots Of(Ware ware, ConeSeries unnamed)
+    public static PossibleSlots Of(Ware ware, FiringBounds bounds, ConeSeries unnamed)
     {
         if (ware.Route.Next is not { } step)
             return Without(FiringKind.Bisque, unnamed, $"Nothing is left to fire: it is {ware.Stage.ToString().ToLowerInvariant()} and carries no raw layer.");
@@ -22,10 +22,10 @@ internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[]
         if (next.Window.IsEmpty) return Without(step.Kind, series, NoCone(ware, step.Kind));
         if (next.Atmospheres.Count == 0)
             return Without(step.Kind, series, "Its clay and glazes have no atmosphere in common: check their data, or change the glaze.");
-        return Search(ware, next, series);
+        return Search(ware, next, series, bounds);
     }
 
-    private static PossibleSlots Search(Ware ware, NextFiring next, ConeSeries series)
+    private static PossibleSlots Search(Ware ware, NextFiring next, ConeSeries series, FiringBounds bounds)
     {
         var cones = new ulong[Atmospheres.All.Count];
         string? obstacle = null;
@@ -33,8 +33,10 @@ internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[]
         {
             for (var order = next.Window.First; order <= next.Window.Last; order++)
             {
-                var firing = new FiringPlan(next.Kind, Cone.At(order), series, atmosphere);
-                if (Obstacle(ware, firing) is { } found) obstacle ??= found;
+                var firing = bounds.Plan(next.Kind, Cone.At(order), series, atmosphere);
+                if (firing.KilnRatedCone is { } rated && firing.Cone > rated)
+                    obstacle ??= $"It needs {ConeText.With(firing.Cone, series)} at the least; no kiln here is rated beyond {ConeText.With(rated, series)}.";
+                else if (Obstacle(ware, firing) is { } found) obstacle ??= found;
                 else cones[(int)atmosphere] |= 1UL << order;
             }
         }

@@ -9,7 +9,8 @@ namespace KilnShare.Core.Pieces;
 /// <param name="GlazeId">Which of the studio's glazes.</param>
 /// <param name="Coats">How many coats.</param>
 /// <param name="Where">Where on the ware, in the maker's words.</param>
-public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where);
+/// <param name="GoesOnAt">What the ware must have been fired to before this goes on; null: it is on.</param>
+public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where, Stage? GoesOnAt = null);
 
 /// <summary>What a piece is made as. Everything a maker may change until it is booked.</summary>
 /// <param name="Name">What it is.</param>
@@ -56,6 +57,9 @@ public sealed record PieceMaking(string Name, Footprint Footprint, Length Height
 
     /// <summary>True when it may be turned on the shelf.</summary>
     public bool MayTurn { get; init; } = true;
+
+    /// <summary>How many of its glazes are on it once it has been fired to a stage: the first so many.</summary>
+    public int LayersOnAt(Stage stage) => Layers.TakeWhile(layer => (layer.GoesOnAt ?? Stage.Greenware) <= stage).Count();
 }
 
 /// <summary>Ware as one unit, or several copies alike.</summary>

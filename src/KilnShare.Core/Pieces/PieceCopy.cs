@@ -43,4 +43,14 @@ public sealed class PieceCopy(Id<Studio> studioId, Id<Piece> pieceId, int copy, 
         Stage = stage;
         Step++;
     }
+
+    /// <summary>The same copy, to be moved on by itself.</summary>
+    public PieceCopy Twin() => new(StudioId, PieceId, Copy, Stage)
+    {
+        Step = Step,
+        BisquedAt = BisquedAt,
+        Dryness = Dryness,
+        DrySince = DrySince,
+        LayersFiredAt = LayersFiredAt,
+    };
 }

@@ -1,6 +1,7 @@
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
@@ -11,8 +12,20 @@ namespace KilnShare.Storage.Bookings;
 /// <summary>A copy of a piece as it is now, with the step of its route that comes next.</summary>
 /// <param name="Piece">The piece.</param>
 /// <param name="Copy">The copy.</param>
-/// <param name="Frozen">As it would be booked.</param>
-public sealed record CopyNow(Piece Piece, PieceCopy Copy, FrozenCopy Frozen);
+/// <param name="Materials">The clays and glazes it may be made of.</param>
+public sealed record CopyNow(Piece Piece, PieceCopy Copy, CopyMaterials Materials)
+{
+    /// <summary>As it would be booked for its next step.</summary>
+    public FrozenCopy Frozen => Materials.Freeze(Piece, Copy);
+
+    /// <summary>As it is to be once these firings have been.</summary>
+    public FrozenCopy FrozenAfter(IEnumerable<FiringAim> firings)
+    {
+        var later = Copy.Twin();
+        foreach (var aim in firings) later.MoveOn(aim.Cone, aim.Kind.StageAfter(later.Stage), Piece.Making.LayersOnAt(later.Stage));
+        return Materials.Freeze(Piece, later);
+    }
+}
 
 /// <summary>Takes copies of pieces down as they are, with their clay and glazes, for a booking or a load.</summary>
 public static class CopyFreezing
@@ -26,19 +39,24 @@ public static class CopyFreezing
         var copies = await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation);
         var clayIds = pieces.Select(p => p.Making.ClayId).Distinct().ToList();
         var glazeIds = pieces.SelectMany(p => p.Making.Layers).Select(l => l.GlazeId).Distinct().ToList();
-        var clays = await db.Set<StudioClay>().AsNoTracking().Where(c => c.StudioId == studio && clayIds.Contains(c.Id)).ToDictionaryAsync(c => c.Id, cancellation);
-        var glazes = await db.Set<StudioGlaze>().AsNoTracking().Where(g => g.StudioId == studio && glazeIds.Contains(g.Id)).ToDictionaryAsync(g => g.Id, cancellation);
+        var materials = new CopyMaterials(
+            await db.Set<StudioClay>().AsNoTracking().Where(c => c.StudioId == studio && clayIds.Contains(c.Id)).ToDictionaryAsync(c => c.Id, cancellation),
+            await db.Set<StudioGlaze>().AsNoTracking().Where(g => g.StudioId == studio && glazeIds.Contains(g.Id)).ToDictionaryAsync(g => g.Id, cancellation));
         var byPiece = copies.ToLookup(c => c.PieceId);
         return [.. from piece in pieces
                    from copy in byPiece[piece.Id].OrderBy(c => c.Copy)
-                   select new CopyNow(piece, copy, Freeze(piece, copy, clays, glazes))];
+                   select new CopyNow(piece, copy, materials)];
     }
+}
 
-    private static FrozenCopy Freeze(
-        Piece piece, PieceCopy copy, Dictionary<Id<StudioClay>, StudioClay> clays, Dictionary<Id<StudioGlaze>, StudioGlaze> glazes)
+/// <summary>Clays and glazes of a studio, to take copies down with.</summary>
+public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay> clays, IReadOnlyDictionary<Id<StudioGlaze>, StudioGlaze> glazes)
+{
+    /// <summary>The copy as it is, with what is on it by now.</summary>
+    public FrozenCopy Freeze(Piece piece, PieceCopy copy)
     {
         var making = piece.Making;
-        var layers = making.Layers.Select((layer, i) => new Layer(
+        var layers = making.Layers.Take(making.LayersOnAt(copy.Stage)).Select((layer, i) => new Layer(
             glazes[layer.GlazeId].Glaze, layer.Coats, layer.Where, i < copy.LayersFiredAt.Count ? copy.LayersFiredAt[i] : null)).ToList();
         var ware = new Ware(piece.Id.ToString(), copy.Stage, clays[making.ClayId].Body, layers)
         {

@@ -20,7 +20,7 @@ public static class PlanPublication
             .Where(l => l.StudioId == studio && l.FiringId == firing && l.LoadVersion == version && (l.Accepting || evenIfClosed))
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.LoadVersion, version + 1).SetProperty(l => l.BookedMassG, bookedMassG), cancellation) == 1;
 
-    /// <summary>Writes shelves, posts and moved places of the plan. The new copies are already added, without places.</summary>
+    /// <summary>Writes shelves, posts and moved places of the plan. The new copies are already added or confirmed, without places.</summary>
     public static async Task WritePlan(
         this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, LoadPlan plan, IReadOnlyList<HeldCopy> copies, CancellationToken cancellation)
     {
@@ -39,12 +39,12 @@ public static class PlanPublication
         }));
         var places = copies.ToDictionary(c => (c.BookingId, c.PieceId, c.Copy), c => c.Place);
         var stored = await db.Set<BookedCopy>().Where(c => c.StudioId == studio && c.FiringId == firing && c.State == BookingState.Confirmed).ToListAsync(cancellation);
-        foreach (var copy in stored.Concat(Added(db)).Distinct())
+        foreach (var copy in stored.Concat(Confirmed(db)).Distinct())
         {
             if (places.TryGetValue((copy.BookingId, copy.PieceId, copy.Copy), out var place)) copy.MoveTo(place);
         }
     }
 
-    private static IEnumerable<BookedCopy> Added(KilnShareDb db) =>
-        db.ChangeTracker.Entries<BookedCopy>().Where(e => e.State == EntityState.Added).Select(e => e.Entity);
+    private static IEnumerable<BookedCopy> Confirmed(KilnShareDb db) =>
+        db.ChangeTracker.Entries<BookedCopy>().Select(e => e.Entity).Where(c => c.State == BookingState.Confirmed);
 }

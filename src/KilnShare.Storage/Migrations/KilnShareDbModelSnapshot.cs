@@ -147,6 +147,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("character varying(24)")
                         .HasColumnName("state");
 
+                    b.Property<bool>("StayedBehind")
+                        .HasColumnType("boolean")
+                        .HasColumnName("stayed_behind");
+
                     b.Property<string>("TechnicianReason")
                         .HasColumnType("text")
                         .HasColumnName("technician_reason");

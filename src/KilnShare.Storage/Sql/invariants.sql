@@ -54,6 +54,9 @@ left join lateral (
 ) e on true
 where (s.split ->> 'totalMinor')::bigint <> coalesce(e.sum, 0)
 union all
+-- One who waits is given room once.
+select 'promoted-twice', studio_id, subject, count(*)::text from audit where action = 'bookings.promote' group by studio_id, subject having count(*) > 1
+union all
 -- A token's hash is a SHA-256.
 select 'token-hash-length', studio_id, id::text, length(hash)::text from access_token where length(hash) <> 32
 order by 1, 2, 3

@@ -1,5 +1,4 @@
 using System.Collections.Concurrent;
-using System.Data.Common;
 using System.Net;
 using KilnShare.Api.Tests.Common;
 using KilnShare.Core.Firings;
@@ -8,7 +7,6 @@ using KilnShare.Storage;
 using KilnShare.Storage.Setup;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
-using Microsoft.Extensions.DependencyInjection;
 using Npgsql;
 
 namespace KilnShare.Api.Tests.Bookings;
@@ -28,7 +26,14 @@ public sealed class BookingStormTests(TestDatabase database)
     }
 
     [Fact]
-    public async Task The_storm_catches_a_plan_published_without_its_version() => Assert.NotEmpty(await Storm(null, new ForgetsVersion()));
+    public async Task The_storm_catches_a_plan_published_without_its_version() => Assert.NotEmpty(await Storm(null, new PlantedBugs.ForgetsVersion()));
+
+    [Fact]
+    public async Task The_storm_catches_a_search_on_a_stale_read() => Assert.NotEmpty(await Storm(null, new PlantedBugs.ReadsStale()));
+
+    [Fact]
+    public async Task The_storm_catches_locks_taken_in_no_order() =>
+        Assert.Contains(await Storm(null, new PlantedBugs.LocksInNoOrder()), p => p.Contains("deadlock", StringComparison.Ordinal));
 
     [Fact]
     public async Task The_storm_catches_a_database_without_the_wall_around_places() =>
@@ -40,7 +45,7 @@ public sealed class BookingStormTests(TestDatabase database)
         await service.InitializeAsync();
         await VersionHistory.Begin(service.Links);
         if (breakDatabase is not null) await VersionHistory.Run(service.Links.Owner, breakDatabase);
-        await using var broken = breakCode is null ? null : service.WithWebHostBuilder(host => host.ConfigureServices(s => s.ConfigureDbContext<KilnShareDb>(o => o.AddInterceptors(breakCode))));
+        await using var broken = breakCode is null ? null : PlantedBugs.In(service, breakCode);
         var studio = await service.MakeStudio();
         var kiln = await studio.MakeKiln();
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
@@ -51,6 +56,8 @@ public sealed class BookingStormTests(TestDatabase database)
         var callers = new[] { studio.Technician, new Caller((broken ?? service.Again()).CreateClient(), studio.TechnicianToken) };
         await Task.WhenAll(Enumerable.Range(0, Clients).Select(client => Book(studio, callers[client % 2], client, firings, clay, glaze, problems)));
         foreach (var problem in await ProblemsOf(service, kiln)) problems.Add(problem);
+        if (await Deadlocks(service.Links) is > 0 and var deadlocks) problems.Add($"{deadlocks} deadlocks");
+        service.IsFaulted = true;
         if (await SellsTwice(service.Links)) problems.Add("a place was sold twice");
         return [.. problems];
     }
@@ -88,6 +95,17 @@ public sealed class BookingStormTests(TestDatabase database)
         return await VersionHistory.Problems(service.Links, aim, kiln.Making, kiln.Furniture);
     }
 
+    /// <summary>How many transactions the server broke off because they waited for each other.</summary>
+    private static async Task<long> Deadlocks(DatabaseLinks links)
+    {
+        await using var connection = new NpgsqlConnection(links.Admin + ";Pooling=false");
+        await connection.OpenAsync(TestContext.Current.CancellationToken);
+        // The figures of a connection reach the statistics when it falls idle, a second at the latest.
+        await Task.Delay(1200, TestContext.Current.CancellationToken);
+        await using var count = new NpgsqlCommand("select deadlocks from pg_stat_database where datname = current_database()", connection);
+        return (long)(await count.ExecuteScalarAsync(TestContext.Current.CancellationToken))!;
+    }
+
     /// <summary>Tries, past all code, to put a second copy where one stands.</summary>
     private static async Task<bool> SellsTwice(DatabaseLinks links)
     {
@@ -106,18 +124,6 @@ public sealed class BookingStormTests(TestDatabase database)
         catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.ExclusionViolation)
         {
             return false;
-        }
-    }
-
-    /// <summary>Publishes over whatever plan is there.</summary>
-    private sealed class ForgetsVersion : DbCommandInterceptor
-    {
-        public override ValueTask<InterceptionResult<int>> NonQueryExecutingAsync(
-            DbCommand command, CommandEventData eventData, InterceptionResult<int> result, CancellationToken cancellationToken = default)
-        {
-            if (command.CommandText.StartsWith("UPDATE firing_load", StringComparison.Ordinal))
-                command.CommandText = System.Text.RegularExpressions.Regex.Replace(command.CommandText, @" AND f\.load_version = @\w+", "", System.Text.RegularExpressions.RegexOptions.None, TimeSpan.FromSeconds(1));
-            return new ValueTask<InterceptionResult<int>>(result);
         }
     }
 }

@@ -19,7 +19,21 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     /// <summary>How the database of this service is reached.</summary>
     public DatabaseLinks Links { get; private set; } = null!;
 
+    /// <summary>False where jobs are left to other services over the same database.</summary>
+    public bool DoesJobs { get; init; } = true;
+
+    /// <summary>True once a test has planted a fault in the database on purpose, which the last look at it would find.</summary>
+    public bool IsFaulted { get; set; }
+
     public async ValueTask InitializeAsync() => Links = await database.Clone();
+
+    /// <summary>Stops the service; whatever the class did, the invariants hold.</summary>
+    public override async ValueTask DisposeAsync()
+    {
+        await base.DisposeAsync();
+        if (!IsFaulted && Links is not null) Assert.Empty(await Invariants.Offences(Links));
+        GC.SuppressFinalize(this);
+    }
 
     /// <summary>A caller with a token, or without one.</summary>
     public Caller As(string? token) => new(Client(), token);
@@ -47,12 +61,12 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     public async Task<TestStudio> MakeStudio(string currency = "EUR") => await TestStudio.Make(this, currency);
 
     /// <summary>A second service over the same database, as another process would be.</summary>
-    public WebApplicationFactory<Program> Again() => WithWebHostBuilder(_ => { });
+    public WebApplicationFactory<Program> Again() => WithWebHostBuilder(host => host.UseSetting("KILNSHARE_DATABASE_WORKER", Links.Worker));
 
     protected override void ConfigureWebHost(IWebHostBuilder builder)
     {
         builder.UseSetting("KILNSHARE_DATABASE_APP", Links.App + ";Minimum Pool Size=0");
-        builder.UseSetting("KILNSHARE_DATABASE_WORKER", Links.Worker);
+        if (DoesJobs) builder.UseSetting("KILNSHARE_DATABASE_WORKER", Links.Worker);
         builder.UseSetting("KILNSHARE_INSTALLATION_TOKEN", InstallationToken);
         builder.UseSetting("KILNSHARE_RATE_PER_TOKEN", "0");
         builder.UseSetting("KILNSHARE_RATE_ANONYMOUS", "0");

@@ -104,11 +104,13 @@ public sealed partial class Story(Service service, Recorder recorder)
         await Ask(owner, "GET", studio + "/firings");
         await Ask(owner, "GET", firing);
         await Ask(owner, "PATCH", firing, """{"coolingHours":22}""");
+        await Ask(owner, "GET", studio + "/proposals");
         await Ask(owner, "PUT", firing + "/state", """{"state":"accepting"}""");
         var booking = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[0]}}"}],"mayWait":true}"""));
         await Ask(owner, "GET", firing + "/bookings");
         await Ask(owner, "GET", $"{firing}/bookings/{booking}");
         var other = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}"""));
+        await Ask(owner, "POST", $"{firing}/bookings/{other}/change", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}],"accepts":[]}""");
         await Ask(owner, "POST", $"{firing}/bookings/{other}/withdrawal");
         await Ask(owner, "GET", firing + "/load-plan");
         await Ask(owner, "POST", firing + "/quotes", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}""");

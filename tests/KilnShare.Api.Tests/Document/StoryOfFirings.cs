@@ -114,6 +114,7 @@ public sealed partial class Story
         await Fetch("POST", "/v1/calculations/firing-energy/picture", $$$"""{{{{Heat}}}}""");
         await Ask(owner, "POST", "/v1/calculations/cheapest-start", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-forecast", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-units", """{"startF":70,"segments":[{"rateFPerHour":100,"toF":220},{"rateFPerHour":350,"toF":2000},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-peak", """{"cone":"6","endRateCPerHour":60,"holdMinutes":15}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-fit", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
         await Ask(owner, "POST", "/v1/calculations/firing-groups", """

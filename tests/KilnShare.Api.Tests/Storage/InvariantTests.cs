@@ -22,6 +22,7 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         }
 
         Assert.Empty(await Offences(service));
+        service.IsFaulted = true;
         foreach (var (fault, expected) in Faults)
         {
             await VersionHistory.Run(service.Links.Admin, fault);
@@ -39,6 +40,7 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         ("alter table booked_copy drop constraint ex_booked_copy_place; update booked_copy w set shelf_no = c.shelf_no, core_x = c.core_x, core_y = c.core_y from (select * from booked_copy limit 1) c where w.piece_id <> c.piece_id", "place-sold-twice"),
         ("delete from plan_shelf", "copy-without-shelf"),
         ("drop index ux_booked_copy_live; insert into booked_copy (studio_id, booking_id, piece_id, copy, firing_id, step, frozen, state, shelf_no, x, y, rotation_thousandths, stack_level, open_above, core_x, core_y, core_radius) select studio_id, (select id from booking where id <> b.booking_id limit 1), piece_id, copy, firing_id, step, frozen, state, shelf_no, x, y, rotation_thousandths, stack_level, open_above, core_x, core_y, core_radius from booked_copy b limit 1", "copy-live-twice"),
+        ("insert into audit (studio_id, id, at, action, subject) select studio_id, gen_random_uuid(), now(), 'bookings.promote', (select id::text from booking limit 1) from studio, generate_series(1, 2)", "promoted-twice"),
         ("update access_token set hash = '\\x00' where id = (select id from access_token limit 1)", "token-hash-length"),
     ];
 

@@ -206,4 +206,26 @@ public sealed class FiringGroupsTests
         ];
         Assert.All(faulty, fault => Assert.NotEmpty(FiringGroupsChecks.Violations(problem, fault)));
     }
+
+    [Fact]
+    public void No_firing_is_beyond_what_the_kilns_are_rated_for()
+    {
+        Ware[] pieces = [Bisqued("a"), Bisqued("b")];
+        var free = FiringGroupsProblem.Of(pieces).Value;
+        var group = Assert.Single(Solve(free).Groups);
+        var below = FiringGroupsProblem.Of(pieces, new FiringBounds(Cone.At(group.Cone.Order - 1))).Value;
+        var plan = Solve(below);
+        Assert.Empty(FiringGroupsChecks.Violations(below, plan));
+        Assert.All(plan.Groups, g => Assert.True(g.Cone < group.Cone));
+        var cold = FiringGroupsProblem.Of(pieces, new FiringBounds(Cone.Parse("06"))).Value;
+        Assert.All(cold.LeftOut, one => Assert.Contains("rated", one.Reason, StringComparison.Ordinal));
+        Assert.Equal(2, cold.LeftOut.Count);
+    }
+
+    [Fact]
+    public void Ware_that_the_house_does_not_permit_is_left_out_with_the_rule()
+    {
+        var problem = FiringGroupsProblem.Of([Bisqued("a")], new FiringBounds(HouseRules: new HouseRules { PermittedClays = ["some other clay"] })).Value;
+        Assert.Contains("permit", Assert.Single(problem.LeftOut).Reason, StringComparison.OrdinalIgnoreCase);
+    }
 }

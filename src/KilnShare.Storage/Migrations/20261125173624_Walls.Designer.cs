@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125171201_Initial")]
-    partial class Initial
+    [Migration("20261125173624_Walls")]
+    partial class Walls
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -149,6 +149,10 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("state");
+
+                    b.Property<bool>("StayedBehind")
+                        .HasColumnType("boolean")
+                        .HasColumnName("stayed_behind");
 
                     b.Property<string>("TechnicianReason")
                         .HasColumnType("text")

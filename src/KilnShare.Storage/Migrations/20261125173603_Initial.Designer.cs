@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125171233_Walls")]
-    partial class Walls
+    [Migration("20261125173603_Initial")]
+    partial class Initial
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -149,6 +149,10 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("state");
+
+                    b.Property<bool>("StayedBehind")
+                        .HasColumnType("boolean")
+                        .HasColumnName("stayed_behind");
 
                     b.Property<string>("TechnicianReason")
                         .HasColumnType("text")

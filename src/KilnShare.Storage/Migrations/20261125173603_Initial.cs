@@ -581,6 +581,7 @@ namespace KilnShare.Storage.Migrations
                     waits_for = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
                     accepts = table.Column<string[]>(type: "text[]", nullable: false),
                     technician_reason = table.Column<string>(type: "text", nullable: true),
+                    stayed_behind = table.Column<bool>(type: "boolean", nullable: false),
                     created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     version = table.Column<long>(type: "bigint", nullable: false)
                 },

@@ -1,0 +1,53 @@
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>Bookings of a firing with their copies and what stands against those booked ahead.</summary>
+internal sealed class HeldBookings
+{
+    private readonly long loadVersion;
+    private readonly ILookup<Id<Booking>, BookedCopy> copies;
+    private readonly Dictionary<(Id<Piece>, int), BookingDoubt> doubts;
+
+    private HeldBookings(long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts) =>
+        (this.loadVersion, this.copies, this.doubts) = (loadVersion, copies, doubts);
+
+    /// <summary>Reads the copies of these bookings.</summary>
+    public static async Task<HeldBookings> Read(
+        KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, List<Id<Booking>> bookings, CancellationToken cancellation)
+    {
+        var version = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firingId).Select(l => l.LoadVersion).SingleAsync(cancellation);
+        var rows = await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == studio && bookings.Contains(c.BookingId)).ToListAsync(cancellation);
+        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation));
+    }
+
+    /// <summary>The answer for one of them. Copies taken out of a standing booking are not told.</summary>
+    public BookingAnswer Answer(Booking booking)
+    {
+        var told = copies[booking.Id].Where(c => booking.State == BookingState.Withdrawn || c.State != BookingState.Withdrawn)
+            .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
+        var answer = BookingAnswer.Of(booking, told, loadVersion, null);
+        return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(c.PieceId), c.Copy))) })] };
+    }
+
+    private static async Task<Dictionary<(Id<Piece>, int), BookingDoubt>> Doubts(
+        KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, List<BookedCopy> rows, CancellationToken cancellation)
+    {
+        var ids = rows.Where(c => c.State != BookingState.Withdrawn).Select(c => c.PieceId).Distinct().ToList();
+        if (ids.Count == 0) return [];
+        var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
+        if (firing.State > FiringState.Fixed) return [];
+        var now = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy));
+        var steps = (await db.ReadBookedSteps(studio, ids, null, cancellation)).ToLookup(s => s.Key, s => s.Value);
+        return rows.Where(c => c.State != BookingState.Withdrawn)
+            .Select(c => (Key: (c.PieceId, c.Copy), Doubt: BookingAhead.Doubt(now[(c.PieceId, c.Copy)], c.Step, firing.StartsAt, [.. steps[(c.PieceId, c.Copy)]])))
+            .Where(c => c.Doubt is not null).ToDictionary(c => c.Key, c => c.Doubt!);
+    }
+}

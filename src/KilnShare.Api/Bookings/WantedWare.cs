@@ -1,0 +1,70 @@
+using KilnShare.Api.Access;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Pieces;
+using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>A copy wanted in a firing.</summary>
+/// <param name="Piece">Its piece.</param>
+/// <param name="Copy">Which copy.</param>
+/// <param name="Step">Which step of its route the firing is.</param>
+/// <param name="Frozen">As it is, or is to be by then.</param>
+public sealed record WantedCopy(Piece Piece, int Copy, int Step, FrozenCopy Frozen);
+
+/// <summary>From the pieces a member names to copies that may be booked, each at its step.</summary>
+internal static class WantedWare
+{
+    /// <summary>The copies, all of one member the caller may act for; or what is missing, done, booked already or out of order.</summary>
+    /// <param name="db">The studio's rows.</param>
+    /// <param name="caller">Who asks.</param>
+    /// <param name="firing">The firing.</param>
+    /// <param name="pieces">What is named.</param>
+    /// <param name="ahead">Whether a copy is booked ahead of firings that are booked already.</param>
+    /// <param name="besides">A booking that does not count: the one that is being changed.</param>
+    /// <param name="cancellation">Stops it.</param>
+    public static async Task<Result<IReadOnlyList<WantedCopy>>> Read(
+        KilnShareDb db, Caller caller, Firing firing, IReadOnlyList<BookedPieceContract> pieces, Func<CopyNow, bool> ahead, Id<Booking>? besides, CancellationToken cancellation)
+    {
+        var ids = pieces.Select(p => new Id<Piece>(p.PieceId)).ToList();
+        var now = await db.ReadCopies(caller.StudioId, ids, cancellation);
+        if (!Choose(pieces, now).TryGet(out var chosen, out var refusal)) return refusal;
+        var live = (await db.ReadBookedSteps(caller.StudioId, ids, besides, cancellation)).ToLookup(b => b.Key, b => b.Value);
+        var wanted = new List<WantedCopy>();
+        foreach (var copy in chosen)
+        {
+            IReadOnlyList<BookedStep> booked = [.. live[(copy.Piece.Id, copy.Copy.Copy)].OrderBy(b => b.Step)];
+            if (!BookingAhead.StepOf(copy.Copy.Step, booked, ahead(copy)).TryGet(out var step, out refusal)) return refusal;
+            if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked) is { } outOfOrder) return outOfOrder;
+            var before = booked.Where(b => b.Step >= copy.Copy.Step && b.Step < step).Select(b => b.Aim);
+            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before)));
+        }
+
+        return caller.MayActFor(chosen[0].Piece.MemberId) is { } notYours ? notYours : wanted;
+    }
+
+    private static Result<IReadOnlyList<CopyNow>> Choose(IReadOnlyList<BookedPieceContract> pieces, IReadOnlyList<CopyNow> now)
+    {
+        var chosen = new List<CopyNow>();
+        for (var i = 0; i < pieces.Count; i++)
+        {
+            var copies = now.Where(c => c.Piece.Id.Value == pieces[i].PieceId).ToList();
+            if (copies.Count == 0) return Refusal.Rule("bookings.no-such-piece", "There is no such piece in your studio. Write it down first, or check the id.", $"/pieces/{i}/pieceId");
+            var wanted = pieces[i].Copies is { } numbers ? copies.Where(c => numbers.Contains(c.Copy.Copy)).ToList() : copies;
+            if (pieces[i].Copies is { } asked && wanted.Count != asked.Count)
+                return Refusal.Rule("bookings.no-such-copy", $"That piece has {copies.Count} copies, numbered from 0.", $"/pieces/{i}/copies");
+            if (wanted.Find(IsDone) is { } done)
+                return Refusal.Rule("bookings.nothing-to-fire", $"Copy {done.Copy.Copy} is {done.Copy.Stage.ToString().ToLowerInvariant()}: it needs no firing.", $"/pieces/{i}/copies");
+            chosen.AddRange(wanted);
+        }
+
+        return chosen.Select(c => c.Piece.MemberId).Distinct().Count() == 1
+            ? chosen : Refusal.Rule("bookings.two-members", "A booking holds ware of one member. Book each member's ware by itself.", "/pieces");
+    }
+
+    private static bool IsDone(CopyNow now) =>
+        now.Copy.Stage is Stage.Lost or Stage.Finished && now.Piece.Making.Layers.Count <= now.Copy.LayersFiredAt.Count;
+}

@@ -1,0 +1,25 @@
+using KilnShare.Storage.Common;
+using KilnShare.Storage.Setup;
+using Npgsql;
+
+namespace KilnShare.Api.Tests.Common;
+
+/// <summary>What must hold in every studio, asked of the database as the auditor sees it.</summary>
+public static class Invariants
+{
+    /// <summary>The offences over all studios, each as the invariant's name and what offends.</summary>
+    public static async Task<IReadOnlyList<string>> Offences(DatabaseLinks links)
+    {
+        await using var audit = new NpgsqlConnection(links.Audit + ";Pooling=false");
+        await audit.OpenAsync(CancellationToken.None);
+        var offences = new List<string>();
+        foreach (var file in new[] { "invariants", "invariants-ledger" })
+        {
+            await using var query = new NpgsqlCommand(SqlFile.Read(file), audit);
+            await using var row = await query.ExecuteReaderAsync(CancellationToken.None);
+            while (await row.ReadAsync(CancellationToken.None)) offences.Add($"{row.GetString(0)}: {row.GetString(2)} {(row.IsDBNull(3) ? "" : row.GetString(3))}");
+        }
+
+        return offences;
+    }
+}
