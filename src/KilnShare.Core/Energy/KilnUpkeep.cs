@@ -56,6 +56,9 @@ public sealed record KilnUpkeep(
     /// <summary>From here on it is said that a part will soon be due.</summary>
     private const double Soon = 0.8;
 
+    /// <summary>All of a life, less what adding up its parts may lose.</summary>
+    private const double Whole = 1 - 1e-9;
+
     private const string LivesSource = "published: kiln makers' manuals";
     private const string GrowthSource = "from memory of resistance-wire handbooks: replace at about 10 % more resistance than new";
 
@@ -119,13 +122,13 @@ public sealed record KilnUpkeep(
                 $"The elements' resistance has grown by {read.GrowthPercent:0.#} %, and {read.PowerPercent:0.#} % of the power is left. "
                 + $"Have them replaced at about {ElementAgeing.ReplaceAtGrowthPercent:0} %, with the kiln unplugged, by somebody licensed where that is the law.",
                 GrowthSource);
-        if (elements.UsedAtMost >= 1)
+        if (elements.UsedAtMost >= Whole)
             yield return new UpkeepDue(
-                "elements-firings", elements.UsedAtLeast >= 1,
+                "elements-firings", elements.UsedAtLeast >= Whole,
                 $"{Count(elements)} have used {100 * elements.UsedAtLeast:0} % to {100 * elements.UsedAtMost:0} % of the elements' usual life. Measure their resistance.", LivesSource);
         if (thermocouple.UsedAtMost >= Soon)
             yield return new UpkeepDue(
-                "thermocouple-firings", thermocouple.UsedAtMost >= 1,
+                "thermocouple-firings", thermocouple.UsedAtMost >= Whole,
                 $"{Count(thermocouple)} have used {100 * thermocouple.UsedAtMost:0} % of a type K thermocouple's usual life. Replace it, and watch witness cones: a worn one reads low.",
                 LivesSource);
         if (elements.Since is null || thermocouple.Since is null)

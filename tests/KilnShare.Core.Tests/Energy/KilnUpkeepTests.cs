@@ -55,7 +55,7 @@ public sealed class KilnUpkeepTests
         Assert.Equal(95.238, upkeep.Resistance.PowerPercent, 3);
         Assert.Equal(40, upkeep.Resistance.FiringsLeft!.Value, 6);
         Assert.Equal(40 * 30, upkeep.FullPowerMinutes);
-        Assert.Empty(upkeep.Due.Where(d => d.Code == "elements-resistance"));
+        Assert.DoesNotContain(upkeep.Due, d => d.Code == "elements-resistance");
     }
 
     [Fact]
