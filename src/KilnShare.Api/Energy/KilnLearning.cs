@@ -24,12 +24,15 @@ internal static class KilnLearning
     /// <summary>A log is at the end of its programme while it is within so much of its peak.</summary>
     private const double AtPeakC = 3;
 
+    /// <summary>A register shows tenths of a kWh: over ten minutes they are a tenth of the power or less.</summary>
+    private const double LongEnoughSeconds = 600;
+
     /// <summary>The kiln as it has been learnt; null where its wall or power is not known.</summary>
     public static async Task<KnownKiln?> Read(KilnShareDb db, LearntKilns memory, Kiln kiln, CancellationToken cancellation)
     {
         if (KilnForecasts.HeatOf(kiln) is not { } heat) return null;
         var firings = await FiringsOf(db, kiln, cancellation);
-        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', firings.Select(f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Hours)))}");
+        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', firings.Select(f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Hours, f.Metered.SeenKw)))}");
         var learnt = memory.Of(kiln, heat, [.. firings.Select(f => f.Metered)], from);
         return new KnownKiln(learnt.ApplyTo(heat), learnt);
     }
@@ -54,7 +57,7 @@ internal static class KilnLearning
             var wareKg = loads.Where(i => i.FiringId == row.firing.Id).Sum(i => (double)(i.Frozen.MassG ?? 0)) / GramsPerKg;
             learnable.Add(new LearnableFiring(row.firing.Id, new MeteredFiring(
                 KilnForecasts.LoadOf(kiln, row.firing.Aim.Kind, wareKg), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
-                await HoursOf(db, row.firing, cancellation))));
+                await HoursOf(db, row.firing, cancellation), SeenKw(take))));
         }
 
         return learnable;
@@ -62,6 +65,15 @@ internal static class KilnLearning
 
     /// <summary>Duty and gas tell nothing of an electric kiln's energy that was measured.</summary>
     private static bool CanTeach(FiringTake take) => take.Kwh > 0 && take.Basis is TakeBasis.Meter or TakeBasis.SharedMeter or TakeBasis.PowerSamples;
+
+    /// <summary>The greatest mean power over any step between readings that is long enough.</summary>
+    private static double? SeenKw(FiringTake take)
+    {
+        double? most = null;
+        for (var i = 1; i < take.Power.EndSeconds.Count; i++)
+            if (take.Power.EndSeconds[i] - take.Power.EndSeconds[i - 1] >= LongEnoughSeconds) most = Math.Max(most ?? 0, take.Power.Kw[i]);
+        return most;
+    }
 
     /// <summary>Until the end of its last hold, by the log; null where there is none.</summary>
     private static async Task<double?> HoursOf(KilnShareDb db, Firing firing, CancellationToken cancellation)

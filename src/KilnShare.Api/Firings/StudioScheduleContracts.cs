@@ -101,6 +101,11 @@ public sealed record StartingScheduleContract : ScheduleContract
     };
 }
 
+internal sealed class FahrenheitScheduleValidator : AbstractValidator<FahrenheitScheduleContract>
+{
+    public FahrenheitScheduleValidator() => RuleFor(s => s.Segments).AtMost(FiringSchedule.MostSegments);
+}
+
 internal sealed class ScheduleBodyValidator : AbstractValidator<ScheduleBody>
 {
     public ScheduleBodyValidator()

@@ -6,7 +6,9 @@ namespace KilnShare.Core.Energy;
 /// <param name="Programme">What the controller was to do.</param>
 /// <param name="MeteredKwh">What it took.</param>
 /// <param name="Hours">How long it really took until the end of the programme; null: not recorded.</param>
-public sealed record MeteredFiring(LoadHeat Load, double AmbientC, PowerProgramme Programme, double MeteredKwh, double? Hours = null);
+/// <param name="SeenKw">The greatest power that was read over some while; the elements give that at least. Null: not read.</param>
+public sealed record MeteredFiring(
+    LoadHeat Load, double AmbientC, PowerProgramme Programme, double MeteredKwh, double? Hours = null, double? SeenKw = null);
 
 /// <summary>What a kiln's own metered firings say of it.</summary>
 /// <param name="LossFactor">How much more heat its wall lets through than the brick alone.</param>
@@ -46,6 +48,9 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
     private const double LeastSlope = 0.05;
     private const double CloseEnough = 0.0005;
     private const int MostSecants = 12;
+
+    /// <summary>Elements give no more than so many times what is on the plate: mains voltage and tolerances (common practice, no source).</summary>
+    private const double BelievedPower = 1.2;
 
     /// <summary>A kiln that took longer than its programme by more than this was at its full power for a while.</summary>
     private const double LateBy = 1.02;
@@ -106,13 +111,15 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
         return (100 * NineInTen * Math.Sqrt(mean + within * within), 100 * NineInTen * Math.Sqrt(mean));
     }
 
-    /// <summary>The power that makes a late firing as late as it was; the median over late firings.</summary>
+    /// <summary>The power that makes a late firing as late as it was; the median over late firings, and no less than was read.</summary>
     private static double Power(KilnHeat kiln, IReadOnlyList<MeteredFiring> firings)
     {
         var seen = firings.Where(f => f.Hours > LateBy * ProgrammeHours(f.Programme))
             .Select(f => Root(kw => -Run(kiln with { RatedKw = kw }, f).ProgrammeSeconds, -f.Hours!.Value * 3600, kiln.RatedKw / 2, kiln.RatedKw * 2))
             .ToArray();
-        return seen.Length > 0 ? Median(seen) : kiln.RatedKw;
+        // A programme that somebody prolonged looks like a weak kiln; what the meter showed says that it is not. More than this is a misread meter.
+        var read = firings.Select(f => f.SeenKw ?? 0).Where(kw => kw <= BelievedPower * kiln.RatedKw).DefaultIfEmpty(0).Max();
+        return seen.Length > 0 ? Math.Max(read, Median(seen)) : kiln.RatedKw;
     }
 
     /// <summary>The factor that reproduces a firing's energy: secants between logarithms, which bend little; an end of the range where none does.</summary>

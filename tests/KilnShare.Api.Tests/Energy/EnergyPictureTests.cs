@@ -40,7 +40,14 @@ public sealed class EnergyPictureTests(Service service) : IClassFixture<Service>
     private static XDocument Svg(Reply reply)
     {
         Assert.StartsWith("image/svg+xml", reply.ContentType, StringComparison.Ordinal);
-        File.WriteAllText($"/tmp/energy-{reply.Text.Length}.svg", reply.Text);
+        Keep($"energy-{reply.Text.Length}", reply.Text);
         return XDocument.Parse(reply.Text);
+    }
+
+    /// <summary>Leaves a picture to be looked at where a folder is named.</summary>
+    private static void Keep(string name, string picture)
+    {
+        if (Environment.GetEnvironmentVariable("KILNSHARE_TEST_PICTURES") is { Length: > 0 } folder)
+            File.WriteAllText(Path.Combine(folder, name + ".svg"), picture);
     }
 }

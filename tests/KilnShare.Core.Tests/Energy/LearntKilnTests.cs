@@ -57,6 +57,17 @@ public sealed class LearntKilnTests
     }
 
     [Fact]
+    public void A_prolonged_programme_does_not_make_a_kiln_weak_whose_meter_showed_its_power()
+    {
+        var firings = Firings(Believed, Noise);
+        var prolonged = firings.Select(f => f with { Hours = f.Hours * 1.1 }).ToArray();
+        Assert.True(LearntKiln.From(Believed, prolonged).AvailableKw < 11);
+        Assert.Equal(11.4, LearntKiln.From(Believed, [.. prolonged.Select(f => f with { SeenKw = 11.4 })]).AvailableKw, 0.001);
+        // A misread meter is no power.
+        Assert.True(LearntKiln.From(Believed, [.. prolonged.Select(f => f with { SeenKw = 114 })]).AvailableKw < 11);
+    }
+
+    [Fact]
     public void What_is_written_of_the_kiln_is_where_learning_begins()
     {
         var written = Believed with { LossFactor = 1.3 };
