@@ -28,6 +28,9 @@ namespace KilnShare.Storage;
 /// <summary>The studio's rows. Every table begins with <c>studio_id</c> and is walled by row-level security.</summary>
 public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbContext(options)
 {
+    /// <summary>The studio whose rows may be seen; null before a token has said which.</summary>
+    public Id<Studio>? Studio { get; set; }
+
     /// <summary>Points the options at PostgreSQL.</summary>
     public static void Configure(DbContextOptionsBuilder options, NpgsqlDataSource source) => options
         .UseNpgsql(source, n => n.UseNodaTime().SetPostgresVersion(15, 0))

@@ -1,5 +1,5 @@
 using KilnShare.Core.Studios;
-using KilnShare.Storage.Common;
+using KilnShare.Storage;
 using KilnShare.Storage.Studios;
 using NodaTime;
 
@@ -11,18 +11,29 @@ public sealed class CallerLookup(RequestDelegate next, IClock clock)
     private const string Scheme = "Bearer ";
 
     /// <summary>Leaves a <see cref="Caller"/> on the request where its token is good and a member is asked for.</summary>
-    public async Task InvokeAsync(HttpContext context, CurrentStudio studio, TokenLookup tokens)
+    public async Task InvokeAsync(HttpContext context, KilnShareDb db, TokenLookup tokens)
     {
-        if (AccessTable.RowOf(context) is { Least: not null } && TokenOf(context) is { } token && AccessToken.ReadStudio(token) is { } named)
+        if (AccessTable.RowOf(context) is not { Least: not null } || TokenOf(context) is not { } token || AccessToken.ReadStudio(token) is not { } named)
         {
-            studio.Id = named;
-            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), context.RequestAborted) is { } found)
-                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));
-            else
-                studio.Id = null;
+            await next(context);
+            return;
         }
 
-        await next(context);
+        var reads = HttpMethods.IsGet(context.Request.Method);
+        try
+        {
+            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), reads, context.RequestAborted) is { } found)
+            {
+                db.Studio = named;
+                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));
+            }
+
+            await next(context);
+        }
+        finally
+        {
+            if (reads) await tokens.LetGo();
+        }
     }
 
     /// <summary>The token of a request; null where there is none.</summary>

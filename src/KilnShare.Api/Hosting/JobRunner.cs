@@ -4,7 +4,6 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
-using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 using Npgsql;
@@ -92,8 +91,8 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
     private async Task Promote(Id<Studio> studioId, Id<Firing> firing, CancellationToken cancellation)
     {
         await using var scope = scopes.CreateAsyncScope();
-        scope.ServiceProvider.GetRequiredService<CurrentStudio>().Id = studioId;
         var db = scope.ServiceProvider.GetRequiredService<KilnShareDb>();
+        db.Studio = studioId;
         var writer = scope.ServiceProvider.GetRequiredService<PlanWriter>();
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
         var waiting = await db.Set<Booking>().AsNoTracking()

@@ -36,12 +36,12 @@ public static class ServiceBuilding
         services.AddHostedService<DatabaseHost>();
         services.AddSingleton<IClock>(SystemTime.Clock);
         services.AddSingleton(TimeProvider.System);
-        services.AddScoped<CurrentStudio>().AddScoped<StudioConnectionInterceptor>().AddScoped<TokenLookup>();
-        services.AddDbContext<KilnShareDb>((s, options) =>
+        services.AddPooledDbContextFactory<KilnShareDb>((s, options) =>
         {
             KilnShareDb.Configure(options, s.GetRequiredService<Databases>().App);
-            options.AddInterceptors(s.GetRequiredService<StudioConnectionInterceptor>());
+            options.AddInterceptors(new StudioConnectionInterceptor());
         });
+        services.AddScoped(Lease).AddScoped<TokenLookup>();
         services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
         services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<Editing>();
         services.AddHostedService<JobRunner>();
@@ -53,6 +53,14 @@ public static class ServiceBuilding
         services.AddValidatorsFromAssemblyContaining<Program>(includeInternalTypes: true);
         services.AddKilnShareDocument();
         services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(15));
+    }
+
+    /// <summary>A context out of the pool, which knows no studio yet; it goes back at the end of the request.</summary>
+    private static KilnShareDb Lease(IServiceProvider services)
+    {
+        var db = services.GetRequiredService<IDbContextFactory<KilnShareDb>>().CreateDbContext();
+        db.Studio = null;
+        return db;
     }
 
     /// <summary>Lines up what a request passes through, and the routes at the end of it.</summary>

@@ -3,6 +3,7 @@ using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Materials;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -49,7 +50,7 @@ public static class MaterialEndpoints
 
     /// <summary>Read a clay body</summary>
     private static async Task<IResult> ReadClay(Guid clayId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is { } clay
+        await db.ById<StudioClay>(caller.StudioId, clayId, cancellation) is { } clay
             ? Versions.Ok(context, ClayAnswer.Of(clay), clay.Version) : Problems.Absent();
 
     /// <summary>Write a glaze down</summary>
@@ -76,6 +77,6 @@ public static class MaterialEndpoints
 
     /// <summary>Read a glaze</summary>
     private static async Task<IResult> ReadGlaze(Guid glazeId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is { } glaze
+        await db.ById<StudioGlaze>(caller.StudioId, glazeId, cancellation) is { } glaze
             ? Versions.Ok(context, GlazeAnswer.Of(glaze), glaze.Version) : Problems.Absent();
 }

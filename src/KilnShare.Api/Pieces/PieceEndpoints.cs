@@ -5,6 +5,7 @@ using KilnShare.Core.Materials;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -64,7 +65,7 @@ public static class PieceEndpoints
     /// <summary>Read a piece</summary>
     private static async Task<IResult> Read(Guid pieceId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
-        if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
+        if (await db.ById<Piece>(caller.StudioId, pieceId, cancellation) is not { } piece) return Problems.Absent();
         var copies = await db.Set<PieceCopy>().AsNoTracking().Where(c => c.PieceId == piece.Id).ToListAsync(cancellation);
         var around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
         return Versions.Ok(context, PieceAnswer.Of(piece, copies, around), piece.Version);

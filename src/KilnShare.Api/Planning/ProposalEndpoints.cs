@@ -5,6 +5,7 @@ using KilnShare.Api.Cones;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Studios;
 using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Api.Planning;
@@ -21,7 +22,7 @@ public static class ProposalEndpoints
     /// Every copy that is not booked for its next step, grouped by the co-firing rules and the house rules, in firings that some kiln in service
     /// is rated for. Looks at the 2,000 oldest pieces. Nothing is stored: plan a firing and book.
     /// </remarks>
-    private static async Task<IResult> Propose(Caller caller, KilnShareDb db, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
+    private static async Task<IResult> Propose(Caller caller, KilnShareDb db, TokenLookup tokens, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
         var waiting = await WaitingWare.Read(db, caller.StudioId, FiringGroupsProblem.MostPieces, cancellation);
         if (waiting.Count == 0) return TypedResults.Ok(new ProposalsAnswer { Firings = [], Proven = true, LowerBound = 0, LeftOut = [] });
@@ -30,6 +31,7 @@ public static class ProposalEndpoints
         var rated = kilns.Count == 0 || kilns.Exists(k => k.Making.RatedCone is null) ? null : kilns.Max(k => k.Making.RatedCone);
         var house = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == caller.StudioId).Select(r => r.Rules).SingleOrDefaultAsync(cancellation);
         var problem = FiringGroupsProblem.Of([.. waiting.Select(w => w.Ware)], new FiringBounds(rated, house)).Value;
+        await tokens.LetGo(); // no connection is held while others are searching
         var plan = await gate.Run(() => FewestFirings.Of(problem, clock, cancellation), cancellation);
         return plan is null ? SearchGate.Busy() : TypedResults.Ok(Answer(plan, waiting.ToDictionary(w => w.Ware.Id, StringComparer.Ordinal), kilns));
     }

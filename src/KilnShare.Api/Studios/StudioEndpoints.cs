@@ -5,7 +5,6 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
-using KilnShare.Storage.Common;
 using KilnShare.Storage.Costs;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -31,12 +30,12 @@ public static class StudioEndpoints
     /// <summary>Make a studio</summary>
     /// <remarks>Needs the installation's own token. Answers with the first owner's token, which is shown this once.</remarks>
     private static async Task<IResult> Create(
-        StudioBody body, HttpContext context, KilnShareDb db, CurrentStudio current, IClock clock, CancellationToken cancellation)
+        StudioBody body, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         var now = clock.GetCurrentInstant();
         Prices.TryRead(body.PerKwh, out var perKwh);
         var studio = new Studio(NewId.Of<Studio>(clock), body.Name, body.TimeZone, body.Currency, perKwh, now);
-        current.Id = studio.StudioId;
+        db.Studio = studio.StudioId;
         db.Add(studio);
         foreach (var account in new[] { Account.Firings, Account.StudioShare, Account.Cash }) db.Add(new AccountRow(studio.StudioId, account));
         var owner = AddMember(db, studio.StudioId, body.OwnerName, Role.Owner, clock);

@@ -1,20 +1,11 @@
 using System.Data.Common;
-using KilnShare.Core.Common;
-using KilnShare.Core.Studios;
 using Microsoft.EntityFrameworkCore.Diagnostics;
 using Npgsql;
 
 namespace KilnShare.Storage.Common;
 
-/// <summary>The studio whose rows this request may see; null before a token has said which.</summary>
-public sealed class CurrentStudio
-{
-    /// <summary>The studio.</summary>
-    public Id<Studio>? Id { get; set; }
-}
-
 /// <summary>Tells PostgreSQL the studio at every opening of a connection, empty when there is none: nothing is inherited from the pool.</summary>
-public sealed class StudioConnectionInterceptor(CurrentStudio studio) : DbConnectionInterceptor
+public sealed class StudioConnectionInterceptor : DbConnectionInterceptor
 {
     /// <summary>Sets the studio that the row-level security policies read, for the rest of the connection's use.</summary>
     public const string SetStudioSql = "select set_config('kilnshare.studio', $1, false)";
@@ -22,7 +13,7 @@ public sealed class StudioConnectionInterceptor(CurrentStudio studio) : DbConnec
     /// <inheritdoc/>
     public override void ConnectionOpened(DbConnection connection, ConnectionEndEventData eventData)
     {
-        using var command = Command(connection);
+        using var command = Command(connection, eventData);
         command.ExecuteNonQuery();
     }
 
@@ -30,15 +21,15 @@ public sealed class StudioConnectionInterceptor(CurrentStudio studio) : DbConnec
     public override async Task ConnectionOpenedAsync(
         DbConnection connection, ConnectionEndEventData eventData, CancellationToken cancellationToken = default)
     {
-        await using var command = Command(connection);
+        await using var command = Command(connection, eventData);
         await command.ExecuteNonQueryAsync(cancellationToken);
     }
 
-    private DbCommand Command(DbConnection connection)
+    private static DbCommand Command(DbConnection connection, ConnectionEndEventData eventData)
     {
         var command = connection.CreateCommand();
         command.CommandText = SetStudioSql;
-        command.Parameters.Add(new NpgsqlParameter<string> { TypedValue = studio.Id?.ToString() ?? "" });
+        command.Parameters.Add(new NpgsqlParameter<string> { TypedValue = (eventData.Context as KilnShareDb)?.Studio?.ToString() ?? "" });
         return command;
     }
 }

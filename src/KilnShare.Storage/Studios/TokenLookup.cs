@@ -1,7 +1,9 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
+using Npgsql;
 
 namespace KilnShare.Storage.Studios;
 
@@ -15,17 +17,57 @@ public sealed record TokenHolder(Id<Member> MemberId, Id<AccessToken> TokenId, s
 /// <summary>Finds the holder of a token, at each request anew: a revocation counts at once.</summary>
 public sealed class TokenLookup(KilnShareDb db)
 {
-    private static readonly Func<KilnShareDb, Id<Studio>, byte[], CancellationToken, Task<Found?>> Query =
-        EF.CompileAsyncQuery((KilnShareDb db, Id<Studio> studio, byte[] hash, CancellationToken cancellation) =>
-            (from token in db.Set<AccessToken>()
-             join member in db.Set<Member>() on new { token.StudioId, Id = token.MemberId } equals new { member.StudioId, member.Id }
-             where token.StudioId == studio && token.Hash == hash && token.RevokedAt == null && member.ArchivedAt == null
-             select new Found(member.Id, token.Id, member.Name, member.Role, token.ExpiresAt)).FirstOrDefault());
+    private const string HolderSql =
+        """
+        select m.id, t.id, m.name, m.role from access_token t join member m on m.studio_id = t.studio_id and m.id = t.member_id
+        where t.studio_id = $1 and t.hash = $2 and t.revoked_at is null and m.archived_at is null and (t.expires_at is null or t.expires_at > $3)
+        """;
 
     /// <summary>The holder of a good token; null for any other.</summary>
-    public async Task<TokenHolder?> Find(Id<Studio> studio, byte[] hash, Instant now, CancellationToken cancellation) =>
-        await Query(db, studio, hash, cancellation) is { } found && (found.ExpiresAt is null || now < found.ExpiresAt)
-            ? new TokenHolder(found.MemberId, found.TokenId, found.Name, found.Role) : null;
+    /// <param name="studio">The studio the token names.</param>
+    /// <param name="hash">SHA-256 of the token.</param>
+    /// <param name="now">The time.</param>
+    /// <param name="keepOpen">True: the connection stays open, with this studio set, for what the request reads next, until it is let go.</param>
+    /// <param name="cancellation">Stops it.</param>
+    public async Task<TokenHolder?> Find(Id<Studio> studio, byte[] hash, Instant now, bool keepOpen, CancellationToken cancellation)
+    {
+        // Studio and holder in one journey to the server. Opened here and not by EF, the connection is not closed by it either.
+        var connection = (NpgsqlConnection)db.Database.GetDbConnection();
+        await connection.OpenAsync(cancellation);
+        try
+        {
+            return await Read(connection, studio, hash, now, cancellation);
+        }
+        finally
+        {
+            if (!keepOpen) await connection.CloseAsync();
+        }
+    }
 
-    private sealed record Found(Id<Member> MemberId, Id<AccessToken> TokenId, string Name, Role Role, Instant? ExpiresAt);
+    /// <summary>Lets a connection go that was kept open: at the end of the request, or before something that takes long.</summary>
+    public Task LetGo() => db.Database.GetDbConnection().CloseAsync();
+
+    private static async Task<TokenHolder?> Read(NpgsqlConnection connection, Id<Studio> studio, byte[] hash, Instant now, CancellationToken cancellation)
+    {
+        await using var batch = new NpgsqlBatch(connection)
+        {
+            BatchCommands =
+            {
+                new NpgsqlBatchCommand(StudioConnectionInterceptor.SetStudioSql) { Parameters = { new NpgsqlParameter<string> { TypedValue = studio.ToString() } } },
+                new NpgsqlBatchCommand(HolderSql)
+                {
+                    Parameters =
+                    {
+                        new NpgsqlParameter<Guid> { TypedValue = studio.Value },
+                        new NpgsqlParameter<byte[]> { TypedValue = hash },
+                        new NpgsqlParameter<Instant> { TypedValue = now },
+                    },
+                },
+            },
+        };
+        await using var reader = await batch.ExecuteReaderAsync(cancellation);
+        await reader.NextResultAsync(cancellation);
+        return await reader.ReadAsync(cancellation)
+            ? new TokenHolder(new Id<Member>(reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3))) : null;
+    }
 }
