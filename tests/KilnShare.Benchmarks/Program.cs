@@ -1,11 +1,12 @@
 using KilnShare.Benchmarks.CoFiring;
 using KilnShare.Benchmarks.Costs;
+using KilnShare.Benchmarks.Energy;
 using KilnShare.Benchmarks.Loading;
 using KilnShare.Benchmarks.Serving;
 
 // One table of measures: all of them, or those named. "loading" takes a folder of instances, only=measure,measure and clock=cpu;
 // "point-read", "settlement", "booking" and "restarts" start the service over a private cluster of their own on 127.0.0.1.
-string[] known = ["loading", "co-firing", "costs", "settlement", "booking", "point-read", "restarts"];
+string[] known = ["loading", "co-firing", "energy", "costs", "settlement", "booking", "point-read", "restarts"];
 var wanted = args.Where(a => known.Contains(a, StringComparer.Ordinal)).ToList();
 if (wanted.Count == 0) wanted = [.. known];
 var good = true;
@@ -22,6 +23,9 @@ foreach (var measure in wanted)
             break;
         case "co-firing":
             GroupTimes.Print();
+            break;
+        case "energy":
+            good &= EnergyTimes.Print();
             break;
         case "costs":
             SplitTimes.Print();

@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Api.Costs;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
@@ -20,7 +21,7 @@ public sealed record WantedRoom(Booking Booking, IReadOnlyList<HeldCopy> Copies,
 
 /// <summary>A new booking.</summary>
 public sealed class BookingChange(
-    KilnShareDb db, Idempotency idempotency, IdempotencyKey key, Caller caller, BookingBody body, IClock clock) : PlanChange<WantedRoom, BookingAnswer>
+    KilnShareDb db, LearntKilns memory, Idempotency idempotency, IdempotencyKey key, Caller caller, BookingBody body, IClock clock) : PlanChange<WantedRoom, BookingAnswer>
 {
     private readonly Id<Booking> bookingId = NewId.Of<Booking>(clock);
 
@@ -38,7 +39,7 @@ public sealed class BookingChange(
     {
         if (!snapshot.Load.Accepting) return NotAccepting(snapshot.Firing);
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
-        ground = await QuoteGround.Read(db, snapshot.Firing, cancellation);
+        ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId, clock.GetCurrentInstant()) { Accepts = body.Accepts };
         return Wanted = new WantedRoom(booking, [.. copies.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)]);
     }

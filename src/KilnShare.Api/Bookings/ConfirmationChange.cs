@@ -1,5 +1,6 @@
 using KilnShare.Api.Common;
 using KilnShare.Api.Costs;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -12,7 +13,7 @@ namespace KilnShare.Api.Bookings;
 
 /// <summary>A waiting booking finds its place: a technician agreed (with a reason), or room was freed (without).</summary>
 public sealed class ConfirmationChange(
-    KilnShareDb db, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
+    KilnShareDb db, LearntKilns memory, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
 {
     private QuoteGround? ground;
     private BookingQuote? quote;
@@ -24,7 +25,7 @@ public sealed class ConfirmationChange(
         if (stored.Booking.State != BookingState.Waiting)
             return Refusal.Conflict("bookings.not-waiting", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()}: there is nothing to say yes to.");
         if (!snapshot.Load.Accepting) return Refusal.Conflict("firings.not-accepting", "This firing takes no bookings now. Open it again first.");
-        ground = await QuoteGround.Read(db, snapshot.Firing, cancellation);
+        ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return stored;
     }
 

@@ -31,24 +31,19 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
             return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, null, settled));
         }
 
-        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
-        if (!Metered(readings).TryGet(out var kwh, out var refusal)) return refusal;
+        if (!(await FiringTakes.Read(db, firing, cancellation)).TryGet(out var take, out var refusal)) return refusal;
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
         if (placed.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
         var ground = await CostGround.Read(db, firing, cancellation);
         if (!ground.Basis([.. placed.Select(i => new UsedCopy(i.Frozen, i.ShelfNo))]).TryGet(out var basis, out refusal)) return refusal;
         var currency = ground.Currency;
-        var billed = await TariffEndpoints.CostOf(db, firing, readings, cancellation);
+        var billed = await TariffEndpoints.CostOf(db, firing, take, cancellation);
         if (billed?.Refusal is { } unbilled) return unbilled;
-        if (billed is not null) basis = basis with { Billed = new BilledEnergy(kwh.Kwh, billed.Value.TotalMinor) };
-        return FiringCost.Of(basis, currency, kwh.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
+        if (billed is not null) basis = basis with { Billed = new BilledEnergy(take.Kwh, billed.Value.TotalMinor) };
+        return FiringCost.Of(basis, currency, take.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
     }
 
-    /// <summary>The energy between the first and the last reading.</summary>
-    public static Result<MeteredEnergy> Metered(IReadOnlyList<MeterEntry> readings) => readings.Count < 2
-        ? Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.")
-        : MeterEntry.SeriesOf(readings).Then(s => s.Between(readings[0].ReadAt, readings[^1].ReadAt));
 
     /// <summary>The latest settlement of a firing; null where there is none.</summary>
     public static Task<FiringSettlement?> Latest(KilnShareDb db, Firing firing, CancellationToken cancellation) =>

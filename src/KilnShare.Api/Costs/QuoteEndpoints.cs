@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -19,12 +20,12 @@ public static class QuoteEndpoints
 
     /// <summary>Quote a member's share of a firing</summary>
     /// <remarks>With what is booked now and this ware beside it, by the studio's cost rules. Keeps nothing and books nothing.</remarks>
-    private static async Task<IResult> Quote(Guid firingId, QuoteBody body, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    private static async Task<IResult> Quote(Guid firingId, QuoteBody body, Caller caller, KilnShareDb db, LearntKilns memory, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (!(await WantedCopies(db, caller, body, cancellation)).TryGet(out var mine, out var refusal)) return Problems.Of(refusal);
         var load = await LoadWith(db, firing, mine, cancellation);
-        var ground = await QuoteGround.Read(db, firing, cancellation);
+        var ground = await QuoteGround.Read(db, memory, firing, cancellation);
         return ground.Quote(load, mine[0].Frozen.MemberId.ToString()).TryGet(out var quote, out refusal)
             ? TypedResults.Ok(QuoteAnswer.Of(quote, ground, load.Count, FiringUses.VolumeCm3(mine.Select(m => m.Frozen), ground.Costs.Kiln.Making.Spacing))) : Problems.Of(refusal);
     }

@@ -58,6 +58,8 @@ public static class Routes
         studio.MapMeters();
         studio.MapTariffs();
         studio.MapEnergyModel();
+        studio.MapFiringTakes();
+        studio.MapUpkeep();
         studio.MapSettlements();
         studio.MapAccounts();
         studio.MapStatements();

@@ -34,11 +34,6 @@ public sealed record EnergyAssumption(decimal Kwh, decimal HalfWidthPercent, str
             $"No firing of this kind and cone was metered in this kiln yet: {kw:0.###} kW rated, {hours:0.###} h, {duty * 100:0} % of the time on, give or take {DutyHalfWidthPercent} %.");
     }
 
-    /// <summary>What the kiln's model says of the firing's schedule.</summary>
-    public static EnergyAssumption OfForecast(decimal kwh, decimal halfWidthPercent) => new(
-        Math.Round(kwh, 3), Math.Min(100, Math.Round(halfWidthPercent, 1)),
-        $"Forecast of the firing's schedule by the kiln's walls and power, packed as usual: {kwh:0.#} kWh, give or take {halfWidthPercent:0.#} %.");
-
     private static EnergyAssumption OfFirings(IReadOnlyList<decimal> kwh)
     {
         var mean = Math.Round(kwh.Average(), 3);

@@ -29,14 +29,14 @@ declare
   wanted text;
 begin
   foreach wanted in array array['studio', 'member', 'access_token', 'kiln', 'clay', 'glaze', 'piece', 'piece_copy', 'firing', 'firing_load', 'booking',
-    'booked_copy', 'job', 'house_rules', 'lighting_checks', 'cost_rules', 'firing_surcharges', 'schedule', 'tariff', 'log_chunk'] loop
+    'booked_copy', 'job', 'house_rules', 'lighting_checks', 'cost_rules', 'firing_surcharges', 'schedule', 'tariff', 'log_chunk', 'unmetered_energy'] loop
     call wall_table(wanted, 'select, insert, update');
   end loop;
   foreach wanted in array array['plan_shelf', 'plan_post', 'load_item', 'idempotency'] loop
     call wall_table(wanted, 'select, insert, update, delete');
   end loop;
   -- What was written stays written: books, meters, outcomes and the audit trail are append-only for the service.
-  foreach wanted in array array['account', 'ledger_entry', 'settlement', 'meter_reading', 'payment', 'incident', 'booking_quote', 'booking_fee', 'closing', 'custody', 'witness_cone', 'outcome', 'audit',
+  foreach wanted in array array['account', 'ledger_entry', 'settlement', 'meter_reading', 'payment', 'incident', 'booking_quote', 'booking_fee', 'closing', 'custody', 'witness_cone', 'kiln_upkeep', 'outcome', 'audit',
     'outbox'] loop
     call wall_table(wanted, 'select, insert');
   end loop;

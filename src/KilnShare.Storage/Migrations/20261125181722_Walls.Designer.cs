@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125173407_Walls")]
+    [Migration("20261125181722_Walls")]
     partial class Walls
     {
         /// <inheritdoc />
@@ -834,9 +834,24 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("firing_id");
 
+                    b.Property<bool>("IsShared")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_shared");
+
+                    b.Property<decimal?>("KwhPerUnit")
+                        .HasPrecision(10, 6)
+                        .HasColumnType("numeric(10,6)")
+                        .HasColumnName("kwh_per_unit");
+
                     b.Property<Guid>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
+
+                    b.Property<string>("Meter")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("meter");
 
                     b.Property<decimal?>("NewRegisterKwh")
                         .HasPrecision(14, 3)
@@ -863,13 +878,16 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "MemberId")
                         .HasDatabaseName("ix_meter_reading_studio_id_member_id");
 
-                    b.HasIndex("StudioId", "FiringId", "ReadAt")
+                    b.HasIndex("StudioId", "Meter")
+                        .HasDatabaseName("ix_meter_reading_studio_id_meter");
+
+                    b.HasIndex("StudioId", "FiringId", "Meter", "ReadAt")
                         .IsUnique()
-                        .HasDatabaseName("ix_meter_reading_studio_id_firing_id_read_at");
+                        .HasDatabaseName("ix_meter_reading_studio_id_firing_id_meter_read_at");
 
                     b.ToTable("meter_reading", null, t =>
                         {
-                            t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
+                            t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
                         });
                 });
 
@@ -909,6 +927,91 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("tariff", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Energy.UnmeteredEnergy", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Energy")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("energy");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<Instant>("WrittenAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("written_at");
+
+                    b.HasKey("StudioId", "FiringId")
+                        .HasName("pk_unmetered_energy");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_unmetered_energy_studio_id_member_id");
+
+                    b.ToTable("unmetered_energy", (string)null);
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Energy.UpkeepEntry", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("KilnId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("kiln_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("note");
+
+                    b.Property<decimal?>("Ohms")
+                        .HasPrecision(9, 4)
+                        .HasColumnType("numeric(9,4)")
+                        .HasColumnName("ohms");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_kiln_upkeep");
+
+                    b.HasIndex("StudioId", "KilnId")
+                        .HasDatabaseName("ix_kiln_upkeep_studio_id_kiln_id");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_kiln_upkeep_studio_id_member_id");
+
+                    b.ToTable("kiln_upkeep", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_kiln_upkeep", "(kind = 'Resistance') = (ohms is not null) and (ohms is null or ohms > 0)");
+                        });
+                });
+
             modelBuilder.Entity("KilnShare.Core.Firings.Firing", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -941,6 +1044,14 @@ namespace KilnShare.Storage.Migrations
                         .HasPrecision(8, 3)
                         .HasColumnType("numeric(8,3)")
                         .HasColumnName("firing_hours");
+
+                    b.Property<Guid?>("HeldUpById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("held_up_by_id");
+
+                    b.Property<Instant?>("HeldUpUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("held_up_until");
 
                     b.Property<string>("HoursBasis")
                         .IsRequired()
@@ -987,6 +1098,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_firing");
 
+                    b.HasIndex("StudioId", "HeldUpById")
+                        .HasDatabaseName("ix_firing_studio_id_held_up_by_id");
+
                     b.HasIndex("StudioId", "ScheduleId")
                         .HasDatabaseName("ix_firing_studio_id_schedule_id");
 
@@ -995,7 +1109,7 @@ namespace KilnShare.Storage.Migrations
 
                     b.ToTable("firing", null, t =>
                         {
-                            t.HasCheckConstraint("ck_firing_time", "ends_at > starts_at");
+                            t.HasCheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)");
                         });
                 });
 
@@ -2051,8 +2165,48 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_tariff_studio_studio_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Energy.UnmeteredEnergy", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_unmetered_energy_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_unmetered_energy_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Energy.UpkeepEntry", b =>
+                {
+                    b.HasOne("KilnShare.Core.Kilns.Kiln", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "KilnId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kiln_upkeep_kiln_studio_id_kiln_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kiln_upkeep_member_studio_id_member_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Firings.Firing", b =>
                 {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "HeldUpById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_firing_firing_studio_id_held_up_by_id");
+
                     b.HasOne("KilnShare.Core.Kilns.Kiln", null)
                         .WithMany()
                         .HasForeignKey("StudioId", "KilnId")
