@@ -61,6 +61,7 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<WitnessEntry>(configurationBuilder);
         Identify<StudioTariff>(configurationBuilder);
         Identify<MeterEntry>(configurationBuilder);
+        Identify<UpkeepEntry>(configurationBuilder);
         Identify<Payment>(configurationBuilder);
         Identify<FiringIncident>(configurationBuilder);
         Identify<Outcome>(configurationBuilder);

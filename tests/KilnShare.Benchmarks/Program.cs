@@ -1,11 +1,12 @@
 using KilnShare.Benchmarks.CoFiring;
 using KilnShare.Benchmarks.Costs;
+using KilnShare.Benchmarks.Energy;
 using KilnShare.Benchmarks.Loading;
 using KilnShare.Benchmarks.Serving;
 
 // One table of measures: all of them, or those named. "loading" takes a folder of instances, only=measure,measure, every=n (of a family each n-th instance) and clock=cpu;
-// "point-read", "booking" and "restarts" start the service over a private cluster of their own on 127.0.0.1.
-string[] known = ["loading", "co-firing", "costs", "booking", "point-read", "restarts"];
+// "point-read", "settlement", "booking" and "restarts" start the service over a private cluster of their own on 127.0.0.1.
+string[] known = ["loading", "co-firing", "energy", "costs", "settlement", "booking", "point-read", "restarts"];
 var wanted = args.Where(a => known.Contains(a, StringComparer.Ordinal)).ToList();
 if (wanted.Count == 0) wanted = [.. known];
 var good = true;
@@ -24,8 +25,14 @@ foreach (var measure in wanted)
         case "co-firing":
             GroupTimes.Print();
             break;
+        case "energy":
+            good &= EnergyTimes.Print();
+            break;
         case "costs":
             SplitTimes.Print();
+            break;
+        case "settlement":
+            await SettlementTimes.Print();
             break;
         case "booking":
             await BookingTimes.Print();

@@ -1,8 +1,11 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -18,7 +21,7 @@ public sealed record WantedRoom(Booking Booking, IReadOnlyList<HeldCopy> Copies,
 
 /// <summary>A new booking.</summary>
 public sealed class BookingChange(
-    KilnShareDb db, Idempotency idempotency, IdempotencyKey key, Caller caller, BookingBody body, IClock clock) : PlanChange<WantedRoom, BookingAnswer>
+    KilnShareDb db, LearntKilns memory, Idempotency idempotency, IdempotencyKey key, Caller caller, BookingBody body, IClock clock) : PlanChange<WantedRoom, BookingAnswer>
 {
     private readonly Id<Booking> bookingId = NewId.Of<Booking>(clock);
 
@@ -28,11 +31,15 @@ public sealed class BookingChange(
     /// <summary>What the rules said of it, as last asked.</summary>
     public IReadOnlyList<Finding> Findings { get; private set; } = [];
 
+    private QuoteGround? ground;
+    private BookingQuote? quote;
+
     /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (!snapshot.Load.Accepting) return NotAccepting(snapshot.Firing);
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId, clock.GetCurrentInstant()) { Accepts = body.Accepts };
         return Wanted = new WantedRoom(booking, [.. copies.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)]);
     }
@@ -42,9 +49,11 @@ public sealed class BookingChange(
     {
         Findings = BookingDecision.FindingsOn(snapshot.Room, read.Copies);
         if (BookingDecision.CheckGate(Findings, body.Accepts, technicianAgrees: false) is { } refusal) return refusal;
-        return snapshot.SomeoneWaits
-            ? Refusal.Rule("bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.")
-            : BookingDecision.FindRoom(snapshot.Room, read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        if (snapshot.SomeoneWaits)
+            return Refusal.Rule("bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.");
+        var found = BookingDecision.FindRoom(snapshot.Room, read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, snapshot, decision, clock) : null;
+        return found;
     }
 
     /// <inheritdoc/>
@@ -52,6 +61,7 @@ public sealed class BookingChange(
     {
         read.Booking.State = BookingState.Confirmed;
         BookingRows.Add(db, read, BookingState.Confirmed, caller, clock);
+        if (quote is not null) db.Add(quote);
         return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == read.Booking.Id), snapshot.Room.LoadVersion + 1, decision.Findings);
     }
 

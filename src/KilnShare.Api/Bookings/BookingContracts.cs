@@ -139,11 +139,15 @@ public sealed record BookingAnswer
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public IReadOnlyList<FindingContract>? Findings { get; init; }
 
+    /// <summary>What withdrawing late, or its firing being called off, cost by the studio's rules, minor units; left out where nothing was charged.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public long? FeeMinor { get; init; }
+
     /// <summary>When it was made.</summary>
     public required Instant CreatedAt { get; init; }
 
     /// <summary>The answer for a booking with its copies.</summary>
-    public static BookingAnswer Of(Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings) => new()
+    public static BookingAnswer Of(Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings, long? feeMinor = null) => new()
     {
         Id = booking.Id.Value,
         FiringId = booking.FiringId.Value,
@@ -154,6 +158,7 @@ public sealed record BookingAnswer
         Accepts = booking.Accepts,
         Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
         Findings = findings?.Select(FindingContract.Of).ToList(),
+        FeeMinor = feeMinor,
         CreatedAt = booking.CreatedAt,
     };
 }

@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Api.Hosting;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -31,12 +32,12 @@ public static class BookingEndpoints
     /// known to the kiln or to others makes the booking wait for a technician's yes. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Create(
-        Guid firingId, BookingBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, PlanWriter writer, IClock clock,
+        Guid firingId, BookingBody body, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, Idempotency idempotency, PlanWriter writer, IClock clock,
         CancellationToken cancellation)
     {
         if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
         if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
-        var change = new BookingChange(db, idempotency, key, caller, body, clock);
+        var change = new BookingChange(db, memory, idempotency, key, caller, body, clock);
         try
         {
             if (await writer.Run(caller.StudioId, new Id<Firing>(firingId), change, cancellation) is not { } result)
@@ -76,7 +77,7 @@ public static class BookingEndpoints
     }
 
     /// <summary>Take a booking back</summary>
-    /// <remarks>Always succeeds until the kiln is loaded. Those who wait for room are tried at once.</remarks>
+    /// <remarks>Always succeeds until the kiln is loaded. Those who wait for room are tried at once. Withdrawing late may cost a fee by the studio's cost rules: it is charged once, with the withdrawal.</remarks>
     private static async Task<IResult> Withdraw(
         Guid firingId, Guid bookingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
@@ -93,13 +94,13 @@ public static class BookingEndpoints
     /// booking stays as it was.
     /// </remarks>
     private static async Task<IResult> Change(
-        Guid firingId, Guid bookingId, BookingChangeBody body, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, BookingChangeBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         if (caller.MayActFor(booking.MemberId) is { } notYours) return Problems.Of(notYours);
         try
         {
-            var result = await writer.Run(caller.StudioId, booking.FiringId, new ReplacementChange(db, caller, booking.Id, body, clock), cancellation);
+            var result = await writer.Run(caller.StudioId, booking.FiringId, new ReplacementChange(db, memory, caller, booking.Id, body, clock), cancellation);
             jobs.Ring();
             return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
         }
@@ -111,10 +112,10 @@ public static class BookingEndpoints
 
     /// <summary>Say yes to a booking that waits for a technician</summary>
     private static async Task<IResult> Approve(
-        Guid firingId, Guid bookingId, ApprovalBody body, Caller caller, KilnShareDb db, PlanWriter writer, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, ApprovalBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, IClock clock, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var change = new ConfirmationChange(db, caller.StudioId, caller.MemberId, booking.Id, body.Reason, clock);
+        var change = new ConfirmationChange(db, memory, caller.StudioId, caller.MemberId, booking.Id, body.Reason, clock);
         var result = await writer.Run(caller.StudioId, booking.FiringId, change, cancellation);
         return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }

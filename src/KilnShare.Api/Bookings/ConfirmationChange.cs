@@ -1,6 +1,9 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -10,8 +13,11 @@ namespace KilnShare.Api.Bookings;
 
 /// <summary>A waiting booking finds its place: a technician agreed (with a reason), or room was freed (without).</summary>
 public sealed class ConfirmationChange(
-    KilnShareDb db, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
+    KilnShareDb db, LearntKilns memory, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
 {
+    private QuoteGround? ground;
+    private BookingQuote? quote;
+
     /// <inheritdoc/>
     public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
@@ -19,6 +25,7 @@ public sealed class ConfirmationChange(
         if (stored.Booking.State != BookingState.Waiting)
             return Refusal.Conflict("bookings.not-waiting", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()}: there is nothing to say yes to.");
         if (!snapshot.Load.Accepting) return Refusal.Conflict("firings.not-accepting", "This firing takes no bookings now. Open it again first.");
+        ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return stored;
     }
 
@@ -27,14 +34,17 @@ public sealed class ConfirmationChange(
     {
         var findings = BookingDecision.FindingsOn(snapshot.Room, read.Held);
         var agreed = (reason ?? read.Booking.TechnicianReason) is not null;
-        return BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal
-            ? refusal : BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        if (BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal) return refusal;
+        var found = BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, snapshot, decision, clock) : null;
+        return found;
     }
 
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, StoredBooking read, BookingDecision decision)
     {
         foreach (var copy in read.Copies) copy.State = BookingState.Confirmed;
+        if (quote is not null) db.Add(quote);
         read.Booking.State = BookingState.Confirmed;
         read.Booking.WaitsFor = null;
         read.Booking.TechnicianReason = reason ?? read.Booking.TechnicianReason;

@@ -1,5 +1,6 @@
 using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
 using KilnShare.Core.Loading;
 
 namespace KilnShare.Api.Bookings;
@@ -29,6 +30,45 @@ public sealed record PlannedPieceContract
     public required Guid MemberId { get; init; }
 }
 
+/// <summary>A level of the kiln that is usually hotter or cooler, and what had better not stand there.</summary>
+public sealed record PlanLevelContract
+{
+    /// <summary>The level, in the studio's words.</summary>
+    public required string Level { get; init; }
+
+    /// <summary>Usual difference from the target, °C of the cone table.</summary>
+    public required double DifferenceC { get; init; }
+
+    /// <summary>One standard deviation of it.</summary>
+    public required double UncertaintyC { get; init; }
+
+    /// <summary>On how many firings it rests.</summary>
+    public required int Firings { get; init; }
+
+    /// <summary>The same in words.</summary>
+    public required string Message { get; init; }
+
+    /// <summary>Pieces of the plan that it would take out of their range: stand them on another level.</summary>
+    public required IReadOnlyList<string> KeepOffPieceIds { get; init; }
+
+    /// <summary>The levels of a room, with the pieces to keep off each.</summary>
+    public static IReadOnlyList<PlanLevelContract> Of(FiringRoom room)
+    {
+        var misfits = room.Held.GroupBy(FiringRoom.NameOf, StringComparer.Ordinal)
+            .SelectMany(piece => LevelHeat.Misfits(room.Plan, piece.First().Frozen.Ware).Select(m => (m.Level.Level, PieceId: piece.Key)))
+            .ToLookup(m => m.Level, m => m.PieceId, StringComparer.Ordinal);
+        return [.. room.Levels.Where(l => l.DifferenceC is not null).Select(l => new PlanLevelContract
+        {
+            Level = l.Level,
+            DifferenceC = Math.Round(l.DifferenceC!.Value, 1),
+            UncertaintyC = Math.Round(l.UncertaintyC!.Value, 1),
+            Firings = l.Firings,
+            Message = l.Message,
+            KeepOffPieceIds = [.. misfits[l.Level].Order(StringComparer.Ordinal)],
+        })];
+    }
+}
+
 /// <summary>A firing's published plan.</summary>
 public sealed record FiringPlanAnswer
 {
@@ -41,11 +81,15 @@ public sealed record FiringPlanAnswer
     /// <summary>Whose ware stands where.</summary>
     public required IReadOnlyList<PlannedPieceContract> Pieces { get; init; }
 
+    /// <summary>Levels of the kiln that its witness cones show to be hotter or cooler; hints for whoever loads.</summary>
+    public required IReadOnlyList<PlanLevelContract> Levels { get; init; }
+
     /// <summary>The answer for a room.</summary>
     public static FiringPlanAnswer Of(FiringRoom room) => new()
     {
         LoadVersion = room.LoadVersion,
         Plan = LoadPlanContract.Of(room.CurrentPlan(), room.Problem([], Keep.None).TryGet(out var problem, out _) ? problem : null, 0),
+        Levels = PlanLevelContract.Of(room),
         Pieces = [.. room.Held.GroupBy(h => (h.BookingId, h.PieceId)).Select(piece => new PlannedPieceContract
         {
             PieceId = FiringRoom.NameOf(piece.First()),

@@ -1,3 +1,4 @@
+using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -15,9 +16,11 @@ internal sealed class HeldBookings
     private readonly long loadVersion;
     private readonly ILookup<Id<Booking>, BookedCopy> copies;
     private readonly Dictionary<(Id<Piece>, int), BookingDoubt> doubts;
+    private readonly Dictionary<Id<Booking>, long> fees;
 
-    private HeldBookings(long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts) =>
-        (this.loadVersion, this.copies, this.doubts) = (loadVersion, copies, doubts);
+    private HeldBookings(
+        long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, long> fees) =>
+        (this.loadVersion, this.copies, this.doubts, this.fees) = (loadVersion, copies, doubts, fees);
 
     /// <summary>Reads the copies of these bookings.</summary>
     public static async Task<HeldBookings> Read(
@@ -25,7 +28,7 @@ internal sealed class HeldBookings
     {
         var version = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firingId).Select(l => l.LoadVersion).SingleAsync(cancellation);
         var rows = await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == studio && bookings.Contains(c.BookingId)).ToListAsync(cancellation);
-        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation));
+        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation), await BookingMoney.FeesOf(db, studio, bookings, cancellation));
     }
 
     /// <summary>The answer for one of them. Copies taken out of a standing booking are not told.</summary>
@@ -33,7 +36,7 @@ internal sealed class HeldBookings
     {
         var told = copies[booking.Id].Where(c => booking.State == BookingState.Withdrawn || c.State != BookingState.Withdrawn)
             .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
-        var answer = BookingAnswer.Of(booking, told, loadVersion, null);
+        var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.TryGetValue(booking.Id, out var fee) ? fee : null);
         return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(c.PieceId), c.Copy))) })] };
     }
 

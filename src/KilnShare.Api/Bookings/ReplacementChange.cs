@@ -1,7 +1,10 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using NodaTime;
@@ -15,8 +18,11 @@ namespace KilnShare.Api.Bookings;
 public sealed record Replacement(StoredBooking Stored, IReadOnlyList<HeldCopy> Copies, IReadOnlyList<int> Steps);
 
 /// <summary>A booking holds other copies, or the same ones as they are now. Where that is refused, the booking stays as it was.</summary>
-public sealed class ReplacementChange(KilnShareDb db, Caller caller, Id<Booking> bookingId, BookingChangeBody body, IClock clock) : PlanChange<Replacement, BookingAnswer>
+public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller caller, Id<Booking> bookingId, BookingChangeBody body, IClock clock) : PlanChange<Replacement, BookingAnswer>
 {
+    private QuoteGround? ground;
+    private BookingQuote? quote;
+
     /// <inheritdoc/>
     public override async Task<Result<Replacement>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
@@ -27,6 +33,7 @@ public sealed class ReplacementChange(KilnShareDb db, Caller caller, Id<Booking>
         var holds = stored.Copies.Where(c => c.State == BookingState.Confirmed).ToLookup(c => (c.PieceId, c.Copy));
         var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new BookedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)] })];
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, pieces, c => holds.Contains((c.Piece.Id, c.Copy.Copy)), bookingId, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return copies[0].Piece.MemberId == stored.Booking.MemberId
             ? new Replacement(stored, [.. copies.Select(c => new HeldCopy(bookingId, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)])
             : Refusal.Rule("bookings.two-members", "A booking holds ware of one member. Book the other member's ware by itself.", "/pieces");
@@ -37,8 +44,10 @@ public sealed class ReplacementChange(KilnShareDb db, Caller caller, Id<Booking>
     {
         var room = snapshot.Room with { Held = [.. snapshot.Room.Held.Where(c => c.BookingId != bookingId)] };
         var findings = BookingDecision.FindingsOn(room, read.Copies);
-        return BookingDecision.CheckGate(findings, Accepts(read), caller.Plans && body.Reason is not null) is { } refusal
-            ? refusal : BookingDecision.FindRoom(room, read.Copies, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        if (BookingDecision.CheckGate(findings, Accepts(read), caller.Plans && body.Reason is not null) is { } refusal) return refusal;
+        var found = BookingDecision.FindRoom(room, read.Copies, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Stored.Booking, snapshot, decision, clock) : null;
+        return found;
     }
 
     /// <inheritdoc/>
@@ -59,6 +68,7 @@ public sealed class ReplacementChange(KilnShareDb db, Caller caller, Id<Booking>
             kept.State = BookingState.Confirmed;
         }
 
+        if (quote is not null) db.Add(quote);
         booking.Accepts = Accepts(read);
         booking.TechnicianReason = caller.Plans ? body.Reason ?? booking.TechnicianReason : booking.TechnicianReason;
         booking.Version++;

@@ -1,7 +1,9 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
 using KilnShare.Api.Access;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Loading;
 using KilnShare.Storage;
@@ -18,11 +20,16 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     /// <inheritdoc/>
     public override bool EvenIfClosed => true;
 
+    private FeeTerms? terms;
+    private long? charged;
+
     /// <inheritdoc/>
     public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (snapshot.Firing.State > FiringState.Fixed)
             return Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
+        terms = await FeeTerms.Read(db, caller.StudioId, [bookingId], cancellation);
+        charged = (await BookingMoney.FeesOf(db, caller.StudioId, [bookingId], cancellation)).Values.Select(minor => (long?)minor).SingleOrDefault();
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
         later = await db.ReadLaterBookings(caller.StudioId, [.. stored.Copies.Select(c => (c.PieceId, c.Copy, c.Step))], cancellation);
         return stored;
@@ -43,6 +50,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
         var (booking, copies) = read;
         if (booking.State != BookingState.Withdrawn)
         {
+            ChargeFor(booking, snapshot.Firing);
             foreach (var copy in copies)
             {
                 copy.State = BookingState.Withdrawn;
@@ -57,6 +65,14 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
             if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         }
 
-        return BookingAnswer.Of(booking, copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null);
+        return BookingAnswer.Of(booking, copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null, charged);
+    }
+
+    private void ChargeFor(Booking booking, Firing firing)
+    {
+        charged = null;
+        if (BookingFee.OfWithdrawal(booking, terms!.Rules, terms.QuotedMinor(booking.Id), firing.StartsAt, clock.GetCurrentInstant()) is not { } fee) return;
+        BookingMoney.Charge(db, fee, terms.Currency);
+        charged = fee.AmountMinor;
     }
 }

@@ -1,6 +1,47 @@
+using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
+using NodaTime;
 
 namespace KilnShare.Api.Costs;
+
+/// <summary>One reason why a bill differs from its quote.</summary>
+public sealed record QuoteStepContract
+{
+    /// <summary>What changed.</summary>
+    public required QuoteCause Cause { get; init; }
+
+    /// <summary>Minor units; above 0: the bill is higher for it.</summary>
+    public required long AmountMinor { get; init; }
+
+    /// <summary>The figures behind it.</summary>
+    public required string Sentence { get; init; }
+}
+
+/// <summary>What a member was quoted when the last of the ware got its place, and how the bill came to differ.</summary>
+public sealed record BilledQuoteContract
+{
+    /// <summary>When it was quoted.</summary>
+    public required Instant At { get; init; }
+
+    /// <summary>What was quoted.</summary>
+    public required MinorRangeContract Quoted { get; init; }
+
+    /// <summary>The bill less the likely figure, minor units.</summary>
+    public required long DifferenceMinor { get; init; }
+
+    /// <summary>How the difference comes about; its steps add up to it.</summary>
+    public required IReadOnlyList<QuoteStepContract> Steps { get; init; }
+
+    /// <summary>The contract for a member's share of a bill.</summary>
+    internal static BilledQuoteContract Of(BookingQuote quote, FiringCosts costs, long amountMinor) => new()
+    {
+        At = quote.At,
+        Quoted = MinorRangeContract.Of(quote.Quoted.Whole),
+        DifferenceMinor = amountMinor - quote.Quoted.Whole.LikelyMinor,
+        Steps = [.. QuoteDifference.Of(quote.Quoted, quote.MemberId.ToString(), costs.Currency, costs.Basis, costs.Cost)
+            .Select(s => new QuoteStepContract { Cause = s.Cause, AmountMinor = s.AmountMinor, Sentence = s.Sentence })],
+    };
+}
 
 /// <summary>One member's line of a firing's bill.</summary>
 public sealed record BillLineContract
@@ -31,6 +72,9 @@ public sealed record BillLineContract
 
     /// <summary>What it would have been by the meter, where members pay list prices; null otherwise.</summary>
     public required long? MeteredMinor { get; init; }
+
+    /// <summary>What was quoted, and how the bill came to differ; null for the studio, and where nothing was quoted.</summary>
+    public required BilledQuoteContract? Quote { get; init; }
 }
 
 /// <summary>A firing's bill: what it cost, and how each share came about.</summary>
@@ -61,8 +105,8 @@ public sealed record BillAnswer
     /// <summary>By the meter.</summary>
     public required decimal EnergyKwh { get; init; }
 
-    /// <summary>Price of a kWh, major units.</summary>
-    public required string PerKwh { get; init; }
+    /// <summary>Price of a kWh, major units; null where the energy was billed by the kiln's tariff.</summary>
+    public required string? PerKwh { get; init; }
 
     /// <summary>What the firing cost, part by part.</summary>
     public required IReadOnlyList<SharePartContract> Costs { get; init; }

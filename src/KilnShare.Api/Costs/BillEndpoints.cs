@@ -1,6 +1,7 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Api.Papers;
+using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
@@ -49,6 +50,7 @@ public static class BillEndpoints
         var studio = await StudioReading.ReadStudio(db, cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         var names = await StudioReading.NamesOf(db, costs.Cost.Charged.Shares.Select(s => s.Id), cancellation);
+        var quotes = await QuotesOf(db, firing, cancellation);
         return new BillAnswer
         {
             FiringId = firingId,
@@ -59,16 +61,26 @@ public static class BillEndpoints
             CorrectedBecause = costs.Settled?.Reason,
             Currency = costs.Currency.Code,
             EnergyKwh = costs.Cost.EnergyKwh,
-            PerKwh = Prices.Write(costs.Basis.PerKwh),
+            PerKwh = costs.Basis.Billed is null ? Prices.Write(costs.Basis.PerKwh) : null,
             Costs = [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) })],
-            Lines = [.. costs.Cost.Charged.Shares.Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member")))],
+            Lines = [.. costs.Cost.Charged.Shares.Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes))],
             TotalMinor = costs.Cost.Charged.TotalMinor,
             Reasons = CostSentences.Reasons(costs.Basis, costs.Cost),
             Notes = [.. costs.Cost.Metered.Notes.Select(n => n.Message)],
         };
     }
 
-    private static BillLineContract LineOf(Share share, FiringCosts costs, string name)
+    /// <summary>Each member's newest quote that still holds: of bookings that were not withdrawn.</summary>
+    private static async Task<List<BookingQuote>> QuotesOf(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    {
+        var quotes = await (from quote in db.Set<BookingQuote>().AsNoTracking()
+                            join booking in db.Set<Booking>() on new { quote.StudioId, Id = quote.BookingId } equals new { booking.StudioId, booking.Id }
+                            where quote.StudioId == firing.StudioId && quote.FiringId == firing.Id && booking.State != BookingState.Withdrawn
+                            select quote).ToListAsync(cancellation);
+        return [.. quotes.GroupBy(q => q.MemberId).Select(g => g.MaxBy(q => q.LoadVersion)!)];
+    }
+
+    private static BillLineContract LineOf(Share share, FiringCosts costs, string name, List<BookingQuote> quotes)
     {
         var basis = costs.Basis;
         var use = basis.Uses.FirstOrDefault(u => u.Id == share.Id);
@@ -84,6 +96,7 @@ public static class BillEndpoints
             Parts = ShareContract.Of(share).Parts,
             AmountMinor = share.AmountMinor,
             MeteredMinor = FiringCost.IsByList(basis) ? costs.Cost.Metered.Shares.FirstOrDefault(s => s.Id == share.Id)?.AmountMinor ?? 0 : null,
+            Quote = quotes.Find(q => q.MemberId.ToString() == share.Id) is { } quote ? BilledQuoteContract.Of(quote, costs, share.AmountMinor) : null,
         };
     }
 }

@@ -43,11 +43,14 @@ internal static class BillPapers
             .Heading("Who bears what")
             .Table(
                 [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 24), new PaperColumn("Amount", 12, true)],
-                bill.Lines.SelectMany(l => Rows(l, Money)))
+                [.. bill.Lines.SelectMany(l => Rows(l, Money)), new PaperRow(["Total", "", "", "", "", Money(bill.Lines.Sum(l => l.AmountMinor))], true)])
             .Heading("How each part is shared");
         foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
         foreach (var note in bill.Notes) paper.Text(note);
-        return paper;
+        if (bill.Lines.All(l => l.Quote is null)) return paper;
+        return paper.Heading("What was quoted, and why the bill differs").Table(
+            [new PaperColumn("Who", 22), new PaperColumn("What", 64), new PaperColumn("Amount", 14, true)],
+            bill.Lines.Where(l => l.Quote is not null).SelectMany(l => QuoteRows(l, Money)));
     }
 
     private static IEnumerable<PaperRow> Rows(BillLineContract line, Func<long, string> money)
@@ -58,8 +61,17 @@ internal static class BillPapers
         if (line is { MeteredMinor: { } metered, MemberId: not null }) yield return new PaperRow(["", "", "", "", $"(by the meter: {money(metered)})", ""]);
     }
 
+    private static IEnumerable<PaperRow> QuoteRows(BillLineContract line, Func<long, string> money)
+    {
+        var (quoted, steps) = (line.Quote!.Quoted, line.Quote.Steps);
+        yield return new PaperRow([line.Name, $"Quoted when it was booked, between {money(quoted.LowMinor)} and {money(quoted.HighMinor)}", money(quoted.LikelyMinor)]);
+        foreach (var step in steps) yield return new PaperRow(["", step.Sentence, (step.AmountMinor > 0 ? "+" : "") + money(step.AmountMinor)]);
+        yield return new PaperRow(["", "The bill", money(line.AmountMinor)], true);
+    }
+
     private static string Origin(string part, BillAnswer bill) => part switch
     {
+        CostRules.EnergyPart when bill.PerKwh is null => string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh by the kiln's tariff"),
         CostRules.EnergyPart => string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh at {bill.PerKwh} {bill.Currency}"),
         CostRules.WearPart => "put by for elements and other parts that wear out",
         _ => "by the studio's list, as written down for this firing",

@@ -51,6 +51,26 @@ public sealed record FailedContract
 
     /// <summary>It was broken off.</summary>
     public int AbortedPercent { get; init; } = CostRules.MostPercent;
+
+    /// <summary>It was called off before it was lit: of what each booking was quoted; usually nothing.</summary>
+    /// <example>0</example>
+    public int CancelledPercent { get; init; }
+}
+
+/// <summary>What withdrawing costs from so long before the firing on: a fixed fee, a part of what was quoted, or both.</summary>
+public sealed record WithdrawalStepContract
+{
+    /// <summary>From so many hours before the kiln is to be switched on.</summary>
+    /// <example>48</example>
+    public required int HoursBefore { get; init; }
+
+    /// <summary>Of what the booking was quoted.</summary>
+    /// <example>50</example>
+    public int Percent { get; init; }
+
+    /// <summary>Fixed, minor units.</summary>
+    /// <example>200</example>
+    public long FlatMinor { get; init; }
 }
 
 /// <summary>A price for a litre of room.</summary>
@@ -78,7 +98,7 @@ public sealed record PriceListContract
 /// <summary>How a studio shares the cost of its firings. What is left out takes its default.</summary>
 public record CostRulesBody
 {
-    /// <summary>By what energy is divided; not direct.</summary>
+    /// <summary>By what energy is divided; not direct. kwh holds in kilns that are learnt (three metered firings with a schedule), volume in the others.</summary>
     /// <example>volume</example>
     public CostBasis EnergyBasis { get; init; } = CostBasis.Volume;
 
@@ -106,6 +126,9 @@ public record CostRulesBody
     /// <summary>What members bear of a firing that failed.</summary>
     public FailedContract Failed { get; init; } = new();
 
+    /// <summary>What withdrawing late costs; where several steps hold, the dearest. Empty: nothing.</summary>
+    public IReadOnlyList<WithdrawalStepContract> Withdrawal { get; init; } = [];
+
     /// <summary>Fixed prices; null: by the meter.</summary>
     public PriceListContract? PriceList { get; init; }
 
@@ -115,7 +138,8 @@ public record CostRulesBody
         Surcharges = [.. Surcharges.Select(s => new Surcharge(s.Name, s.EachMinor))],
         WearRates = [.. WearRates.Select(r => new WearRate(r.Kind, r.Percent))],
         Discounts = [.. Discounts.Select(d => new MemberDiscount(d.MemberId.ToString(), d.Percent))],
-        Failed = new ChargePolicy(Failed.ShortPercent, Failed.OverPercent, Failed.AbortedPercent),
+        Failed = new ChargePolicy(Failed.ShortPercent, Failed.OverPercent, Failed.AbortedPercent) { CancelledPercent = Failed.CancelledPercent },
+        Withdrawal = new WithdrawalPolicy([.. Withdrawal.Select(w => new WithdrawalStep(w.HoursBefore, w.Percent, w.FlatMinor))]),
         Prices = PriceList is null ? null : new ListPrices(PriceList.Prices.ToDictionary(p => p.Kind, p => Prices.TryRead(p.PerLitre, out var price) ? price : 0), PriceList.LeastMinor),
     };
 }
@@ -139,7 +163,14 @@ public sealed record CostRulesAnswer : CostRulesBody
         Surcharges = [.. rules.Surcharges.Select(s => new SurchargeContract { Name = s.Name, EachMinor = s.EachMinor })],
         WearRates = [.. rules.WearRates.Select(r => new WearRateContract { Kind = r.Kind, Percent = r.Percent })],
         Discounts = [.. rules.Discounts.Select(d => new DiscountContract { MemberId = Guid.Parse(d.Member), Percent = d.Percent })],
-        Failed = new FailedContract { ShortPercent = rules.Failed.ShortPercent, OverPercent = rules.Failed.OverPercent, AbortedPercent = rules.Failed.AbortedPercent },
+        Failed = new FailedContract
+        {
+            ShortPercent = rules.Failed.ShortPercent,
+            OverPercent = rules.Failed.OverPercent,
+            AbortedPercent = rules.Failed.AbortedPercent,
+            CancelledPercent = rules.Failed.CancelledPercent,
+        },
+        Withdrawal = [.. rules.Withdrawal.Steps.Select(w => new WithdrawalStepContract { HoursBefore = w.HoursBefore, Percent = w.Percent, FlatMinor = w.FlatMinor })],
         PriceList = rules.Prices is not { } list ? null : new PriceListContract
         {
             Prices = [.. list.PerLitre.OrderBy(p => p.Key).Select(p => new ListPriceContract { Kind = p.Key, PerLitre = Prices.Write(p.Value) })],

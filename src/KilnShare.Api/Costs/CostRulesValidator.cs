@@ -9,6 +9,8 @@ internal sealed class CostRulesValidator : AbstractValidator<CostRulesBody>
     private const int MostSurcharges = 50;
     private const int MostDiscounts = 200;
     private const int MostKinds = 5;
+    private const int MostSteps = 10;
+    private const int MostHoursBefore = 24 * 90;
     private const long MostMinor = 1_000_000_000_000;
 
     public CostRulesValidator()
@@ -35,11 +37,23 @@ internal sealed class CostRulesValidator : AbstractValidator<CostRulesBody>
             f.RuleFor(x => x.ShortPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
             f.RuleFor(x => x.OverPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
             f.RuleFor(x => x.AbortedPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
+            f.RuleFor(x => x.CancelledPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
         });
+        RuleFor(r => r.Withdrawal).AtMost(MostSteps);
+        RuleFor(r => r.Withdrawal).Must(w => w.Select(x => x.HoursBefore).Distinct().Count() == w.Count).WithErrorCode("costs.named-twice").WithMessage("Two steps begin at the same hour. Name it once.");
+        RuleForEach(r => r.Withdrawal).ChildRules(WithdrawalRules);
         RuleFor(r => r.PriceList!).ChildRules(ListRules).When(r => r.PriceList is not null);
     }
 
     private static bool IsPercent(int percent) => percent is >= 0 and <= CostRules.MostPercent;
+
+    private static void WithdrawalRules(InlineValidator<WithdrawalStepContract> step)
+    {
+        step.RuleFor(x => x.HoursBefore).InclusiveBetween(0, MostHoursBefore).WithMessage($"Takes hours from 0 to {MostHoursBefore}.");
+        step.RuleFor(x => x.Percent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
+        step.RuleFor(x => x.FlatMinor).InclusiveBetween(0, MostMinor).WithMessage($"Takes minor units from 0 to {MostMinor}.");
+        step.RuleFor(x => x.FlatMinor).Must((x, flat) => x.Percent > 0 || flat > 0).WithErrorCode("costs.no-fee").WithMessage("Say a percent, a fixed fee, or both above 0.");
+    }
 
     private static void ListRules(InlineValidator<PriceListContract> list)
     {

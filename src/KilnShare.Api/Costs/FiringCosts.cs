@@ -4,7 +4,6 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
-using KilnShare.Core.Kilns;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 
@@ -18,6 +17,11 @@ namespace KilnShare.Api.Costs;
 /// <param name="Settled">Its latest settlement; null while it is not settled.</param>
 internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, FiringCost Cost, TariffCost? Energy, FiringSettlement? Settled)
 {
+    /// <summary>The metered split with energy by kWh, where that is offered beside the studio's rule.</summary>
+    public CostSplitAnswer? ByKwh() => Basis.LearntFirings is { } firings && KwhOffer.Holds(firings) && Basis.Rules.EnergyBasis != CostBasis.Kwh
+        && FiringCost.Of(Basis with { Rules = Basis.Rules with { EnergyBasis = CostBasis.Kwh } }, Currency, Cost.EnergyKwh).TryGet(out var offered, out _)
+            ? offered.Metered : null;
+
     /// <summary>As it was settled; before that by meter, real load, kiln, price and rules as they are now.</summary>
     public static async Task<Result<FiringCosts>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
@@ -27,35 +31,19 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
             return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, null, settled));
         }
 
-        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
-        if (!Metered(readings).TryGet(out var kwh, out var refusal)) return refusal;
+        if (!(await FiringTakes.Read(db, firing, cancellation)).TryGet(out var take, out var refusal)) return refusal;
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
         if (placed.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
-        if (!(await BasisOf(db, firing, [.. placed.Select(i => new UsedCopy(i.Frozen, i.ShelfNo))], cancellation)).TryGet(out var basis, out refusal)) return refusal;
-        var currency = await StudioReading.CurrencyOf(db, cancellation);
-        var billed = await TariffEndpoints.CostOf(db, firing, readings, cancellation);
+        var ground = await CostGround.Read(db, firing, cancellation);
+        if (!ground.Basis([.. placed.Select(i => new UsedCopy(i.Frozen, i.ShelfNo))]).TryGet(out var basis, out refusal)) return refusal;
+        var currency = ground.Currency;
+        var billed = await TariffEndpoints.CostOf(db, firing, take, cancellation);
         if (billed?.Refusal is { } unbilled) return unbilled;
-        if (billed is not null) basis = basis with { Billed = new BilledEnergy(kwh.Kwh, billed.Value.TotalMinor) };
-        return FiringCost.Of(basis, currency, kwh.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
+        if (billed is not null) basis = basis with { Billed = new BilledEnergy(take.Kwh, billed.Value.TotalMinor) };
+        return FiringCost.Of(basis, currency, take.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
     }
 
-    /// <summary>All but the energy, for this ware, by kiln, price and rules as they are now.</summary>
-    public static async Task<Result<FiringCostBasis>> BasisOf(KilnShareDb db, Firing firing, IReadOnlyList<UsedCopy> copies, CancellationToken cancellation)
-    {
-        var studio = await StudioReading.ReadStudio(db, cancellation);
-        var rules = await StudioReading.RulesOf(db, cancellation);
-        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        var surcharges = await db.Set<FiringSurcharges>().AsNoTracking().SingleOrDefaultAsync(s => s.StudioId == firing.StudioId && s.FiringId == firing.Id, cancellation);
-        return FiringUses.Of(copies, kiln.Making.Spacing, firing.Aim, rules).Then<FiringCostBasis>(uses => new FiringCostBasis(
-            firing.Id.ToString(), firing.Aim.Kind, firing.Outcome ?? FiringOutcome.Sound, studio.PerKwh, kiln.Making.WearMinor, uses,
-            surcharges?.Uses ?? [], rules, KilnCapacity.Cm3(kiln.Making.Chamber)));
-    }
-
-    /// <summary>The energy between the first and the last reading.</summary>
-    public static Result<MeteredEnergy> Metered(IReadOnlyList<MeterEntry> readings) => readings.Count < 2
-        ? Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.")
-        : MeterEntry.SeriesOf(readings).Then(s => s.Between(readings[0].ReadAt, readings[^1].ReadAt));
 
     /// <summary>The latest settlement of a firing; null where there is none.</summary>
     public static Task<FiringSettlement?> Latest(KilnShareDb db, Firing firing, CancellationToken cancellation) =>

@@ -31,13 +31,17 @@ internal static class FiringUses
             .Select(g => UseOf(g.Key.ToString(), [.. g], levels, spacing, aim)).ToList();
     }
 
+    /// <summary>The room that these copies take.</summary>
+    public static decimal VolumeCm3(IEnumerable<FrozenCopy> copies, KilnSpacing spacing) =>
+        copies.Sum(c => SpacingEnvelope.VolumeCm3(c.Footprint, c.Height, spacing.Gap, spacing.Headroom));
+
     private static MemberUse UseOf(string member, IReadOnlyList<UsedCopy> mine, int? levels, KilnSpacing spacing, FiringAim aim)
     {
         var weighed = mine.All(c => c.Frozen.MassG is not null);
         return new MemberUse(
             member, mine.Count,
             mine.Sum(c => SpacingEnvelope.FootprintCm2(c.Frozen.Footprint)),
-            mine.Sum(c => SpacingEnvelope.VolumeCm3(c.Frozen.Footprint, c.Frozen.Height, spacing.Gap, spacing.Headroom)),
+            VolumeCm3(mine.Select(c => c.Frozen), spacing),
             weighed ? mine.Sum(c => c.Frozen.MassG) : null,
             weighed ? OwnHeatKwh(mine, aim) : null,
             levels is { } count ? [.. Enumerable.Range(0, count).Select(level => TallestMm(mine.Where(c => c.Shelf == level)))] : null);

@@ -1,6 +1,8 @@
 using FluentValidation;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Core.Costs;
+using NodaTime;
 
 namespace KilnShare.Api.Costs;
 
@@ -27,6 +29,32 @@ public sealed record QuotedLoadContract
     public required decimal YourVolumeCm3 { get; init; }
 }
 
+/// <summary>An amount as assumed, between its ends, minor units.</summary>
+public sealed record MinorRangeContract
+{
+    /// <summary>If the kiln takes the least energy that is likely.</summary>
+    public required long LowMinor { get; init; }
+
+    /// <summary>As assumed.</summary>
+    public required long LikelyMinor { get; init; }
+
+    /// <summary>If it takes the most.</summary>
+    public required long HighMinor { get; init; }
+
+    /// <summary>The contract of a range.</summary>
+    public static MinorRangeContract Of(MinorRange range) => new() { LowMinor = range.LowMinor, LikelyMinor = range.LikelyMinor, HighMinor = range.HighMinor };
+}
+
+/// <summary>What withdrawing would cost from an instant on.</summary>
+public sealed record WithdrawalFeeContract
+{
+    /// <summary>From then on.</summary>
+    public required Instant From { get; init; }
+
+    /// <summary>Minor units, for the ware asked about.</summary>
+    public required long FeeMinor { get; init; }
+}
+
 /// <summary>What a firing would cost a member, as things stand booked now. Nothing is kept; the share falls as others join.</summary>
 public sealed record QuoteAnswer
 {
@@ -51,6 +79,18 @@ public sealed record QuoteAnswer
     /// <summary>Why each part is what it is.</summary>
     public required IReadOnlyDictionary<string, string> Reasons { get; init; }
 
+    /// <summary>The share by the meter, where members pay list prices; null where they pay by the meter.</summary>
+    public required MinorRangeContract? Metered { get; init; }
+
+    /// <summary>What the studio would bear beyond list prices in the whole firing, below 0 what it would keep; null without list prices.</summary>
+    public required MinorRangeContract? Difference { get; init; }
+
+    /// <summary>What of the likely figure falls to the ware asked about, by room; the rest is ware that you booked before.</summary>
+    public required long AskedMinor { get; init; }
+
+    /// <summary>What withdrawing this ware would cost, by when it is done; before the first of them nothing.</summary>
+    public required IReadOnlyList<WithdrawalFeeContract> Withdrawal { get; init; }
+
     /// <summary>The energy assumed, kWh.</summary>
     public required decimal EnergyKwh { get; init; }
 
@@ -62,6 +102,44 @@ public sealed record QuoteAnswer
 
     /// <summary>The load as it stands.</summary>
     public required QuotedLoadContract Load { get; init; }
+
+    /// <summary>What members should know.</summary>
+    public required IReadOnlyList<string> Notes { get; init; }
+
+    /// <summary>The answer for a quote.</summary>
+    internal static QuoteAnswer Of(FiringQuote quote, QuoteGround ground, int pieces, decimal askedCm3)
+    {
+        var (basis, byList, asked) = (quote.Basis, FiringCost.IsByList(quote.Basis), quote.LikelyFor(askedCm3));
+        return new QuoteAnswer
+        {
+            MemberId = Guid.Parse(quote.Member),
+            Currency = ground.Costs.Studio.Currency,
+            LowMinor = quote.Charged.LowMinor,
+            LikelyMinor = quote.Charged.LikelyMinor,
+            HighMinor = quote.Charged.HighMinor,
+            Parts = ShareContract.Of(quote.Likely.Charged.Shares.First(s => s.Id == quote.Member)).Parts,
+            Reasons = CostSentences.Reasons(basis, quote.Likely),
+            Metered = byList ? MinorRangeContract.Of(quote.Metered) : null,
+            Difference = byList ? MinorRangeContract.Of(quote.Difference) : null,
+            AskedMinor = asked,
+            Withdrawal = [.. WithdrawalSteps(ground.Costs, asked)],
+            EnergyKwh = quote.Energy.Kwh,
+            HalfWidthPercent = quote.Energy.HalfWidthPercent,
+            Assumption = quote.Energy.Sentence,
+            Load = new QuotedLoadContract
+            {
+                Members = basis.Uses.Count,
+                Pieces = pieces,
+                VolumeCm3 = basis.Uses.Sum(u => u.VolumeCm3 ?? 0),
+                YourVolumeCm3 = basis.Uses.First(u => u.Id == quote.Member).VolumeCm3 ?? 0,
+            },
+            Notes = [.. quote.Likely.Metered.Notes.Select(n => n.Message)],
+        };
+    }
+
+    private static IEnumerable<WithdrawalFeeContract> WithdrawalSteps(CostGround ground, long askedMinor) => ground.Rules.Withdrawal.Steps
+        .OrderByDescending(s => s.HoursBefore).Select(s => Duration.FromHours(s.HoursBefore))
+        .Select(before => new WithdrawalFeeContract { From = ground.Firing.StartsAt - before, FeeMinor = ground.Rules.Withdrawal.FeeMinor(askedMinor, before) });
 }
 
 internal sealed class QuoteValidator : AbstractValidator<QuoteBody>

@@ -33,6 +33,9 @@ public sealed record FiringCostAnswer
     /// <summary>Minor units that the studio bears beyond list prices, below 0 what it keeps; null without list prices.</summary>
     public required long? DifferenceMinor { get; init; }
 
+    /// <summary>The same cost with energy divided by kWh, offered once the kiln is learnt; null before, where that is the rule already, or where ware was not weighed.</summary>
+    public required CostSplitAnswerContract? ByKwh { get; init; }
+
     /// <summary>The studio's cost rules that hold here, in sentences.</summary>
     public required IReadOnlyList<string> Rules { get; init; }
 
@@ -50,6 +53,7 @@ public sealed record FiringCostAnswer
             Metered = byList ? CostSplitAnswerContract.Of(costs.Cost.Metered) : null,
             DifferenceMinor = byList
                 ? costs.Cost.Charged.Shares.SelectMany(x => x.Parts).Where(p => p.Name == PriceList.DifferencePart).Sum(p => p.AmountMinor) : null,
+            ByKwh = costs.ByKwh() is { } offered ? CostSplitAnswerContract.Of(offered) : null,
             Rules = CostSentences.Of(costs.Basis.Rules, costs.Currency, names),
         };
     }

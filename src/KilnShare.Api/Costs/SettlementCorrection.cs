@@ -18,15 +18,19 @@ internal static class SettlementCorrection
     {
         if (body.EnergyKwh is { } kwh) return new MeteredEnergy(kwh, false);
         var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
-        if (readings.Count == 0) return FiringCosts.Metered(readings);
+        if (readings.Count == 0)
+            return Refusal.Rule("energy.not-metered", "No register was read for this firing. Give energyKwh instead.", "/endRegisterKwh");
         var last = readings[^1];
         readings[^1] = new MeterEntry(last.StudioId, last.Id, last.FiringId, last.ReadAt, body.EndRegisterKwh!.Value)
         {
             Event = last.Event,
             RollsOverAtKwh = last.RollsOverAtKwh,
             NewRegisterKwh = last.NewRegisterKwh,
+            Meter = last.Meter,
+            IsShared = last.IsShared,
+            KwhPerUnit = last.KwhPerUnit,
         };
-        var metered = FiringCosts.Metered(readings);
+        var metered = (await FiringTakes.Of(db, firing, readings, cancellation)).Then<MeteredEnergy>(take => new MeteredEnergy(take.Kwh, take.Interpolated));
         return metered.Refusal is { } wrong ? wrong with { Pointer = "/endRegisterKwh" } : metered;
     }
 

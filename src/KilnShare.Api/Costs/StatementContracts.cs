@@ -64,6 +64,9 @@ public sealed record StatementAnswer
     /// <example>2026-01-31</example>
     public required string LastDay { get; init; }
 
+    /// <summary>When the last of its months was closed: from then on it stays as it is; null while a month of it is open.</summary>
+    public required Instant? ClosedAt { get; init; }
+
     /// <summary>Minor units before the first day: above 0 the member owes the studio.</summary>
     public required long OpeningMinor { get; init; }
 

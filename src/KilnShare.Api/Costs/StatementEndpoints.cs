@@ -29,7 +29,7 @@ public static class StatementEndpoints
     }
 
     /// <summary>Read a member's statement</summary>
-    /// <remarks>From the first day until the day before the last, in the studio's zone: the next period opens with this one's closing balance. A potter reads their own.</remarks>
+    /// <remarks>From the first day until the day before the last, in the studio's zone: the next period opens with this one's closing balance. Of closed months it stays as it is, to the byte. A potter reads their own.</remarks>
     private static async Task<IResult> Read(Guid memberId, string from, string to, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
         (await Make(memberId, from, to, caller, db, cancellation)).TryGet(out var statement, out var refusal) ? TypedResults.Ok(statement) : Problems.Of(refusal);
 
@@ -42,7 +42,7 @@ public static class StatementEndpoints
     private static async Task<IResult> ReadPdf(Guid memberId, string from, string to, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (!(await Make(memberId, from, to, caller, db, cancellation)).TryGet(out var statement, out var refusal)) return Problems.Of(refusal);
-        using var paper = StatementPapers.Pdf(statement, clock.GetCurrentInstant().ToDateTimeUtc());
+        using var paper = StatementPapers.Pdf(statement, (statement.ClosedAt ?? clock.GetCurrentInstant()).ToDateTimeUtc());
         return paper.Answer($"statement-{statement.From}-{statement.To}.pdf");
     }
 
@@ -51,26 +51,29 @@ public static class StatementEndpoints
         var id = new Id<Member>(memberId);
         if (caller.MayActFor(id) is { } notYours) return notYours;
         if (await db.FindAsync<Member>([caller.StudioId, id], cancellation) is not { } member) return Absent();
+        if (!Days(from, to).TryGet(out var days, out var refusal)) return refusal;
         var studio = await StudioReading.ReadStudio(db, cancellation);
-        var zone = DateTimeZoneProviders.Tzdb[studio.TimeZone];
-        if (!Period(from, to, zone).TryGet(out var period, out var refusal)) return refusal;
-        var account = Account.OfMember(id.ToString());
         await using var reading = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
+        var closing = await ClosingEndpoints.Of(db, caller, days.End, cancellation);
+        var zone = DateTimeZoneProviders.Tzdb[closing?.Names.TimeZone ?? studio.TimeZone];
+        var period = new Interval(zone.AtStartOfDay(days.First).ToInstant(), zone.AtStartOfDay(days.End).ToInstant());
+        var account = Account.OfMember(id.ToString());
         var opening = await db.BalanceBefore(caller.StudioId, account, period.Start, cancellation);
         var entries = await db.EntriesOf(caller.StudioId, account, period, MostLines + 1, cancellation);
         if (entries.Count > MostLines)
             return Refusal.Rule("costs.period-too-long", $"The period has more than {MostLines} lines. Ask for a shorter one.", "/to");
-        var words = await EntryWords.Read(db, zone, entries, cancellation);
+        var words = await EntryWords.Read(db, zone, closing?.Names, entries, cancellation);
         var statement = Statement.From(account, Currency.Parse(studio.Currency)!.Value, opening, entries);
         return new StatementAnswer
         {
-            Studio = studio.Name,
+            Studio = closing?.Names.Studio ?? studio.Name,
             MemberId = memberId,
-            Name = member.Name,
+            Name = closing?.Names.Members.GetValueOrDefault(id.ToString()) ?? member.Name,
             Currency = studio.Currency,
             From = from,
             To = to,
-            LastDay = LocalDatePattern.Iso.Format(Date(to)!.Value.PlusDays(-1)),
+            LastDay = LocalDatePattern.Iso.Format(days.End.PlusDays(-1)),
+            ClosedAt = closing?.ClosedAt,
             OpeningMinor = (long)statement.OpeningMinor,
             Entries = [.. statement.Lines.Select(l => LineOf(l, words, zone))],
             ClosingMinor = (long)statement.ClosingMinor,
@@ -90,14 +93,12 @@ public static class StatementEndpoints
         BalanceMinor = (long)line.BalanceMinor,
     };
 
-    /// <summary>The days as an interval: a day begins when the studio's clocks say so, also where they skip midnight.</summary>
-    private static Result<Interval> Period(string from, string to, DateTimeZone zone)
+    /// <summary>The first day and the day after the last; a day begins when the studio's clocks say so, also where they skip midnight.</summary>
+    private static Result<(LocalDate First, LocalDate End)> Days(string from, string to)
     {
         if (Date(from) is not { } first) return NotADate("/from");
         if (Date(to) is not { } end) return NotADate("/to");
-        return end > first
-            ? new Interval(zone.AtStartOfDay(first).ToInstant(), zone.AtStartOfDay(end).ToInstant())
-            : Refusal.Invalid("request.out-of-range", "to is the day after the last: it comes after from.", "/to");
+        return end > first ? (first, end) : Refusal.Invalid("request.out-of-range", "to is the day after the last: it comes after from.", "/to");
     }
 
     private static LocalDate? Date(string text) =>

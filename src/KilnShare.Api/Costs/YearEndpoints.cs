@@ -1,7 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Api.Papers;
-using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
@@ -23,6 +22,7 @@ public static class YearEndpoints
     {
         studio.MapGet("/years/{year:int}", Read).WithTags("Costs").WithName("readYear").Answers<StudioYearAnswer>();
         studio.MapGet("/years/{year:int}.csv", ReadCsv).WithTags("Costs").WithName("readYearCsv").AnswersCsv();
+        studio.MapGet("/years/{year:int}.pdf", ReadPdf).WithTags("Costs").WithName("readYearPdf").AnswersPdf();
     }
 
     /// <summary>Read the studio's year</summary>
@@ -30,25 +30,15 @@ public static class YearEndpoints
         await Make(year, caller, db, cancellation) is { } answer ? TypedResults.Ok(answer) : NoSuchYear();
 
     /// <summary>Read the studio's year as a table</summary>
-    private static async Task<IResult> ReadCsv(int year, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    private static async Task<IResult> ReadCsv(int year, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
+        await Make(year, caller, db, cancellation) is { } answer ? YearPapers.Csv(answer).Answer($"year-{year}.csv") : NoSuchYear();
+
+    /// <summary>Read the studio's year as a paper</summary>
+    private static async Task<IResult> ReadPdf(int year, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await Make(year, caller, db, cancellation) is not { } answer) return NoSuchYear();
-        var currency = Currency.Parse(answer.Currency)!.Value;
-        var table = new CsvTable("what", "name", "firings", "energy_kwh", "charged", "studio", "adjusted", "received", "cost", "currency");
-        for (var month = 0; month < answer.Months.Count; month++) Sum("month", $"{year}-{month + 1:00}", answer.Months[month]);
-        Sum("year", $"{year}", answer.Whole);
-        foreach (var kiln in answer.Kilns)
-        {
-            table.Text("kiln").Text(kiln.Name).Number(kiln.Firings).Number(kiln.EnergyKwh).Text("").Text("").Text("").Text("")
-                .Number(StatementPapers.Major(kiln.CostMinor, currency)).Text(answer.Currency).EndRow();
-        }
-
-        return table.Answer($"year-{year}.csv");
-
-        void Sum(string what, string name, PeriodSumContract sum) => table.Text(what).Text(name).Number(sum.Firings).Text("")
-            .Number(StatementPapers.Major(sum.ChargedMinor, currency)).Number(StatementPapers.Major(sum.StudioMinor, currency))
-            .Number(StatementPapers.Major(sum.AdjustedMinor, currency)).Number(StatementPapers.Major(sum.ReceivedMinor, currency))
-            .Text("").Text(answer.Currency).EndRow();
+        using var paper = YearPapers.Pdf(answer, (await StudioReading.ReadStudio(db, cancellation)).Name, clock.GetCurrentInstant().ToDateTimeUtc());
+        return paper.Answer($"year-{year}.pdf");
     }
 
     private static async Task<StudioYearAnswer?> Make(int year, Caller caller, KilnShareDb db, CancellationToken cancellation)

@@ -1,5 +1,6 @@
 using KilnShare.Api.Common;
 using KilnShare.Api.Cones;
+using KilnShare.Api.Papers;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Energy;
 
@@ -85,8 +86,12 @@ public sealed record FiringEnergyAnswer
 public static class FiringEnergyEndpoints
 {
     /// <summary>Maps the routes.</summary>
-    public static void MapFiringEnergy(this RouteGroupBuilder v1) => v1.MapPost("/calculations/firing-energy", Forecast)
-        .WithTags("Energy").WithName("forecastFiringEnergy").Answers<FiringEnergyAnswer>().Refuses(422, 503);
+    public static void MapFiringEnergy(this RouteGroupBuilder v1)
+    {
+        var energy = v1.MapGroup("/calculations/firing-energy").WithTags("Energy");
+        energy.MapPost("", Forecast).WithName("forecastFiringEnergy").Answers<FiringEnergyAnswer>().Refuses(422, 503);
+        energy.MapPost("/picture", Draw).WithName("drawFiringEnergyForecast").AnswersSvg().Refuses(422, 503);
+    }
 
     /// <summary>Forecast a firing's energy, hours and cost</summary>
     /// <remarks>
@@ -98,5 +103,15 @@ public static class FiringEnergyEndpoints
         if (!question.ToCore().TryGet(out var request, out var refusal)) return Problems.Of(refusal);
         if (await gate.Run(() => FiringEnergy.Forecast(request), cancellation) is not { } forecast) return SearchGate.Busy();
         return forecast.TryGet(out var found, out refusal) ? TypedResults.Ok(FiringEnergyAnswer.Of(found, question.Series)) : Problems.Of(refusal);
+    }
+
+    /// <summary>Draw a forecast's power and temperature over time</summary>
+    /// <remarks>Takes what the forecast takes and answers with a picture (image/svg+xml).</remarks>
+    private static async Task<IResult> Draw(FiringEnergyQuestion question, HttpContext context, SearchGate gate, CancellationToken cancellation)
+    {
+        if (!question.ToCore().TryGet(out var request, out var refusal)) return Problems.Of(refusal);
+        if (await gate.Run(() => FiringEnergy.Forecast(request), cancellation) is not { } forecast) return SearchGate.Busy();
+        return forecast.TryGet(out var found, out refusal)
+            ? EnergyPicture.Answer(context, new EnergyDrawing("Forecast of the firing", found)) : Problems.Of(refusal);
     }
 }

@@ -21,15 +21,16 @@ internal static class KilnForecasts
     public static KilnHeat? HeatOf(Kiln kiln) => kiln.Making is { RatedKw: { } kw, Wall.Count: > 0 } making
         ? new KilnHeat(making.Chamber, (double)kw, making.Wall, making.LossFactor) : null;
 
-    /// <summary>The forecast of a schedule in this kiln; null where the kiln is not described.</summary>
-    public static Result<EnergyForecast>? Of(Kiln kiln, FiringSchedule schedule, FiringKind kind) => HeatOf(kiln) is { } heat
-        ? FiringEnergy.Forecast(new FiringEnergyRequest(heat, UsualLoad(kiln, kind), RoomC, FiringEnergyQuestion.Programme(schedule))) : null;
+    /// <summary>The forecast of a schedule in this kiln, as learnt where that is given; null where the kiln is not described.</summary>
+    public static Result<EnergyForecast>? Of(Kiln kiln, FiringSchedule schedule, FiringKind kind, KnownKiln? known = null, double? wareKg = null) => (known?.Heat ?? HeatOf(kiln)) is { } heat
+        ? FiringEnergy.Forecast(new FiringEnergyRequest(
+            heat, wareKg is { } kg ? LoadOf(kiln, kind, kg) : UsualLoad(kiln, kind), RoomC, FiringEnergyQuestion.Programme(schedule), HalfWidthPercent: known?.Learnt.HalfWidthPercent)) : null;
 
     /// <summary>What the schedule asks for, from switching on; null where a segment goes as fast as a kiln can that is not described.</summary>
-    public static Core.Cones.TemperatureHistory? PlanOf(Kiln kiln, FiringSchedule schedule, FiringKind kind)
+    public static Core.Cones.TemperatureHistory? PlanOf(Kiln kiln, FiringSchedule schedule, FiringKind kind, KnownKiln? known)
     {
         if (schedule.ToHistory().TryGet(out var history, out _)) return history;
-        return Of(kiln, schedule, kind) is { } forecast && forecast.TryGet(out var found, out _) ? found.History : null;
+        return Of(kiln, schedule, kind, known) is { } forecast && forecast.TryGet(out var found, out _) ? found.History : null;
     }
 
     /// <summary>The load of a firing whose ware weighs so much.</summary>

@@ -4,6 +4,7 @@ using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -29,6 +30,19 @@ public record MeterReadingBody
 
     /// <summary>At an exchange, what the new meter showed at its start.</summary>
     public decimal? NewRegisterKwh { get; init; }
+
+    /// <summary>Which meter, where a firing has several; they add up.</summary>
+    /// <example>main</example>
+    public string Meter { get; init; } = MeterEntry.MainMeter;
+
+    /// <summary>
+    /// True where other kilns hang on this meter too. Its readings are then one series over all their firings, and what it grew is split by what
+    /// each kiln is forecast to take meanwhile. Read it whenever one of them is switched on or off.
+    /// </summary>
+    public bool Shared { get; init; }
+
+    /// <summary>For a gas meter: the heat of one unit of its register (registerKwh is then in m³), from the supplier's bill.</summary>
+    public decimal? KwhPerUnit { get; init; }
 }
 
 /// <summary>A reading written down.</summary>
@@ -46,6 +60,9 @@ public sealed record MeterReadingAnswer : MeterReadingBody
         Event = reading.Event,
         RollsOverAtKwh = reading.RollsOverAtKwh,
         NewRegisterKwh = reading.NewRegisterKwh,
+        Meter = reading.Meter,
+        Shared = reading.IsShared,
+        KwhPerUnit = reading.KwhPerUnit,
     };
 }
 
@@ -61,7 +78,10 @@ public static class MeterEndpoints
     }
 
     /// <summary>Write a meter reading down</summary>
-    /// <remarks>One at the start and one at the end are enough. Needs an Idempotency-Key.</remarks>
+    /// <remarks>
+    /// One at the start and one at the end are enough. A register that fell is refused unless the reading says that it rolled over or that the meter
+    /// was exchanged. Needs an Idempotency-Key.
+    /// </remarks>
     private static async Task<IResult> Create(
         Guid firingId, MeterReadingBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
     {
@@ -70,12 +90,18 @@ public static class MeterEndpoints
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State == FiringState.Settled)
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
-        var before = await ReadingsOf(db, firing, cancellation);
+        var before = body.Shared ? await SharedReadingsOf(db, firing.StudioId, body.Meter, cancellation)
+            : (await ReadingsOf(db, firing, cancellation)).Where(r => r.Meter == body.Meter).ToList();
+        if (before.Exists(r => r.IsShared != body.Shared))
+            return Problems.Of(Refusal.Rule("energy.shared-or-not", $"The readings of {body.Meter} before this one say otherwise. Give this meter another name, or set shared as before.", "/shared"));
         var reading = new MeterEntry(caller.StudioId, NewId.Of<MeterEntry>(clock), firing.Id, body.ReadAt, body.RegisterKwh)
         {
             Event = body.Event,
             RollsOverAtKwh = body.RollsOverAtKwh,
             NewRegisterKwh = body.NewRegisterKwh,
+            Meter = body.Meter,
+            IsShared = body.Shared,
+            KwhPerUnit = body.KwhPerUnit,
             MemberId = caller.MemberId,
         };
         if (MeterEntry.SeriesOf([.. before, reading]).Refusal is { } wrong) return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
@@ -106,6 +132,10 @@ public static class MeterEndpoints
         null => null,
     };
 
+    /// <summary>All readings of a meter that kilns share, the earliest first.</summary>
+    internal static Task<List<MeterEntry>> SharedReadingsOf(KilnShareDb db, Id<Studio> studio, string meter, CancellationToken cancellation) =>
+        db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == studio && r.IsShared && r.Meter == meter).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
+
     /// <summary>A firing's readings, the earliest first.</summary>
     internal static Task<List<MeterEntry>> ReadingsOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
         db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
@@ -118,6 +148,8 @@ internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody
     public MeterReadingValidator()
     {
         RuleFor(r => r.RegisterKwh).Within(0m, Highest, 3);
+        RuleFor(r => r.Meter).Line(MeterEntry.MaxMeter);
+        RuleFor(r => r.KwhPerUnit).Within(0.001m, 1000m, 6);
         RuleFor(r => r.RollsOverAtKwh).Within(1m, Highest, 3);
         RuleFor(r => r.RollsOverAtKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Rollover)).WithMessage("rollsOverAtKwh belongs to a rollover, and a rollover needs it.");
         RuleFor(r => r.NewRegisterKwh).Within(0m, Highest, 3);

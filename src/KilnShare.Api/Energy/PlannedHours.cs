@@ -17,23 +17,25 @@ internal sealed record PlannedHours(decimal FiringHours, decimal CoolingHours, H
     private const decimal LeastHours = 0.5m;
 
     /// <summary>The hours of a firing to be planned.</summary>
-    private static Result<PlannedHours> Of(FiringBody body, StudioSchedule? named, Kiln kiln)
+    private static Result<PlannedHours> Of(FiringBody body, StudioSchedule? named, Kiln kiln, KnownKiln? known)
     {
         if (body is { FiringHours: { } firing, CoolingHours: { } cooling }) return new PlannedHours(firing, cooling, HoursBasis.Entered);
         if (named is null)
             return Refusal.Invalid("firings.hours-missing", "Say how many hours you expect, or name a schedule to forecast them from.", body.FiringHours is null ? "/firingHours" : "/coolingHours");
-        var forecast = KilnForecasts.Of(kiln, named.Schedule, body.Kind);
+        var forecast = KilnForecasts.Of(kiln, named.Schedule, body.Kind, known);
         if (!FiringHoursOf(body, named.Schedule, forecast).TryGet(out var hours, out var refusal)) return refusal;
         return CoolingHoursOf(body, forecast).Then<PlannedHours>(coolingHours => Checked(new PlannedHours(hours, coolingHours, HoursBasis.Forecast)));
     }
 
     /// <summary>The same, with the schedule that the firing names.</summary>
-    public static async Task<Result<PlannedHours>> Read(KilnShareDb db, Id<Studio> studio, FiringBody body, Kiln kiln, CancellationToken cancellation)
+    public static async Task<Result<PlannedHours>> Read(
+        KilnShareDb db, LearntKilns memory, Id<Studio> studio, FiringBody body, Kiln kiln, CancellationToken cancellation)
     {
         var schedule = body.ScheduleId is { } named ? await db.FindAsync<StudioSchedule>([studio, new Id<StudioSchedule>(named)], cancellation) : null;
-        return schedule is null && body.ScheduleId is not null
-            ? Refusal.Rule("firings.no-such-schedule", "There is no such schedule in your studio. Write it down first, or check the id.", "/scheduleId")
-            : Of(body, schedule, kiln);
+        if (schedule is null && body.ScheduleId is not null)
+            return Refusal.Rule("firings.no-such-schedule", "There is no such schedule in your studio. Write it down first, or check the id.", "/scheduleId");
+        var isAsked = schedule is not null && (body.FiringHours is null || body.CoolingHours is null);
+        return Of(body, schedule, kiln, isAsked ? await KilnLearning.Read(db, memory, kiln, cancellation) : null);
     }
 
     private static Result<decimal> FiringHoursOf(FiringBody body, FiringSchedule schedule, Result<EnergyForecast>? forecast)

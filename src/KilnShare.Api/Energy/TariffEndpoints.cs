@@ -58,15 +58,13 @@ public static class TariffEndpoints
     }
 
     /// <summary>What a metered firing costs by its kiln's tariff; null where the kiln names none.</summary>
-    internal static async Task<Result<TariffCost>?> CostOf(KilnShareDb db, Firing firing, IReadOnlyList<MeterEntry> readings, CancellationToken cancellation)
+    internal static async Task<Result<TariffCost>?> CostOf(KilnShareDb db, Firing firing, FiringTake take, CancellationToken cancellation)
     {
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         if (kiln.TariffId is not { } named) return null;
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
         var tariff = await db.Set<StudioTariff>().AsNoTracking().SingleAsync(t => t.StudioId == kiln.StudioId && t.Id == named, cancellation);
-        var (from, to) = (readings[0].ReadAt, readings[^1].ReadAt);
-        return tariff.Terms.In(DateTimeZoneProviders.Tzdb[studio.TimeZone])
-            .Then(terms => MeterEntry.SeriesOf(readings).Then(s => s.PowerBetween(from, to)).Then(power => terms.Cost(power, from)));
+        return tariff.Terms.In(DateTimeZoneProviders.Tzdb[studio.TimeZone]).Then(terms => terms.Cost(take.Power, take.From));
     }
 
     private static Task<Studio> StudioOf(KilnShareDb db, Caller caller, CancellationToken cancellation) =>

@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
@@ -20,12 +21,12 @@ public static class CurveEndpoints
     /// <summary>Read a firing's curve as a picture</summary>
     /// <remarks>Schedule against log, key temperatures, and the progress of the target cone and its neighbours; in °C, or °F with unit=fahrenheit.</remarks>
     private static async Task<IResult> Read(
-        Guid firingId, Caller caller, HttpContext context, KilnShareDb db, QueryWord<LogUnit>? unit, CancellationToken cancellation)
+        Guid firingId, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, QueryWord<LogUnit>? unit, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var log = await FiringLog.Read(db, firing, cancellation);
         var measured = log.ToCurve().TryGet(out var curve, out _) ? curve.History : null;
-        var planned = await ProgressEndpoints.PlanOf(db, firing, cancellation);
+        var planned = await ProgressEndpoints.PlanOf(db, memory, firing, cancellation);
         if (measured is null && planned is null)
             return Problems.Of(Refusal.Rule("firings.nothing-to-draw", "This firing has neither a schedule nor a log yet. Name a schedule, or send readings."));
         if (!FiringCurve.Of(measured, planned, firing.Aim.Series, ConesOf(firing.Aim), MostPoints).TryGet(out var drawn, out var refusal)) return Problems.Of(refusal);

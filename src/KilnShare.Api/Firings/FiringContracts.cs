@@ -28,6 +28,27 @@ public record FiringBody : FiringAimContract
     public decimal? CoolingHours { get; init; }
 }
 
+/// <summary>What holds a firing up.</summary>
+public sealed record HeldUpContract
+{
+    /// <summary>The firing that took longer.</summary>
+    public required Guid ByFiringId { get; init; }
+
+    /// <summary>When the kiln was free of it, or will be at the earliest.</summary>
+    public required Instant Until { get; init; }
+
+    /// <summary>What to do.</summary>
+    public required string Message { get; init; }
+
+    /// <summary>The contract of what holds a firing up.</summary>
+    public static HeldUpContract? Of(Firing firing) => firing is { HeldUpById: { } by, HeldUpUntil: { } until } ? new()
+    {
+        ByFiringId = by.Value,
+        Until = until,
+        Message = "The firing before this one keeps the kiln for longer than planned. Move startsAt to when the kiln is free, and tell those who come to load.",
+    } : null;
+}
+
 /// <summary>A firing.</summary>
 public sealed record FiringAnswer : FiringBody
 {
@@ -56,6 +77,9 @@ public sealed record FiringAnswer : FiringBody
     /// <summary>When it was really unloaded.</summary>
     public required Instant? UnloadedAt { get; init; }
 
+    /// <summary>The firing before it that took the kiln for longer than planned; null where none did, or since this one was moved.</summary>
+    public required HeldUpContract? HeldUp { get; init; }
+
     /// <summary>Raised by every edit of people; also the ETag.</summary>
     public required long Version { get; init; }
 
@@ -79,6 +103,7 @@ public sealed record FiringAnswer : FiringBody
         ConeEquivalent = ConeEquivalentContract.At(firing.Aim.Series, firing.Aim.Cone),
         LitAt = firing.LitAt,
         UnloadedAt = firing.UnloadedAt,
+        HeldUp = HeldUpContract.Of(firing),
         Version = firing.Version,
     };
 }

@@ -26,7 +26,8 @@ public static class FiringEditEndpoints
     /// <summary>Change a firing</summary>
     /// <remarks>Its times until the kiln is loaded; kind, cone and atmosphere while nobody has booked. The kiln stays.</remarks>
     private static async Task<IResult> Change(
-        Guid firingId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, IClock clock, CancellationToken cancellation)
+        Guid firingId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, Editing editing, IClock clock,
+        CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
@@ -34,7 +35,7 @@ public static class FiringEditEndpoints
         if (!edit.TryGet(out var body, out var refused)) return refused;
         if (await Refuse(db, firing, body, cancellation) is { } refusal) return Problems.Of(refusal);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        if (!(await PlannedHours.Read(db, firing.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
+        if (!(await PlannedHours.Read(db, memory, firing.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
         if (hours.FiringHours != firing.FiringHours || hours.CoolingHours != firing.CoolingHours) firing.HoursBasis = hours.Basis;
         firing.Aim = body.ToCore();
         firing.ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null;
@@ -47,7 +48,7 @@ public static class FiringEditEndpoints
     }
 
     /// <summary>Call a firing off</summary>
-    /// <remarks>It becomes cancelled; its bookings are withdrawn and the kiln's time is free again.</remarks>
+    /// <remarks>It becomes cancelled; its bookings are withdrawn and the kiln's time is free again. What members pay then, if anything, the studio's cost rules say.</remarks>
     private static async Task<IResult> CallOff(
         Guid firingId, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {

@@ -30,12 +30,12 @@ public static class FiringEndpoints
     /// <summary>Plan a firing</summary>
     /// <remarks>It begins as a draft. The kiln is kept for it from startsAt for its firing and cooling hours.</remarks>
     private static async Task<IResult> Create(
-        FiringBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        FiringBody body, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(body.KilnId)], cancellation) is not { ArchivedAt: null } kiln)
             return Problems.Of(Refusal.Rule("firings.no-such-kiln", "There is no such kiln in your studio. Write it down first, or check the id.", "/kilnId"));
         if ((CheckCone(body, kiln) ?? KilnServiceEndpoints.CheckService(kiln)) is { } refusal) return Problems.Of(refusal);
-        if (!(await PlannedHours.Read(db, caller.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
+        if (!(await PlannedHours.Read(db, memory, caller.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
         var firing = new Firing(
             caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, hours.FiringHours, hours.CoolingHours, clock.GetCurrentInstant())
         {
@@ -92,6 +92,7 @@ public static class FiringEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
+        if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);

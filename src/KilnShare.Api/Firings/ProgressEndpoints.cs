@@ -7,6 +7,7 @@ using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Firings;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -20,33 +21,46 @@ public static class ProgressEndpoints
     {
         var firing = studio.MapGroup("/firings/{firingId:guid}").WithTags("Firings");
         firing.MapGet("/firing-progress", ReadProgress).WithName("readFiringProgress").Answers<FiringProgressAnswer>().Refuses(422);
+        firing.MapGet("/cone-forecast", ReadForecast).WithName("readConeForecast").Answers<ConeForecastAnswer>().Refuses(422);
         firing.MapGet("/firing-report", ReadReport).WithName("readFiringReport").Answers<FiringReportAnswer>().Refuses(409, 422);
     }
 
     /// <summary>Read where a running firing stands</summary>
     /// <remarks>By its log and schedule. Alarms are messages, no safety device: they switch nothing off.</remarks>
-    private static async Task<IResult> ReadProgress(Guid firingId, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    private static async Task<IResult> ReadProgress(Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var log = await FiringLog.Read(db, firing, cancellation);
         if (!log.ToCurve().TryGet(out var curve, out var refusal)) return Problems.Of(refusal);
-        var plan = await PlanOf(db, firing, cancellation);
+        var plan = await PlanOf(db, memory, firing, cancellation);
         var isOver = firing.State >= FiringState.Unloaded;
         var now = isOver ? curve.History.Seconds[^1] : (clock.GetCurrentInstant() - log.Start).TotalSeconds;
         return LogWatch.Of(curve.History, plan, firing.Aim.Series, firing.Aim.Cone, now).TryGet(out var watch, out refusal)
             ? TypedResults.Ok(Answer(log, watch, plan)) : Problems.Of(refusal);
     }
 
+    /// <summary>Read what a firing will do on each level of its kiln</summary>
+    /// <remarks>By its schedule in the kiln as learnt, and on each level moved by what witness cones have taught of it.</remarks>
+    private static async Task<IResult> ReadForecast(Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
+        if (await PlanOf(db, memory, firing, cancellation) is not { } plan)
+            return Problems.Of(Refusal.Rule("firings.nothing-to-forecast", "This firing names no schedule whose temperatures are known. Name one, or write the kiln's wall and power down."));
+        var levels = await db.ReadLevels(firing.StudioId, firing.KilnId, cancellation);
+        return LevelForecast.Of(plan, firing.Aim, levels.Levels).TryGet(out var forecasts, out var refusal)
+            ? TypedResults.Ok(ConeForecastAnswer.Of(firing.Aim, forecasts)) : Problems.Of(refusal);
+    }
+
     /// <summary>Read what a firing was</summary>
     /// <remarks>Once it has cooled or is cooling: the log in figures, its heat-work with the cooling, and what it was short of or over its cone.</remarks>
-    private static async Task<IResult> ReadReport(Guid firingId, Caller caller, KilnShareDb db, SearchGate gate, CancellationToken cancellation)
+    private static async Task<IResult> ReadReport(Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, SearchGate gate, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State is not (FiringState.Cooling or FiringState.Unloaded or FiringState.Settled))
             return Problems.Of(Refusal.Conflict("firings.not-over", "The firing is not over. Read its firing-progress, and move it to cooling when it is switched off."));
         var log = await FiringLog.Read(db, firing, cancellation);
         if (!log.ToCurve().TryGet(out var curve, out var refusal)) return Problems.Of(refusal);
-        var plan = await PlanOf(db, firing, cancellation);
+        var plan = await PlanOf(db, memory, firing, cancellation);
         var report = await gate.Run(() => LogReport.Of(
             log.Assembly, log.Start, plan, firing.Aim.Series, firing.Aim.Cone, LogReplay.Alarms(curve, plan, firing.Aim.Series, firing.Aim.Cone)), cancellation);
         if (report is null) return SearchGate.Busy();
@@ -54,12 +68,13 @@ public static class ProgressEndpoints
     }
 
     /// <summary>What the firing's schedule asks for, from switching on; null where it names none, or none that can be told.</summary>
-    internal static async Task<TemperatureHistory?> PlanOf(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    internal static async Task<TemperatureHistory?> PlanOf(KilnShareDb db, LearntKilns memory, Firing firing, CancellationToken cancellation)
     {
         if (firing.ScheduleId is not { } named) return null;
         var schedule = await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId && s.Id == named, cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        return KilnForecasts.PlanOf(kiln, schedule.Schedule, firing.Aim.Kind);
+        if (schedule.Schedule.ToHistory().TryGet(out var told, out _)) return told;
+        return KilnForecasts.PlanOf(kiln, schedule.Schedule, firing.Aim.Kind, await KilnLearning.Read(db, memory, kiln, cancellation));
     }
 
     private static FiringProgressAnswer Answer(FiringLog log, LogWatch watch, TemperatureHistory? plan)

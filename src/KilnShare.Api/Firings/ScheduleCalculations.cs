@@ -14,6 +14,7 @@ public static class ScheduleCalculations
         var calculations = v1.MapGroup("/calculations").WithTags("Firings");
         calculations.MapPost("/schedule-forecast", Forecast).WithName("forecastSchedule").Answers<ScheduleForecastAnswer>().Refuses(422);
         calculations.MapPost("/schedule-peak", Peak).WithName("findSchedulePeak").Answers<SchedulePeakAnswer>().Refuses(422);
+        calculations.MapPost("/schedule-units", Units).WithName("convertSchedule").Answers<ScheduleUnitsAnswer>();
         calculations.MapPost("/schedule-fit", Fit).WithName("fitSchedule").Answers<ScheduleFitAnswer>().Refuses(422);
     }
 
@@ -22,6 +23,20 @@ public static class ScheduleCalculations
     private static IResult Forecast(ScheduleForecastQuestion question) =>
         ScheduleForecast.Of(question.Schedule.ToCore(), question.Series, question.Ware?.ToCore()).TryGet(out var forecast, out var refusal)
             ? TypedResults.Ok(ScheduleForecastAnswer.Of(forecast)) : Problems.Of(ScheduleContract.Place(refusal));
+
+    /// <summary>Turn a schedule in °F into one in °C</summary>
+    /// <remarks>Without rounding: kept and read again, it is in °F what it was. A kept schedule always repeats itself in °F.</remarks>
+    private static IResult Units(FahrenheitScheduleContract question)
+    {
+        var schedule = question.ToCore();
+        if (schedule.Check() is { } refusal) return Problems.Of(refusal with { Pointer = refusal.Pointer?.Replace("C", "F", StringComparison.Ordinal) });
+        return TypedResults.Ok(new ScheduleUnitsAnswer
+        {
+            Celsius = ScheduleContract.Of(schedule),
+            Fahrenheit = FahrenheitScheduleContract.Of(schedule),
+            Hours = ScheduleAnswer.HoursOf(schedule),
+        });
+    }
 
     /// <summary>Find the peak or the hold that brings a cone down</summary>
     private static IResult Peak(SchedulePeakQuestion question)

@@ -61,3 +61,53 @@ public record ScheduleContract
     private static bool IsInSchedule(string? pointer) =>
         pointer is not null && (pointer.StartsWith("/segments", StringComparison.Ordinal) || pointer == "/startC");
 }
+
+/// <summary>One step of a schedule as a controller in °F takes it.</summary>
+public readonly record struct FahrenheitSegmentContract
+{
+    /// <summary>°F an hour, positive up or down; absent: as fast as the kiln can.</summary>
+    /// <example>108</example>
+    public double? RateFPerHour { get; init; }
+
+    /// <summary>The temperature to reach.</summary>
+    /// <example>2232</example>
+    public required double ToF { get; init; }
+
+    /// <summary>How long to stay there.</summary>
+    /// <example>0</example>
+    public double HoldMinutes { get; init; }
+}
+
+/// <summary>Ramps and holds in °F.</summary>
+public sealed record FahrenheitScheduleContract
+{
+    /// <summary>Temperature at the start.</summary>
+    /// <example>70</example>
+    public required double StartF { get; init; }
+
+    /// <summary>Steps, in order.</summary>
+    public required IReadOnlyList<FahrenheitSegmentContract> Segments { get; init; }
+
+    /// <summary>In Core's terms, without rounding.</summary>
+    public FiringSchedule ToCore() => FiringSchedule.OfFahrenheit(StartF, [.. Segments.Select(s => new Segment(s.RateFPerHour, s.ToF, s.HoldMinutes))]);
+
+    /// <summary>A schedule in °F; what was entered in °F comes back as it was entered.</summary>
+    public static FahrenheitScheduleContract Of(FiringSchedule schedule)
+    {
+        var (start, segments) = schedule.ToFahrenheit();
+        return new() { StartF = start, Segments = [.. segments.Select(s => new FahrenheitSegmentContract { RateFPerHour = s.RateCPerHour, ToF = s.ToC, HoldMinutes = s.HoldMinutes })] };
+    }
+}
+
+/// <summary>One schedule in both units.</summary>
+public sealed record ScheduleUnitsAnswer
+{
+    /// <summary>In °C, as every call takes it; unrounded, so that it goes back to the same °F.</summary>
+    public required ScheduleContract Celsius { get; init; }
+
+    /// <summary>In °F.</summary>
+    public required FahrenheitScheduleContract Fahrenheit { get; init; }
+
+    /// <summary>To the end of the last segment; null where only a kiln can tell.</summary>
+    public required double? Hours { get; init; }
+}

@@ -33,6 +33,9 @@ public sealed record ScheduleAnswer : ScheduleBody
     /// <example>1222</example>
     public required double PeakC { get; init; }
 
+    /// <summary>The same in °F.</summary>
+    public required FahrenheitScheduleContract Fahrenheit { get; init; }
+
     /// <summary>When it was written down.</summary>
     public required Instant CreatedAt { get; init; }
 
@@ -49,6 +52,7 @@ public sealed record ScheduleAnswer : ScheduleBody
         Segments = SegmentsOf(schedule.Schedule),
         Hours = HoursOf(schedule.Schedule),
         PeakC = schedule.Schedule.PeakC,
+        Fahrenheit = FahrenheitScheduleContract.Of(schedule.Schedule),
         CreatedAt = schedule.CreatedAt,
         Version = schedule.Version,
     };
@@ -95,6 +99,11 @@ public sealed record StartingScheduleContract : ScheduleContract
         Segments = SegmentsOf(starting.Schedule),
         Hours = ScheduleAnswer.HoursOf(starting.Schedule),
     };
+}
+
+internal sealed class FahrenheitScheduleValidator : AbstractValidator<FahrenheitScheduleContract>
+{
+    public FahrenheitScheduleValidator() => RuleFor(s => s.Segments).AtMost(FiringSchedule.MostSegments);
 }
 
 internal sealed class ScheduleBodyValidator : AbstractValidator<ScheduleBody>

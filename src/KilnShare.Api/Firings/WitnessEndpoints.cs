@@ -1,11 +1,13 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Api.Cones;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Firings;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -14,7 +16,6 @@ namespace KilnShare.Api.Firings;
 /// <summary>Witness cones, and what a kiln's levels have taught by them.</summary>
 public static class WitnessEndpoints
 {
-    private const int MostFirings = 100;
     private const double UsualRateCPerHour = 60;
 
     /// <summary>Maps the routes.</summary>
@@ -29,13 +30,13 @@ public static class WitnessEndpoints
     /// <summary>Write witness cones down</summary>
     /// <remarks>After the firing. A cone written down again for the same level stands for the earlier one.</remarks>
     private static async Task<IResult> Create(
-        Guid firingId, WitnessConesBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid firingId, WitnessConesBody body, Caller caller, KilnShareDb db, LearntKilns memory, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State is not (FiringState.Cooling or FiringState.Unloaded or FiringState.Settled))
             return Problems.Of(Refusal.Conflict("firings.not-over", "Witness cones are read after the firing. Move it to cooling first."));
         var before = await EntriesOf(db, firing, cancellation);
-        var rate = await EndRateOf(db, firing, cancellation);
+        var rate = await EndRateOf(db, memory, firing, cancellation);
         var now = clock.GetCurrentInstant();
         var entries = body.Cones.Select(c => new WitnessEntry(caller.StudioId, NewId.Of<WitnessEntry>(clock), firing.Id, c.Level, c.Cone, c.Degrees, rate, now)
         {
@@ -62,16 +63,8 @@ public static class WitnessEndpoints
     private static async Task<IResult> ReadLevels(Guid kilnId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is not { } kiln) return Problems.Absent();
-        var firings = await db.Set<Firing>().AsNoTracking()
-            .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id
-                && db.Set<WitnessEntry>().Any(w => w.StudioId == f.StudioId && w.FiringId == f.Id))
-            .OrderByDescending(f => f.StartsAt).Take(MostFirings).ToListAsync(cancellation);
-        var ids = firings.Select(f => f.Id).ToList();
-        var entries = await db.Set<WitnessEntry>().AsNoTracking().Where(w => w.StudioId == caller.StudioId && ids.Contains(w.FiringId))
-            .OrderBy(w => w.WrittenAt).ThenBy(w => w.Id).ToListAsync(cancellation);
-        var read = firings.Select(f => WitnessReading.Of(WitnessEntry.FiringOf(f.Aim, [.. entries.Where(e => e.FiringId == f.Id)])))
-            .Where(levels => levels.Refusal is null).Select(levels => levels.Value).ToList();
-        return TypedResults.Ok(new KilnLevelsAnswer { Firings = read.Count, Levels = [.. WitnessHabit.Of(read).Select(KilnLevelContract.Of)] });
+        var known = await db.ReadLevels(caller.StudioId, kiln.Id, cancellation);
+        return TypedResults.Ok(new KilnLevelsAnswer { Firings = known.Firings, Levels = [.. known.Levels.Select(KilnLevelContract.Of)] });
     }
 
     private static WitnessConesAnswer Answer(Firing firing, List<WitnessEntry> entries, IReadOnlyList<WitnessLevel> levels) => new()
@@ -86,11 +79,11 @@ public static class WitnessEndpoints
         db.Set<WitnessEntry>().AsNoTracking().Where(w => w.StudioId == firing.StudioId && w.FiringId == firing.Id).OrderBy(w => w.WrittenAt).ThenBy(w => w.Id).ToListAsync(cancellation);
 
     /// <summary>The rate over the last 100 °C: by the log, else by the schedule, else the usual one; within what the table answers.</summary>
-    private static async Task<double> EndRateOf(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    private static async Task<double> EndRateOf(KilnShareDb db, LearntKilns memory, Firing firing, CancellationToken cancellation)
     {
         var log = await FiringLog.Read(db, firing, cancellation);
         var byLog = log.ToCurve().TryGet(out var curve, out _) ? curve.History.EndRateCPerHour : null;
-        var rate = byLog ?? (await ProgressEndpoints.PlanOf(db, firing, cancellation))?.EndRateCPerHour ?? UsualRateCPerHour;
+        var rate = byLog ?? (await ProgressEndpoints.PlanOf(db, memory, firing, cancellation))?.EndRateCPerHour ?? UsualRateCPerHour;
         var tabulated = ConeTables.TabulatedRatesCPerHour(firing.Aim.Series);
         return tabulated.Count == 1 ? tabulated[0] : Math.Clamp(rate, ConeTables.SlowestRateCPerHour, ConeTables.FastestRateCPerHour);
     }

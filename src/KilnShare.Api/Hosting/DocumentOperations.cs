@@ -90,6 +90,7 @@ internal sealed class DocumentOperations : IOperationFilter
         ["from"] = new("The first day, in the studio's zone.", Pattern: DayPattern, Longest: 10),
         ["to"] = new("The day after the last, in the studio's zone.", Pattern: DayPattern, Longest: 10),
         ["year"] = new("The year, in the studio's zone.", Least: "2000", Most: "2099"),
+        ["month"] = new("A month, as 2026-01, in the studio's zone.", Pattern: "^[0-9]{4}-[0-9]{2}$", Longest: 7),
         ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
         ["temperature"] = new("The unit of temperatures."),
         ["unit"] = new("The unit it is written in."),

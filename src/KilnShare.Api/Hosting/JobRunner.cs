@@ -1,4 +1,5 @@
 using KilnShare.Api.Bookings;
+using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -94,6 +95,7 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         var db = scope.ServiceProvider.GetRequiredService<KilnShareDb>();
         db.Studio = studioId;
         var writer = scope.ServiceProvider.GetRequiredService<PlanWriter>();
+        var memory = scope.ServiceProvider.GetRequiredService<LearntKilns>();
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
         var waiting = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == studioId && b.FiringId == firing && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room)
@@ -101,7 +103,7 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         foreach (var booking in waiting)
         {
             db.ChangeTracker.Clear();
-            var result = await writer.Run(studioId, firing, new ConfirmationChange(db, studioId, null, booking, null, clock), cancellation);
+            var result = await writer.Run(studioId, firing, new ConfirmationChange(db, memory, studioId, null, booking, null, clock), cancellation);
             if (result!.Refusal is not null && !studio.AllowsOvertaking) break;
         }
     }

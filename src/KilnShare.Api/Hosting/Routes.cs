@@ -58,6 +58,8 @@ public static class Routes
         studio.MapMeters();
         studio.MapTariffs();
         studio.MapEnergyModel();
+        studio.MapFiringTakes();
+        studio.MapUpkeep();
         studio.MapSettlements();
         studio.MapAccounts();
         studio.MapStatements();
@@ -68,6 +70,7 @@ public static class Routes
         studio.MapIncidents();
         studio.MapBills();
         studio.MapYears();
+        studio.MapClosings();
         studio.MapProposals();
         studio.MapOutcomes();
         studio.MapEvidence();

@@ -2,6 +2,7 @@ using FluentValidation;
 using KilnShare.Api.Access;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Energy;
 using KilnShare.Storage;
 using KilnShare.Storage.Common;
 using KilnShare.Storage.Studios;
@@ -41,7 +42,7 @@ public static class ServiceBuilding
             options.AddInterceptors(new StudioConnectionInterceptor());
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
-        services.AddSingleton<SearchGate>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
+        services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
         services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<Editing>();
         services.AddHostedService<JobRunner>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));

@@ -1,6 +1,7 @@
 using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Common;
+using KilnShare.Api.Cones;
 using KilnShare.Api.Loading;
 using KilnShare.Api.Pieces;
 using KilnShare.Core.Common;
@@ -196,6 +197,9 @@ public sealed record KilnAnswer : KilnBody
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
 
+    /// <summary>The hottest cone with its temperature, self-supporting; null where it is not known.</summary>
+    public required ConeEquivalentContract? RatedConeEquivalent { get; init; }
+
     /// <summary>Why it may not be used now; null while it may.</summary>
     public required string? OutOfServiceReason { get; init; }
 
@@ -204,6 +208,7 @@ public sealed record KilnAnswer : KilnBody
     {
         Id = kiln.Id.Value,
         Version = kiln.Version,
+        RatedConeEquivalent = kiln.Making.RatedCone is { } rated ? ConeEquivalentContract.At(ConeSeries.SelfSupporting, rated) : null,
         OutOfServiceReason = kiln.OutOfServiceReason,
         Name = kiln.Making.Name,
         Chamber = ChamberContract.Of(kiln.Making.Chamber),

@@ -22,7 +22,10 @@ public static class KilnEditEndpoints
     }
 
     /// <summary>Change a kiln</summary>
-    /// <remarks>Chamber, furniture and spacing stay as they are while a firing holds ware that is planned on them.</remarks>
+    /// <remarks>
+    /// Chamber, furniture and spacing stay as they are while a firing holds ware that is planned on them. Another tariff holds for every firing
+    /// that is not settled yet.
+    /// </remarks>
     private static async Task<IResult> Change(
         Guid kilnId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
@@ -63,10 +66,10 @@ public static class KilnEditEndpoints
     private static async Task<IResult> Store<T>(
         Kiln kiln, KilnBody wanted, Func<T> answer, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
-        if (KilnEndpoints.CheckFurniture(wanted) is { } refusal) return Problems.Of(refusal);
+        if (await KilnEndpoints.Check(db, caller, wanted, cancellation) is { } refusal) return Problems.Of(refusal);
         if (MovesWare(kiln, wanted) && await HoldsWare(db, kiln, cancellation))
             return Problems.Of(Refusal.Rule("kilns.holds-ware", "A firing of this kiln holds ware planned on these shelves. Withdraw or unload it first, or write the change down as another kiln."));
-        (kiln.Making, kiln.Furniture) = (wanted.ToCore(), wanted.Furniture.ToCore());
+        (kiln.Making, kiln.Furniture, kiln.TariffId) = (wanted.ToCore(), wanted.Furniture.ToCore(), KilnEndpoints.TariffOf(wanted));
         return await editing.Save(context, caller, kiln, kiln.Id.Value, "kilns.edit", answer, cancellation);
     }
 

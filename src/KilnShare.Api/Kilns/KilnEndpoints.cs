@@ -26,13 +26,10 @@ public static class KilnEndpoints
     /// <summary>Write a kiln down</summary>
     private static async Task<IResult> Create(KilnBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (CheckFurniture(body) is { } refusal) return Problems.Of(refusal);
-        if (FiringEnergyRules.RefuseKiln(body.Wall.Select(l => l.ToCore()).ToArray(), body.LossFactor) is { } wall) return Problems.Of(wall);
-        if (body.TariffId is { } named && await db.FindAsync<StudioTariff>([caller.StudioId, new Id<StudioTariff>(named)], cancellation) is null)
-            return Problems.Of(Refusal.Rule("kilns.no-such-tariff", "There is no such tariff in your studio. Write it down first, or check the id.", "/tariffId"));
+        if (await Check(db, caller, body, cancellation) is { } refusal) return Problems.Of(refusal);
         var kiln = new Kiln(caller.StudioId, NewId.Of<Kiln>(clock), body.ToCore(), body.Furniture.ToCore(), clock.GetCurrentInstant())
         {
-            TariffId = body.TariffId is { } tariff ? new Id<StudioTariff>(tariff) : null,
+            TariffId = TariffOf(body),
         };
         db.Add(kiln);
         await db.SaveChangesAsync(cancellation);
@@ -54,6 +51,19 @@ public static class KilnEndpoints
     private static async Task<IResult> Read(Guid kilnId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
         await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is { } kiln
             ? Versions.Ok(context, KilnAnswer.Of(kiln), kiln.Version) : Problems.Absent();
+
+    /// <summary>What is wrong with a kiln as it is written down or edited; null when there is nothing.</summary>
+    internal static async Task<Refusal?> Check(KilnShareDb db, Caller caller, KilnBody body, CancellationToken cancellation)
+    {
+        if (CheckFurniture(body) is { } furniture) return furniture;
+        if (FiringEnergyRules.RefuseKiln(body.Wall.Select(l => l.ToCore()).ToArray(), body.LossFactor) is { } wall) return wall;
+        return TariffOf(body) is { } tariff && await db.FindAsync<StudioTariff>([caller.StudioId, tariff], cancellation) is null
+            ? Refusal.Rule("kilns.no-such-tariff", "There is no such tariff in your studio. Write it down first, or check the id.", "/tariffId")
+            : null;
+    }
+
+    /// <summary>The tariff that a kiln names.</summary>
+    internal static Id<StudioTariff>? TariffOf(KilnBody body) => body.TariffId is { } tariff ? new Id<StudioTariff>(tariff) : null;
 
     /// <summary>A kiln that could never be planned is refused here, not at the first booking.</summary>
     internal static Refusal? CheckFurniture(KilnBody body)

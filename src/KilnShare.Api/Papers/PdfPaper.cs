@@ -39,6 +39,7 @@ public sealed class PdfPaper : IDisposable
         document.Info.Title = title;
         document.Info.Creator = "KilnShare";
         document.Info.CreationDate = madeUtc;
+        document.Info.ModificationDate = madeUtc;
         textFont = new XFont(PaperFont.Family, TextSize);
         boldFont = new XFont(PaperFont.Family, TextSize, XFontStyleEx.Bold);
         titleFont = new XFont(PaperFont.Family, 15, XFontStyleEx.Bold);
@@ -109,7 +110,7 @@ public sealed class PdfPaper : IDisposable
 
         using var file = new MemoryStream();
         document.Save(file);
-        return TypedResults.File(file.ToArray(), "application/pdf", fileName);
+        return TypedResults.File(StablePdf.Of(file.ToArray()), "application/pdf", fileName);
     }
 
     /// <inheritdoc/>

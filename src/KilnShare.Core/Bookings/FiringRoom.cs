@@ -38,8 +38,17 @@ public sealed record FiringRoom(
     /// <summary>The studio's own outcomes, which may settle what the rules do not know.</summary>
     public IReadOnlyList<Evidence> Evidence { get; init; } = [];
 
+    /// <summary>What the kiln's levels usually do, learnt from its witness cones.</summary>
+    public IReadOnlyList<WitnessHabit> Levels { get; init; } = [];
+
     /// <summary>What the co-firing rules are asked about.</summary>
-    public FiringPlan Plan => new(Aim.Kind, Aim.Cone, Aim.Series, Aim.Atmosphere) { KilnRatedCone = Kiln.RatedCone, At = StartsAt, HouseRules = HouseRules };
+    public FiringPlan Plan => new(Aim.Kind, Aim.Cone, Aim.Series, Aim.Atmosphere)
+    {
+        KilnRatedCone = Kiln.RatedCone,
+        At = StartsAt,
+        HouseRules = HouseRules,
+        Levels = Levels,
+    };
 
     /// <summary>The load with these copies more, as a problem for the planner.</summary>
     public Result<LoadProblem> Problem(IReadOnlyList<HeldCopy> added, Keep keep) => LoadProblem.Create(

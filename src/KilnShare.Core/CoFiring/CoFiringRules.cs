@@ -8,6 +8,7 @@ public static class CoFiringRules
     internal static readonly PieceRule[] OnPieces =
     [
         new BodyTopCone(), new BodyBottomCone(), new BisqueRange(), new BisqueAndGlazeCone(), new GlazeTopCone(), new GlazeBottomCone(),
+        new LevelOutOfRange(),
         new FiredLayerTopCone(), new FiredLayerMeltsAgain(), new ConeSeriesDiffer(), new StageAndKind(), new GreenwareDryness(), new DryingTime(),
         new BodyAtmosphere(), new GlazeAtmosphere(), new SaltOutsideSaltFiring(), new OverglazeInOtherFiring(), new HarmfulFume(), new BareFoot(),
         new Stilts(), new OwnOutcomes(), new HouseClay(), new HouseGlaze(), new HouseOutsideTest(), new HouseOutsideCatcher(), new GlazeBodyExpansion(),

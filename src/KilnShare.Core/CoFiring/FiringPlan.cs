@@ -24,6 +24,9 @@ public sealed record FiringPlan(FiringKind Kind, Cone Cone, ConeSeries Series, A
     /// <summary>What the studio itself permits; null where it has no rules of its own.</summary>
     public HouseRules? HouseRules { get; init; }
 
+    /// <summary>What the kiln's levels usually do, learnt from its witness cones; empty where nothing has been learnt.</summary>
+    public IReadOnlyList<WitnessHabit> Levels { get; init; } = [];
+
     /// <summary>Body and glaze are to be matured by it.</summary>
     internal bool Matures => Kind is FiringKind.Glaze or FiringKind.SingleFire;
 

@@ -73,6 +73,7 @@ public enum ConeSeries
     SelfSupportingIronFree,
 
     /// <summary>Large cones, set in a plaque.</summary>
+    /// <remarks>Their iron-free kind is no series: it reads within 5 °C of the self-supporting iron-free one, which is the one in use.</remarks>
     Large,
 
     /// <summary>Small cones, as used in cut-outs.</summary>

@@ -1,5 +1,4 @@
 using KilnShare.Core.Common;
-using NodaTime;
 
 namespace KilnShare.Core.Costs;
 
@@ -9,6 +8,9 @@ namespace KilnShare.Core.Costs;
 /// <param name="AbortedPercent">It was broken off.</param>
 public sealed record ChargePolicy(int ShortPercent, int OverPercent, int AbortedPercent)
 {
+    /// <summary>It was called off before it was lit: members pay so many percent of what each booking was quoted. Usually none.</summary>
+    public int CancelledPercent { get; init; }
+
     /// <summary>The name of the studio's part.</summary>
     public const string NotChargedPart = "not-charged";
 
@@ -40,20 +42,3 @@ public sealed record ChargePolicy(int ShortPercent, int OverPercent, int Aborted
         return answer with { Shares = [.. answer.Shares.Where(s => !s.Studio), studio.With(NotChargedPart, rest)], TotalMinor = costMinor };
     }
 }
-
-/// <summary>What a member owes who withdraws: the later, the more of what was quoted.</summary>
-/// <param name="Steps">From so long before the firing on, so many percent; before the earliest step, nothing.</param>
-public sealed record WithdrawalPolicy(IReadOnlyList<WithdrawalStep> Steps)
-{
-    /// <summary>The fee for withdrawing so long before the firing (below 0: after its start), minor units rounded once.</summary>
-    public long FeeMinor(long quotedMinor, Duration before)
-    {
-        var percent = Steps.Where(s => before <= s.Before).Select(s => s.Percent).DefaultIfEmpty(0).Max();
-        return MinorUnits.Rounded(quotedMinor * percent / 100m);
-    }
-}
-
-/// <summary>One step of a withdrawal policy.</summary>
-/// <param name="Before">From so long before the firing on.</param>
-/// <param name="Percent">Of what was quoted, 0 to 100.</param>
-public sealed record WithdrawalStep(Duration Before, int Percent);

@@ -63,6 +63,9 @@ public sealed record CostRules(CostBasis EnergyBasis, CostBasis WearBasis, long 
     /// <summary>Fixed prices; null: by the meter.</summary>
     public ListPrices? Prices { get; init; }
 
+    /// <summary>What withdrawing late costs.</summary>
+    public WithdrawalPolicy Withdrawal { get; init; } = WithdrawalPolicy.Free;
+
     /// <summary>Wear charged in a firing of that kind, minor units rounded once.</summary>
     public long WearMinor(long kilnWearMinor, FiringKind kind) =>
         WearRates.FirstOrDefault(r => r.Kind == kind) is { } rate ? MinorUnits.Rounded(kilnWearMinor * (decimal)rate.Percent / 100) : kilnWearMinor;

@@ -19,10 +19,21 @@ public static class CostSentences
         said.AddRange(rules.Discounts.Select(d => $"{names.GetValueOrDefault(d.Member, "A former member")} pays {d.Percent} % less; the studio bears it."));
         said.Add($"Of a firing that stayed short members bear {rules.Failed.ShortPercent} %, of one that went over {rules.Failed.OverPercent} %, "
             + $"of one broken off {rules.Failed.AbortedPercent} %; the studio bears the rest.");
-        said.Add("A firing cancelled before it was lit costs nobody anything.");
+        said.Add(rules.Failed.CancelledPercent == 0
+            ? "A firing called off before it was lit costs nobody anything."
+            : $"Of a firing called off before it was lit each pays {rules.Failed.CancelledPercent} % of what the booking was quoted.");
+        said.AddRange(rules.Withdrawal.Steps.OrderByDescending(s => s.HoursBefore)
+            .Select(s => $"Withdrawing {s.HoursBefore} hours or less before the firing starts costs {FeeOf(s)}."));
         if (rules.Prices is { } prices)
             said.AddRange(prices.PerLitre.OrderBy(p => p.Key).Select(p => $"A firing of kind {Word(p.Key)} costs {p.Value:0.######} {currency} a litre of room, {Money(prices.LeastMinor)} at the least; the studio bears or keeps the difference to the meter."));
         return said;
+
+        string FeeOf(WithdrawalStep step) => step switch
+        {
+            { FlatMinor: 0 } => $"{step.Percent} % of what was quoted",
+            { Percent: 0 } => Money(step.FlatMinor),
+            _ => $"{Money(step.FlatMinor)} and {step.Percent} % of what was quoted",
+        };
 
         string Money(long minor) => MoneyText.Of(minor, currency) + " " + currency;
     }

@@ -21,6 +21,9 @@ public sealed record FiringCostBasis(
 {
     /// <summary>What the kiln's tariff made of the metered energy; null where the flat price holds.</summary>
     public BilledEnergy? Billed { get; init; }
+
+    /// <summary>How many metered firings the kiln has been learnt from; null where that was not asked.</summary>
+    public int? LearntFirings { get; init; }
 }
 
 /// <summary>Energy with its bill.</summary>
@@ -49,8 +52,9 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
         Surcharges.Parts(basis.Rules.Surcharges, basis.SurchargeUses).Then<CostSplitRequest>(direct =>
         {
             var (rules, wear) = (basis.Rules, basis.Rules.WearMinor(basis.WearMinor, basis.Kind));
-            var kwh = rules.EnergyBasis == CostBasis.Kwh ? energyKwh : (decimal?)null;
-            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, EnergyMinor(basis, currency, energyKwh), rules.EnergyBasis, EnergyKwh: kwh)];
+            var by = KwhOffer.EnergyBasis(rules, basis.LearntFirings);
+            var kwh = by == CostBasis.Kwh ? energyKwh : (decimal?)null;
+            List<CostPart> parts = [new CostPart(CostRules.EnergyPart, EnergyMinor(basis, currency, energyKwh), by, EnergyKwh: kwh)];
             if (wear > 0) parts.Add(new CostPart(CostRules.WearPart, wear, rules.WearBasis));
             parts.AddRange(direct);
             var payable = basis.Uses.Count == 0 ? 0 : Math.Max(0, parts.Sum(p => p.AmountMinor) / basis.Uses.Count);
@@ -69,7 +73,7 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
 
     private static Result<CostSplitAnswer> Metering(FiringCostBasis basis, CostSplitRequest request) =>
         ChargePolicy.Split(request, basis.Rules.MembersPercent(basis.Outcome)).Then<CostSplitAnswer>(answer =>
-            request.MinimumMinor == basis.Rules.MinimumMinor || basis.Rules.MembersPercent(basis.Outcome) < 100 ? answer : answer with { Notes = [.. answer.Notes, MinimumLowered(basis, request)] });
+            answer with { Notes = [.. answer.Notes, .. new[] { KwhOffer.NoteOf(basis), MinimumLowered(basis, request) }.OfType<SplitNote>()] });
 
     private static Result<CostSplitAnswer> Charging(FiringCostBasis basis, Currency currency, CostSplitRequest request, CostSplitAnswer metered)
     {
@@ -93,7 +97,8 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
         return share;
     }
 
-    private static SplitNote MinimumLowered(FiringCostBasis basis, CostSplitRequest request) => new(
-        "costs.minimum-lowered", CostLimits.MinimumPart,
-        $"The studio's least charge of {basis.Rules.MinimumMinor} for {basis.Uses.Count} members is more than this firing cost: {request.MinimumMinor} was asked instead.");
+    private static SplitNote? MinimumLowered(FiringCostBasis basis, CostSplitRequest request) =>
+        request.MinimumMinor == basis.Rules.MinimumMinor || basis.Rules.MembersPercent(basis.Outcome) < 100 ? null : new SplitNote(
+            "costs.minimum-lowered", CostLimits.MinimumPart,
+            $"The studio's least charge of {basis.Rules.MinimumMinor} for {basis.Uses.Count} members is more than this firing cost: {request.MinimumMinor} was asked instead.");
 }

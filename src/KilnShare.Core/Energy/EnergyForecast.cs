@@ -57,4 +57,28 @@ public sealed record EnergyForecast(
 /// <summary>Power over time: constant from one moment to the next.</summary>
 /// <param name="EndSeconds">Ends of the steps, rising; the first is 0 and carries no power.</param>
 /// <param name="Kw">Mean power of each step.</param>
-public sealed record PowerCurve(IReadOnlyList<double> EndSeconds, IReadOnlyList<double> Kw);
+public sealed record PowerCurve(IReadOnlyList<double> EndSeconds, IReadOnlyList<double> Kw)
+{
+    /// <summary>Energy between two moments, kWh; none before its start and after its end.</summary>
+    public double KwhBetween(double fromSeconds, double toSeconds)
+    {
+        var kwh = 0.0;
+        for (var i = 1; i < EndSeconds.Count; i++)
+        {
+            var seconds = Math.Min(toSeconds, EndSeconds[i]) - Math.Max(fromSeconds, EndSeconds[i - 1]);
+            if (seconds > 0) kwh += Kw[i] * seconds / 3600;
+        }
+        return kwh;
+    }
+
+    /// <summary>Minutes at so much power or more.</summary>
+    public double MinutesAtLeast(double kw)
+    {
+        var seconds = 0.0;
+        for (var i = 1; i < EndSeconds.Count; i++)
+        {
+            if (Kw[i] >= kw) seconds += EndSeconds[i] - EndSeconds[i - 1];
+        }
+        return seconds / 60;
+    }
+}

@@ -20,8 +20,23 @@ public sealed class MeterEntry(Id<Studio> studioId, Id<MeterEntry> id, Id<Firing
     /// <summary>When it was read.</summary>
     public Instant ReadAt { get; private set; } = readAt;
 
-    /// <summary>What the register showed, kWh, three decimals at most.</summary>
+    /// <summary>What the register showed, three decimals at most: kWh, or the unit that <see cref="KwhPerUnit"/> is of.</summary>
     public decimal RegisterKwh { get; private set; } = registerKwh;
+
+    /// <summary>Longest name of a meter.</summary>
+    public const int MaxMeter = 40;
+
+    /// <summary>The name of a firing's only meter.</summary>
+    public const string MainMeter = "main";
+
+    /// <summary>Which meter, in the studio's words; the meters of one firing are parts of it and add up.</summary>
+    public string Meter { get; init; } = MainMeter;
+
+    /// <summary>True where other kilns hang on that meter too: its readings are one series over all their firings.</summary>
+    public bool IsShared { get; init; }
+
+    /// <summary>For a gas meter, the heat of one unit of its register (of a cubic metre), kWh; null where the register shows kWh.</summary>
+    public decimal? KwhPerUnit { get; init; }
 
     /// <summary>What happened to the meter since the reading before.</summary>
     public MeterEvent Event { get; init; }
@@ -35,8 +50,9 @@ public sealed class MeterEntry(Id<Studio> studioId, Id<MeterEntry> id, Id<Firing
     /// <summary>Who read it.</summary>
     public Id<Member> MemberId { get; init; }
 
-    /// <summary>The readings of a firing as one series, or the first that does not follow.</summary>
+    /// <summary>The readings of one meter as one series of kWh, or the first that does not follow.</summary>
     public static Result<MeterSeries> SeriesOf(IReadOnlyList<MeterEntry> entries) => MeterSeries.Create(
         [.. entries.Select(e => new MeterReading(e.ReadAt, e.RegisterKwh, e.Event, e.NewRegisterKwh))],
-        entries.Select(e => e.RollsOverAtKwh).FirstOrDefault(kwh => kwh is not null));
+        entries.Select(e => e.RollsOverAtKwh).FirstOrDefault(kwh => kwh is not null),
+        entries.Select(e => e.KwhPerUnit).LastOrDefault(kwh => kwh is not null) ?? 1);
 }

@@ -41,16 +41,20 @@ public sealed class MeterSeries
     /// <summary>The readings by time; a register that fell without a rollover or an exchange is refused.</summary>
     /// <param name="readings">In the order of time.</param>
     /// <param name="rollsOverAtKwh">The first figure the register cannot show, e.g. 100000; null: not known, and a rollover is refused.</param>
-    public static Result<MeterSeries> Create(IReadOnlyList<MeterReading> readings, decimal? rollsOverAtKwh = null)
+    /// <param name="kwhPerUnit">The heat of one unit of the register: its calorific value where it counts cubic metres of gas.</param>
+    public static Result<MeterSeries> Create(IReadOnlyList<MeterReading> readings, decimal? rollsOverAtKwh = null, decimal kwhPerUnit = 1)
     {
         var grown = new decimal[readings.Count];
         for (var i = 0; i < readings.Count; i++)
         {
             if (Wrong(readings, i, rollsOverAtKwh) is { } refusal) return refusal;
-            if (i > 0) grown[i] = grown[i - 1] + Growth(readings[i - 1], readings[i], rollsOverAtKwh);
+            if (i > 0) grown[i] = grown[i - 1] + Growth(readings[i - 1], readings[i], rollsOverAtKwh) * kwhPerUnit;
         }
         return new MeterSeries(readings, grown);
     }
+
+    /// <summary>When it was read.</summary>
+    public IEnumerable<Instant> ReadAt => readings.Select(r => r.At);
 
     /// <summary>The energy between two instants, both within the readings.</summary>
     public Result<MeteredEnergy> Between(Instant from, Instant to)
@@ -80,6 +84,12 @@ public sealed class MeterSeries
         }
         return new PowerCurve(ends.Select(e => (e - from).TotalSeconds).ToArray(), kw);
     });
+
+    /// <summary>What was taken between the first reading and the last.</summary>
+    public Result<FiringTake> Whole() => readings.Count < 2
+        ? Refusal.Rule("energy.not-metered", "The firing needs a meter reading at its start and one at its end. Write them down first.")
+        : PowerBetween(readings[0].At, readings[^1].At).Then<FiringTake>(power =>
+            new FiringTake(readings[0].At, power, Math.Round(grownKwh[^1], KwhDecimals, MidpointRounding.AwayFromZero), false, TakeBasis.Meter));
 
     private static Refusal? Wrong(IReadOnlyList<MeterReading> readings, int i, decimal? rollsOverAtKwh)
     {
@@ -116,12 +126,4 @@ public sealed class MeterSeries
         var part = (decimal)(at - start).TotalSeconds / (decimal)(end - start).TotalSeconds;
         return (grownKwh[after - 1] + (grownKwh[after] - grownKwh[after - 1]) * part, true);
     }
-}
-
-/// <summary>Energy without a meter: rated power and how much of the time the elements were on.</summary>
-public static class Duty
-{
-    /// <summary>kW × the sum of hours × duty.</summary>
-    /// <remarks>Source: arithmetic. Units: kWh. Valid for: duties of 0 to 1. Accuracy: the elements' real power may differ by 10 %.</remarks>
-    public static decimal Kwh(decimal ratedKw, IEnumerable<(decimal Hours, decimal Duty)> spans) => ratedKw * spans.Sum(s => s.Hours * s.Duty);
 }

@@ -117,6 +117,12 @@ public sealed class Firing(
     /// <summary>When it was really unloaded.</summary>
     public Instant? UnloadedAt { get; set; }
 
+    /// <summary>The firing before it in its kiln that ended later than planned and into its time; null where none did.</summary>
+    public Id<Firing>? HeldUpById { get; private set; }
+
+    /// <summary>When the kiln was free of that firing.</summary>
+    public Instant? HeldUpUntil { get; private set; }
+
     /// <summary>When it was written down.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;
 
@@ -130,7 +136,14 @@ public sealed class Firing(
         FiringHours = firingHours;
         CoolingHours = coolingHours;
         EndsAt = End(startsAt, firingHours, coolingHours);
+        if (startsAt >= HeldUpUntil) HoldUpNoMore();
     }
+
+    /// <summary>Marks it: the firing before took the kiln for longer than planned.</summary>
+    public void HoldUp(Id<Firing> by, Instant until) => (HeldUpById, HeldUpUntil) = (by, until);
+
+    /// <summary>Takes the mark away.</summary>
+    public void HoldUpNoMore() => (HeldUpById, HeldUpUntil) = (null, null);
 
     private static Instant End(Instant startsAt, decimal firingHours, decimal coolingHours) =>
         startsAt + Duration.FromHours((double)(firingHours + coolingHours));

@@ -59,7 +59,7 @@ public sealed class Kiln(Id<Studio> studioId, Id<Kiln> id, KilnMaking making, Fu
     public string? OutOfServiceReason { get; set; }
 
     /// <summary>The tariff its electricity is billed by; null: the studio's flat price.</summary>
-    public Id<StudioTariff>? TariffId { get; init; }
+    public Id<StudioTariff>? TariffId { get; set; }
 
     /// <summary>When it was written down.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;

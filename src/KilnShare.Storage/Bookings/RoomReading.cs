@@ -6,6 +6,7 @@ using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Outcomes;
 using KilnShare.Core.Studios;
+using KilnShare.Storage.Firings;
 using KilnShare.Storage.Outcomes;
 using Microsoft.EntityFrameworkCore;
 
@@ -43,6 +44,7 @@ public static class RoomReading
             [.. shelves.Select(ShelfOf)], [.. posts.Select(PostOf)], load.LoadVersion)
         {
             HouseRules = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == studio).Select(r => r.Rules).SingleOrDefaultAsync(cancellation),
+            Levels = (await db.ReadLevels(studio, kiln.Id, cancellation)).Levels,
             Evidence = EvidenceTable.ForRules(await db.ReadSeenOutcomes(studio, OutcomesThatCount, cancellation)),
         };
         return new RoomSnapshot(firing, load, room, waits);

@@ -1,3 +1,4 @@
+using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
@@ -70,6 +71,8 @@ internal static class CostTables
         });
         MapPayments(model);
         MapRules(model);
+        MapBookings(model);
+        MapClosings(model);
     }
 
     private static void MapPayments(ModelBuilder model)
@@ -112,6 +115,37 @@ internal static class CostTables
             t.HasOne<Firing>().WithMany().HasForeignKey(s => new { s.StudioId, s.FiringId }).OnDelete(DeleteBehavior.Restrict);
         });
     }
+
+    private static void MapBookings(ModelBuilder model)
+    {
+        model.Entity<BookingQuote>(t =>
+        {
+            t.ToTable("booking_quote");
+            t.HasKey(q => new { q.StudioId, q.BookingId, q.LoadVersion });
+            t.Property(q => q.Quoted).AsJson();
+            t.HasIndex(q => new { q.StudioId, q.FiringId });
+            t.HasOne<Booking>().WithMany().HasForeignKey(q => new { q.StudioId, q.BookingId }).OnDelete(DeleteBehavior.Restrict);
+        });
+        model.Entity<BookingFee>(t =>
+        {
+            t.ToTable("booking_fee", c => c.HasCheckConstraint("ck_booking_fee_amount", $"amount_minor between 1 and {CostLimits.MostMinor}"));
+            t.HasKey(f => new { f.StudioId, f.BookingId });
+            t.HasOne<Booking>().WithOne().HasForeignKey<BookingFee>(f => new { f.StudioId, f.BookingId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Firing>().WithMany().HasForeignKey(f => new { f.StudioId, f.FiringId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(f => new { f.StudioId, f.MemberId }).OnDelete(DeleteBehavior.Restrict);
+        });
+    }
+
+    private static void MapClosings(ModelBuilder model) => model.Entity<PeriodClosing>(t =>
+    {
+        t.ToTable("closing", c => c.HasCheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'"));
+        t.HasKey(c => new { c.StudioId, c.Month });
+        t.Property(c => c.Month).HasMaxLength(7).IsFixedLength();
+        t.Property(c => c.AmountMinor).HasPrecision(38, 0);
+        t.Property(c => c.Names).AsJson();
+        t.HasIndex(c => new { c.StudioId, c.ClosedUntil }).IsUnique();
+        t.HasOne<Member>().WithMany().HasForeignKey(c => new { c.StudioId, c.ClosedBy }).OnDelete(DeleteBehavior.Restrict);
+    });
 
     private sealed class AccountConverter() : ValueConverter<Account, string>(account => Write(account), text => Read(text));
 

@@ -36,6 +36,17 @@ public static class LedgerReading
     public static Task HoldAccount(this KilnShareDb db, Id<Studio> studio, Id<Member> member, CancellationToken cancellation) =>
         db.Database.ExecuteSqlAsync($"select pg_advisory_xact_lock(hashtextextended({studio + ":" + member}, 0))", cancellation);
 
+    /// <summary>Waits until nobody writes an entry any more, and keeps everybody from it until the transaction ends.</summary>
+    public static Task HoldBooks(this KilnShareDb db, Id<Studio> studio, CancellationToken cancellation) =>
+        db.Database.ExecuteSqlAsync($"select books_alone({studio.Value})", cancellation);
+
+    /// <summary>How many entries are dated before an instant, and what they add up to.</summary>
+    public static async Task<(long Entries, decimal AmountMinor)> SumBefore(this KilnShareDb db, Id<Studio> studio, Instant before, CancellationToken cancellation)
+    {
+        var entries = db.Entries(studio).Where(e => e.At < before);
+        return (await entries.LongCountAsync(cancellation), decimal.Truncate(await entries.SumAsync(e => (decimal)e.AmountMinor, cancellation)));
+    }
+
     internal static IQueryable<LedgerEntry> Entries(this KilnShareDb db, Id<Studio> studio) =>
         db.Set<LedgerEntry>().AsNoTracking().Where(e => EF.Property<Id<Studio>>(e, CostTables.StudioId) == studio);
 }

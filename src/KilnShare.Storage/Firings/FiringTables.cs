@@ -43,7 +43,7 @@ internal static class FiringTables
 
     private static void MapFiring(ModelBuilder model) => model.Entity<Firing>(t =>
     {
-        t.ToTable("firing", c => c.HasCheckConstraint("ck_firing_time", "ends_at > starts_at"));
+        t.ToTable("firing", c => c.HasCheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)"));
         t.HasKey(f => new { f.StudioId, f.Id });
         t.Property(f => f.Aim).AsJson();
         t.Property(f => f.FiringHours).HasPrecision(8, 3);
@@ -52,5 +52,6 @@ internal static class FiringTables
         t.HasIndex(f => new { f.StudioId, f.KilnId, f.StartsAt });
         t.HasOne<Kiln>().WithMany().HasForeignKey(f => new { f.StudioId, f.KilnId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<StudioSchedule>().WithMany().HasForeignKey(f => new { f.StudioId, f.ScheduleId }).OnDelete(DeleteBehavior.Restrict);
+        t.HasOne<Firing>().WithMany().HasForeignKey(f => new { f.StudioId, f.HeldUpById }).OnDelete(DeleteBehavior.Restrict);
     });
 }

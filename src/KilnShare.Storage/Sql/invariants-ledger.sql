@@ -28,12 +28,13 @@ union all
 select 'ledger-empty-entry', studio_id, id::text, amount_minor::text from ledger_entry where amount_minor <= 0 or debit = credit
 
 union all
--- An entry belongs to no firing, payment or incident.
+-- An entry belongs to no firing, payment, incident or fee.
 select 'ledger-subject-missing', e.studio_id, e.id::text, e.subject
 from ledger_entry e
 where not exists (select from settlement s where s.studio_id = e.studio_id and s.firing_id::text = e.subject)
   and not exists (select from payment p where p.studio_id = e.studio_id and p.id::text = e.subject)
   and not exists (select from incident i where i.studio_id = e.studio_id and i.id::text = e.subject)
+  and not exists (select from booking_fee b where b.studio_id = e.studio_id and b.booking_id::text = e.subject)
 
 union all
 -- What a firing's entries come to, reversals taken off, is not its latest settlement, party by party and part by part.
@@ -90,4 +91,22 @@ cross join lateral (
 ) lost
 cross join lateral (select coalesce(sum(amount_minor), 0) as minor from ledger_entry e where e.studio_id = i.studio_id and e.subject = i.id::text) booked
 where lost.minor <> booked.minor
+
+union all
+-- A fee does not have its one entry, or its booking was not withdrawn.
+select 'booking-fee-entry-differs', f.studio_id, f.booking_id::text, f.amount_minor::text
+from booking_fee f
+where (select count(*) from ledger_entry e where e.studio_id = f.studio_id and e.subject = f.booking_id::text) <> 1
+  or not exists (select from ledger_entry e where e.studio_id = f.studio_id and e.subject = f.booking_id::text and e.amount_minor = f.amount_minor
+    and e.debit = 'Member:' || f.member_id and e.credit = 'StudioShare')
+  or exists (select from booking b where b.studio_id = f.studio_id and b.id = f.booking_id and b.state <> 'Withdrawn')
+
+union all
+-- The entries of closed months are not those that were closed.
+select 'closed-month-changed', c.studio_id, c.month, 'closed with ' || c.entries || ' of ' || c.amount_minor || ', now ' || now.entries || ' of ' || now.minor
+from closing c
+cross join lateral (
+  select count(*) as entries, coalesce(sum(amount_minor), 0) as minor from ledger_entry e where e.studio_id = c.studio_id and e.at < c.closed_until
+) now
+where now.entries <> c.entries or now.minor <> c.amount_minor
 order by 1, 2, 3;

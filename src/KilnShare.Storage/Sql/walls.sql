@@ -29,14 +29,14 @@ declare
   wanted text;
 begin
   foreach wanted in array array['studio', 'member', 'access_token', 'kiln', 'clay', 'glaze', 'piece', 'piece_copy', 'firing', 'firing_load', 'booking',
-    'booked_copy', 'job', 'house_rules', 'lighting_checks', 'cost_rules', 'firing_surcharges', 'schedule', 'tariff', 'log_chunk'] loop
+    'booked_copy', 'job', 'house_rules', 'lighting_checks', 'cost_rules', 'firing_surcharges', 'schedule', 'tariff', 'log_chunk', 'unmetered_energy'] loop
     call wall_table(wanted, 'select, insert, update');
   end loop;
   foreach wanted in array array['plan_shelf', 'plan_post', 'load_item', 'idempotency'] loop
     call wall_table(wanted, 'select, insert, update, delete');
   end loop;
   -- What was written stays written: books, meters, outcomes and the audit trail are append-only for the service.
-  foreach wanted in array array['account', 'ledger_entry', 'settlement', 'meter_reading', 'payment', 'incident', 'custody', 'witness_cone', 'outcome', 'audit',
+  foreach wanted in array array['account', 'ledger_entry', 'settlement', 'meter_reading', 'payment', 'incident', 'booking_quote', 'booking_fee', 'closing', 'custody', 'witness_cone', 'kiln_upkeep', 'outcome', 'audit',
     'outbox'] loop
     call wall_table(wanted, 'select, insert');
   end loop;
@@ -44,6 +44,29 @@ end $$;
 
 -- Words can be taken back, figures cannot.
 grant update (reason) on payment, incident, settlement to kilnshare_app;
+grant update (names) on closing to kilnshare_app;
+
+-- A closed month takes no entry. Whoever writes an entry shares the studio's books until its transaction ends, whoever closes a month has them
+-- alone: a closing waits for entries under way, and an entry that waited for a closing sees it (each query of a volatile function looks anew;
+-- under one snapshot for the whole transaction it could not, so that is refused).
+create function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$
+begin
+  if current_setting('transaction_isolation') <> 'read committed' then
+    raise exception 'The books are written under read committed.' using errcode = '25001';
+  end if;
+  perform pg_advisory_xact_lock_shared(hashtextextended('books:' || studio, 0));
+  if exists (select from closing c where c.studio_id = studio and c.closed_until > dated) then
+    raise exception 'The month is closed.' using errcode = '23514', constraint = 'ck_ledger_entry_month_open';
+  end if;
+  return true;
+end $$;
+create function books_alone(studio uuid) returns boolean language plpgsql volatile as $$
+begin
+  perform pg_advisory_xact_lock(hashtextextended('books:' || studio, 0));
+  return true;
+end $$;
+create policy open_month on ledger_entry as restrictive for insert with check (books_open(studio_id, at));
+create policy closed_alone on closing as restrictive for insert with check (books_alone(studio_id));
 
 grant usage on schema public to kilnshare_app, kilnshare_worker, kilnshare_audit;
 grant select, update on job, outbox to kilnshare_worker;

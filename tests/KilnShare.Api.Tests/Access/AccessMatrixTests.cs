@@ -34,7 +34,7 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
         var own = await World.Make(service);
         var (sameStudio, other) = (await World.Neighbour(own), await World.Make(service));
         var principals = await Principals(own.Studio, other.Studio);
-        var unknown = routes.SelectMany(r => r.Parameters).Distinct(StringComparer.Ordinal).Where(p => p != "year" && own.Find(p) is null).ToList();
+        var unknown = routes.SelectMany(r => r.Parameters).Distinct(StringComparer.Ordinal).Where(p => p is not ("year" or "month") && own.Find(p) is null).ToList();
         Assert.True(unknown.Count == 0, $"The world of this test has nothing for {string.Join(", ", unknown)}: add it to World.Make.");
         var (count, wrong) = (0, new ConcurrentBag<string>());
         using var client = service.Client();
@@ -117,7 +117,7 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
         if (principal.IsForeign && inStudio) return Allowed();
         // A statement is refused to all but its member and those who plan, whether it exists or not.
         if (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) && role > Role.Technician && thing != principal.Owns) return Want(403, "access.not-yours");
-        if (thing is Thing.OtherStudios or Thing.AbsentThing && route.Parameters.Any(p => p is not ("studioId" or "year"))) return Want(404, "request.not-found");
+        if (thing is Thing.OtherStudios or Thing.AbsentThing && route.Parameters.Any(p => p is not ("studioId" or "year" or "month"))) return Want(404, "request.not-found");
         if (route.Operation is "createPiece" or "quoteFiring" && principal.Owns == Thing.SameStudio) return Want(403, "access.not-yours"); // its body names the potter as owner
         var isAnothers = principal.Owns is { } owns && owns != thing && OfItsOwner.Contains(route.Operation);
         return isAnothers ? Want(403, "access.not-yours") : Allowed();

@@ -51,7 +51,12 @@ public sealed partial class RouteUnderTest
     ];
 
     /// <summary>The path with ids put in by name.</summary>
-    public string Path(Func<string, Guid> id) => ParameterPattern().Replace(Pattern, m => m.Groups[1].Value == "year" ? "2026" : id(m.Groups[1].Value).ToString("D"));
+    public string Path(Func<string, Guid> id) => ParameterPattern().Replace(Pattern, m => m.Groups[1].Value switch
+    {
+        "year" => "2026",
+        "month" => "2026-01",
+        var name => id(name).ToString("D"),
+    });
 
     private static JsonNode? ReadExample(string operation)
     {

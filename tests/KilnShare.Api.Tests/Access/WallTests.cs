@@ -9,8 +9,9 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
     /// <summary>Tables without a studio: the history of migrations holds no one's data and is not granted to the serving role.</summary>
     private static readonly string[] WithoutStudio = ["__EFMigrationsHistory"];
 
-    /// <summary>Policies beside the wall of every table: the worker claims jobs and events over all studios.</summary>
-    private static readonly string[] OtherPolicies = ["job worker_claims kilnshare_worker", "outbox worker_claims kilnshare_worker"];
+    /// <summary>Policies beside the wall of every table: closed months take no entry (restrictive), and the worker claims jobs and events over all studios.</summary>
+    private static readonly string[] OtherPolicies =
+        ["closing closed_alone public", "job worker_claims kilnshare_worker", "ledger_entry open_month public", "outbox worker_claims kilnshare_worker"];
 
     [Fact]
     public async Task The_serving_role_sees_no_row_without_a_studio_with_an_empty_one_or_with_anothers()

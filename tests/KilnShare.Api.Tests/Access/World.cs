@@ -32,6 +32,7 @@ public sealed class World
         var firing = await studio.MakeFiring(kiln);
         var piece = await studio.MakePiece(potter, clay, glaze);
         var booking = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }));
+        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", new { ratedKw = 11.5, duty = new[] { new { hours = 9, dutyPercent = 50 } } })).Expect(System.Net.HttpStatusCode.OK);
         var token = TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/members/{member}/tokens", new { label = "spare" }));
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
         var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));

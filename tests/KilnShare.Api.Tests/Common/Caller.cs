@@ -51,6 +51,19 @@ public sealed class Caller(HttpClient client, string? token)
         };
     }
 
+    /// <summary>A file, as it came.</summary>
+    public async Task<byte[]> Bytes(string path)
+    {
+        using var request = new HttpRequestMessage(HttpMethod.Get, path);
+        request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);
+        using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
+        var file = await response.Content.ReadAsByteArrayAsync(TestContext.Current.CancellationToken);
+        Assert.True(response.IsSuccessStatusCode, $"{path}: {(int)response.StatusCode}");
+        if (Environment.GetEnvironmentVariable("KILNSHARE_TEST_PICTURES") is { Length: > 0 } folder)
+            await File.WriteAllBytesAsync(Path.Combine(folder, path.Split('?')[0].Split('/')[^1]), file, TestContext.Current.CancellationToken);
+        return file;
+    }
+
     public Task<Reply> Get(string path) => Send(HttpMethod.Get, path);
 
     public Task<Reply> Post(string path, object? body = null, string? key = null) => Send(HttpMethod.Post, path, body, key);

@@ -119,10 +119,10 @@ public sealed class TestStudio
     }));
 
     /// <summary>A cone 6 glaze firing, open for bookings unless said otherwise.</summary>
-    public async Task<Guid> MakeFiring(Guid kiln, int dayFromNow = 2, bool accepting = true, string cone = "6")
+    public async Task<Guid> MakeFiring(Guid kiln, int dayFromNow = 2, bool accepting = true, string cone = "6", Guid? schedule = null)
     {
         var start = DateTimeOffset.UnixEpoch.AddDays(20_800 + (dayFromNow * 3));
-        var id = IdOf(await Technician.Post(Path + "/firings", new { kilnId = kiln, kind = "glaze", cone, startsAt = start.ToString("yyyy-MM-ddTHH:mm:ssZ"), firingHours = 11, coolingHours = 20 }));
+        var id = IdOf(await Technician.Post(Path + "/firings", new { kilnId = kiln, kind = "glaze", cone, scheduleId = schedule, startsAt = start.ToString("yyyy-MM-ddTHH:mm:ssZ"), firingHours = 11, coolingHours = 20 }));
         if (accepting) (await Technician.Put($"{Path}/firings/{id}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
         return id;
     }

@@ -34,6 +34,27 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
         Assert.Equal("energy.not-metered", (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{await studio.Accepting()}/bill.csv")).Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
+    // Quoted alone at 63.4 kWh: 1978 + 450. 80 kWh are 2496, +518. Jonas' equal piece takes half of it all: −1473.
+    [Fact]
+    public async Task A_bill_explains_how_it_differs_from_what_was_quoted_at_booking()
+    {
+        var studio = await CostStudio.Make(service);
+        await studio.Settled();
+        var firing = await studio.Accepting();
+        var (mine, others) = (await studio.Piece(studio.Studio.Potter), await studio.Piece(studio.Studio.OtherPotter));
+        (await studio.Studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = mine } } })).Expect(HttpStatusCode.Created);
+        await studio.Fire(firing, [mine, others], 80);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
+        var lines = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/bill")).Expect(HttpStatusCode.OK).Body.GetProperty("lines").EnumerateArray().ToList();
+        var quote = lines.Single(l => l.GetProperty("name").GetString() == "Mira").GetProperty("quote");
+        Assert.Equal(2428, quote.GetProperty("quoted").GetProperty("likelyMinor").GetInt64());
+        Assert.Equal(1473 - 2428, quote.GetProperty("differenceMinor").GetInt64());
+        var steps = quote.GetProperty("steps").EnumerateArray().Select(s => (s.GetProperty("cause").GetString(), s.GetProperty("amountMinor").GetInt64())).ToList();
+        Assert.Equal([("energy", 518L), ("load", -1473L)], steps);
+        Assert.NotEmpty(await studio.Studio.Viewer.Bytes($"{studio.Path}/firings/{firing}/bill.pdf"));
+        Assert.Equal(JsonValueKind.Null, lines.Single(l => l.GetProperty("name").GetString() == "Jonas").GetProperty("quote").ValueKind);
+    }
+
     [Fact]
     public async Task A_year_adds_up_by_month_and_kiln()
     {
@@ -53,6 +74,7 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
         Assert.Equal(Sum("chargedMinor"), answer.GetProperty("months").EnumerateArray().Sum(m => m.GetProperty("chargedMinor").GetInt64()));
         var rows = CsvReading.Rows((await studio.Studio.Technician.Get($"{studio.Path}/years/{year}.csv")).Expect(HttpStatusCode.OK).Text);
         Assert.Equal(1 + 12 + 1 + 1, rows.Count);
+        Assert.Equal("%PDF-", System.Text.Encoding.ASCII.GetString(await studio.Studio.Technician.Bytes($"{studio.Path}/years/{year}.pdf"), 0, 5));
         (await studio.Studio.Potter.Get($"{studio.Path}/years/{year}")).Expect(HttpStatusCode.Forbidden);
         (await studio.Studio.Owner.Get($"{studio.Path}/years/1999")).Expect(HttpStatusCode.BadRequest);
 

@@ -155,6 +155,38 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         Assert.InRange(cost.Mira - 225, basis == "equal" ? 989 : 1483, basis == "equal" ? 989 : 1484);
     }
 
+    // Jonas brings one tall piece of the same weight as each of Mira's three: by heat he pays less than by room.
+    [Fact]
+    public async Task By_kWh_is_offered_once_the_kiln_is_learnt_and_room_holds_until_then()
+    {
+        var studio = await CostStudio.Make(service);
+        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
+        var firings = new List<Guid>();
+        for (var i = 0; i < 3; i++)
+        {
+            var (firing, pieces) = (await studio.Accepting(schedule), new[] { await studio.Piece(studio.Studio.Potter, 3), await studio.Piece(studio.Studio.OtherPotter, heightMm: 300) });
+            await studio.Fire(firing, pieces);
+            firings.Add(firing);
+            var offered = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("byKwh");
+            Assert.Equal(i < 2 ? System.Text.Json.JsonValueKind.Null : System.Text.Json.JsonValueKind.Object, offered.ValueKind);
+        }
+
+        var path = $"{studio.Path}/firings/{firings[2]}";
+        var byKwh = CostStudio.Shares((await studio.Studio.Viewer.Get(path + "/cost-split")).Body.GetProperty("byKwh"))[studio.OtherPotterId.ToString()];
+        var byRoom = (await Cost(studio, firings[2])).Other;
+        Assert.True(byKwh < byRoom, $"{byKwh} by heat, {byRoom} by room");
+        await studio.Rules(new { energyBasis = "kwh" });
+        Assert.Equal(byKwh, (await Cost(studio, firings[2])).Other);
+        (await studio.Studio.Technician.Post(path + "/settlement")).Expect(HttpStatusCode.Created);
+
+        await studio.UseKiln(await studio.Studio.MakeKiln());
+        var unlearnt = await studio.Unloaded();
+        var cost = await Cost(studio, unlearnt);
+        Assert.Contains("costs.kiln-not-learnt", cost.Text, StringComparison.Ordinal);
+        Assert.InRange(cost.Other, 494 + 225, 495 + 225);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{unlearnt}/settlement")).Expect(HttpStatusCode.Created);
+    }
+
     [Fact]
     public async Task A_basis_that_nobody_measured_is_refused_with_what_to_do()
     {

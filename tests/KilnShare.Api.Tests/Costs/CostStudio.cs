@@ -44,14 +44,23 @@ public sealed class CostStudio
 
     public Task<Guid> Piece(Caller potter, int quantity = 1, int heightMm = 100) => Studio.MakePiece(potter, Clay, Glaze, quantity, heightMm: heightMm);
 
+    /// <summary>Takes another kiln from now on.</summary>
+    public Task UseKiln(Guid kiln) => Task.FromResult(Kiln = kiln);
+
     /// <summary>A firing open for bookings.</summary>
-    public Task<Guid> Accepting() => Studio.MakeFiring(Kiln, ++firings);
+    public Task<Guid> Accepting(Guid? schedule = null) => Studio.MakeFiring(Kiln, ++firings, schedule: schedule);
 
     /// <summary>A firing with three equal pieces of one potter and one of the other, metered and unloaded.</summary>
-    public async Task<Guid> Unloaded(decimal kwh = 63.4m, string outcome = "sound")
+    public async Task<Guid> Unloaded(decimal kwh = 63.4m, string outcome = "sound", Guid? schedule = null)
     {
-        var firing = await Accepting();
-        var pieces = new[] { await Piece(Studio.Potter, 3), await Piece(Studio.OtherPotter) };
+        var firing = await Accepting(schedule);
+        await Fire(firing, [await Piece(Studio.Potter, 3), await Piece(Studio.OtherPotter)], kwh, outcome);
+        return firing;
+    }
+
+    /// <summary>Loads these pieces into an open firing, fires and meters it.</summary>
+    public async Task Fire(Guid firing, IReadOnlyList<Guid> pieces, decimal kwh = 63.4m, string outcome = "sound")
+    {
         var path = $"{Path}/firings/{firing}";
         await Move(path, "fixed");
         (await Studio.Technician.Put(path + "/load", new { placed = pieces.Select(id => new { pieceId = id }) })).Expect(HttpStatusCode.OK);
@@ -60,7 +69,6 @@ public sealed class CostStudio
         await Move(path, "heating");
         await Move(path, "cooling");
         (await Studio.Technician.Put(path + "/state", new { state = "unloaded", outcome })).Expect(HttpStatusCode.OK);
-        return firing;
     }
 
     /// <summary>A firing settled.</summary>

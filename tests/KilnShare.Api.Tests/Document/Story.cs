@@ -128,6 +128,8 @@ public sealed partial class Story(Service service, Recorder recorder)
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T18:10:00+01:00","registerKwh":4884.8}""");
         await Ask(owner, "GET", firing + "/meter-readings");
         await Ask(owner, "PUT", firing + "/state", """{"state":"unloaded","outcome":"sound"}""");
+        await ReadEnergy(kiln, firing);
+        await Ask(owner, "GET", firing + "/cone-forecast");
         await ReadWitnesses(firing);
         await Ask(owner, "GET", firing + "/cost-split");
         await Ask(owner, "POST", firing + "/settlement");

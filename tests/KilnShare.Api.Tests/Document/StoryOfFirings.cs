@@ -44,11 +44,15 @@ public sealed partial class Story
         await Ask(owner, "GET", studio + "/uncollected?days=14");
         await Ask(owner, "PUT", studio + "/cost-rules", $$"""
             {"energyBasis":"volume","wearBasis":"equal","minimumMinor":200,"unusedSpace":"spread","surcharges":[{"name":"catcher","eachMinor":50}],"discounts":[{"memberId":"{{memberId}}","percent":10}],
-             "wearRates":[{"kind":"bisque","percent":80}],"failed":{"shortPercent":50,"overPercent":0,"abortedPercent":0} }
+             "wearRates":[{"kind":"bisque","percent":80}],"failed":{"shortPercent":50,"overPercent":0,"abortedPercent":0,"cancelledPercent":0},
+             "withdrawal":[{"hoursBefore":72,"flatMinor":150},{"hoursBefore":24,"percent":50}] }
             """);
         await Ask(owner, "GET", studio + "/cost-rules");
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/levels");
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/energy-model");
+        foreach (var entry in new[] { """{"kind":"elementsReplaced","at":"2026-01-10T09:00:00+01:00"}""", """{"kind":"thermocoupleReplaced","at":"2026-01-10T09:00:00+01:00"}""", """{"kind":"resistance","at":"2026-01-10T10:00:00+01:00","ohms":18.2}""", """{"kind":"resistance","at":"2026-09-10T10:00:00+02:00","ohms":19.6,"note":"measured at the plug"}""" })
+            await Ask(owner, "POST", $"{studio}/kilns/{kiln}/upkeep", entry);
+        await Ask(owner, "GET", $"{studio}/kilns/{kiln}/upkeep");
     }
 
     private async Task Light(string firing, string memberId)
@@ -67,6 +71,17 @@ public sealed partial class Story
         await Ask(owner, "GET", firing + "/readings?resolution=raw");
         await Ask(owner, "GET", firing + "/firing-progress");
         await Fetch("GET", firing + "/curve.svg?unit=celsius");
+    }
+
+    private async Task ReadEnergy(string kiln, string firing)
+    {
+        await Ask(owner, "GET", firing + "/energy?from=2027-03-14T08:00:00Z&to=2027-03-14T10:00:00Z");
+        await Fetch("GET", firing + "/energy.svg");
+        var unread = $"{studio}/firings/" + Id(await Ask(owner, "POST", studio + "/firings", $$"""
+            {"kilnId":"{{kiln}}","kind":"bisque","cone":"06","startsAt":"2027-05-14T07:00:00+01:00","firingHours":16,"coolingHours":20}
+            """));
+        await Ask(owner, "PUT", unread + "/unmetered-energy", """{"ratedKw":11.52,"duty":[{"hours":7,"dutyPercent":15},{"hours":9,"dutyPercent":50}]}""");
+        await Ask(owner, "GET", unread + "/unmetered-energy");
     }
 
     private async Task ReadWitnesses(string firing)
@@ -90,15 +105,19 @@ public sealed partial class Story
         await Ask(owner, "GET", $"{studio}/accounts/{memberId}/statement{Period}");
         foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", $"{studio}/accounts/{memberId}/statement{paper}{Period}");
         await Ask(owner, "GET", studio + "/years/2026");
-        await Fetch("GET", studio + "/years/2026.csv");
+        foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", studio + "/years/2026" + paper);
+        await Ask(owner, "PUT", studio + "/closings/2026-01");
+        await Ask(owner, "GET", studio + "/closings");
     }
 
     private async Task CalculateFirings()
     {
         await Ask(owner, "POST", "/v1/calculations/heat-work", """{"series":"selfSupporting","schedule":{"startC":20,"segments":[{"rateCPerHour":60,"toC":1222,"holdMinutes":0}]}}""");
         await Ask(owner, "POST", "/v1/calculations/firing-energy", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"startsAt":"2027-03-14T07:00:00+01:00","zone":"Europe/Berlin"}""");
+        await Fetch("POST", "/v1/calculations/firing-energy/picture", $$$"""{{{{Heat}}}}""");
         await Ask(owner, "POST", "/v1/calculations/cheapest-start", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-forecast", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-units", """{"startF":70,"segments":[{"rateFPerHour":100,"toF":220},{"rateFPerHour":350,"toF":2000},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-peak", """{"cone":"6","endRateCPerHour":60,"holdMinutes":15}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-fit", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
         await Ask(owner, "POST", "/v1/calculations/firing-groups", """

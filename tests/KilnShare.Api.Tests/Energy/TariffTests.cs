@@ -44,6 +44,32 @@ public sealed class TariffTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task A_kiln_takes_another_tariff_or_none_and_its_firings_are_billed_by_it()
+    {
+        var studio = await service.MakeStudio();
+        var kiln = await studio.MakeKiln();
+        var firing = await Metered(studio, kiln);
+        var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "two prices", currency = "EUR", periods = NightAndDay }));
+        var path = $"{studio.Path}/kilns/{kiln}";
+        var edited = (await studio.Technician.Patch(path, new { tariffId = tariff }, await studio.Technician.Tag(path))).Expect(HttpStatusCode.OK).Body;
+        Assert.Equal(tariff, edited.GetProperty("tariffId").GetGuid());
+        Assert.Equal(tariff, (await studio.Viewer.Get(path)).Body.GetProperty("tariffId").GetGuid());
+        Assert.Equal(1200 + 450, (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("split").GetProperty("totalMinor").GetInt64());
+        // Another studio's tariff is refused like one that does not exist, and nothing is changed.
+        var stranger = await service.MakeStudio();
+        var theirs = TestStudio.IdOf(await stranger.Technician.Post(stranger.Path + "/tariffs", new { name = "x", currency = "EUR", periods = NightAndDay }));
+        foreach (var wrong in new[] { theirs, Guid.NewGuid() })
+        {
+            var refused = (await studio.Technician.Patch(path, new { tariffId = wrong }, await studio.Technician.Tag(path))).Expect(HttpStatusCode.UnprocessableEntity);
+            Assert.Equal(("kilns.no-such-tariff", "/tariffId"), (refused.Code, refused.Pointer));
+        }
+
+        Assert.Equal("/lossFactor", (await studio.Technician.Patch(path, new { lossFactor = 99 }, await studio.Technician.Tag(path))).Expect(HttpStatusCode.BadRequest).Pointer);
+        (await studio.Technician.Patch(path, """{"tariffId":null}""", await studio.Technician.Tag(path))).Expect(HttpStatusCode.OK);
+        Assert.Equal(1872 + 450, (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/cost-split")).Body.GetProperty("split").GetProperty("totalMinor").GetInt64());
+    }
+
+    [Fact]
     public async Task Without_a_tariff_the_flat_price_holds()
     {
         var studio = await service.MakeStudio();
@@ -122,8 +148,36 @@ public sealed class TariffTests(Service service) : IClassFixture<Service>
         // Three firings that agree pull the forecast to their figure, all but the prior's share of a twentieth.
         Assert.True(learnt.GetProperty("lossFactor").GetDouble() > 1);
         Assert.All(learnt.GetProperty("restsOn").EnumerateArray(), f => Assert.Equal(1, (double)(f.GetProperty("forecastKwh").GetDecimal() / took), 0.02));
+        await ForecastsRestOnIt(studio, kiln, schedule, took);
         Assert.Equal("energy.kiln-not-described", (await studio.Viewer.Get($"{studio.Path}/kilns/{await studio.MakeKiln()}/energy-model")).Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
+
+    /// <summary>A firing's forecast, its hours and a quote all say on how many firings they rest.</summary>
+    private static async Task ForecastsRestOnIt(TestStudio studio, Guid kiln, Guid schedule, decimal took)
+    {
+        var body = new { kilnId = kiln, kind = "glaze", cone = "6", scheduleId = schedule, startsAt = "2026-12-01T07:00:00Z" };
+        var firing = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", body));
+        var forecast = (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/energy")).Expect(HttpStatusCode.OK).Body.GetProperty("forecast");
+        Assert.Equal(3, forecast.GetProperty("learntFrom").GetInt32());
+        Assert.Contains("3 metered firings", forecast.GetProperty("restsOnWords").GetString(), StringComparison.Ordinal);
+        Assert.InRange(forecast.GetProperty("halfWidthPercent").GetDouble(), 5, 15);
+        // The usual load weighs some 28 kg; nothing was loaded in those that were metered.
+        Assert.InRange(forecast.GetProperty("energyKwh").GetDecimal(), took, took * 1.3m);
+        var quoted = (await studio.Potter.Post($"{studio.Path}/firings/{firing}/quotes", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze()) } } })).Expect(HttpStatusCode.OK).Body;
+        Assert.Contains("3 metered firings", quoted.GetProperty("assumption").GetString(), StringComparison.Ordinal);
+        Assert.Equal(1, (double)(quoted.GetProperty("energyKwh").GetDecimal() / took), 0.04);
+        // A kiln alike that nothing is learnt of: less loss, so it is cooler sooner to reach and slower to cool.
+        var unlearnt = await studio.MakeKiln(ratedKw: 11.5m, wall: new[] { new { material = "firebrick23", thicknessMm = 76 } });
+        var beside = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = unlearnt, body.kind, body.cone, body.scheduleId, body.startsAt }));
+        var unlearntForecast = (await studio.Viewer.Get($"{studio.Path}/firings/{beside}/energy")).Expect(HttpStatusCode.OK).Body.GetProperty("forecast");
+        Assert.Equal((0, 20.0), (unlearntForecast.GetProperty("learntFrom").GetInt32(), unlearntForecast.GetProperty("halfWidthPercent").GetDouble()));
+        Assert.Contains("Nothing has been learnt", unlearntForecast.GetProperty("restsOnWords").GetString(), StringComparison.Ordinal);
+        Assert.True(unlearntForecast.GetProperty("energyKwh").GetDecimal() < forecast.GetProperty("energyKwh").GetDecimal());
+        Assert.True(await CoolingHours(studio, beside) > await CoolingHours(studio, firing));
+    }
+
+    private static async Task<decimal> CoolingHours(TestStudio studio, Guid firing) =>
+        (await studio.Viewer.Get($"{studio.Path}/firings/{firing}")).Body.GetProperty("coolingHours").GetDecimal();
 
     private static async Task<Reply> Ask(TestStudio studio, JsonNode question) => await studio.Viewer.Post("/v1/calculations/cheapest-start", question.ToJsonString());
 

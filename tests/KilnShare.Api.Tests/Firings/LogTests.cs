@@ -44,6 +44,37 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task Fifty_loggers_at_once_each_have_their_log_whole()
+    {
+        var studio = await service.MakeStudio();
+        var (paths, now) = (new List<string>(), TimeProvider.System.GetUtcNow());
+        for (var kiln = 0; kiln < 5; kiln++)
+        {
+            var id = await studio.MakeKiln();
+            for (var day = 1; day <= 10; day++)
+                paths.Add($"{studio.Path}/firings/{await studio.MakePastFiring(id, now.AddDays(-3 * day))}/readings");
+        }
+
+        // Three batches of each stream, one of them twice, all at once and in any order.
+        (int From, int Count)[] parts = [(0, 20), (20, 20), (40, 20), (20, 20)];
+        var batches = paths.SelectMany((path, stream) => parts.Select(part => (path, Batch: Batch(Of(stream, part))))).ToList();
+        var replies = await Task.WhenAll(batches.Select(b => Task.Run(() => studio.Technician.Post(b.path, b.Batch))));
+        Assert.All(replies, r => r.Expect(HttpStatusCode.OK));
+        foreach (var (path, stream) in paths.Select((path, stream) => (path, stream)))
+        {
+            var kept = (await studio.Viewer.Get(path + "?resolution=raw")).Body.GetProperty("items").EnumerateArray().ToList();
+            Assert.Equal(Enumerable.Range(0, 60).Select(i => (long)i), kept.Select(i => i.GetProperty("sequence").GetInt64()));
+            Assert.All(kept, i => Assert.Equal(100 + stream, i.GetProperty("celsius").GetDouble(), 0.01));
+        }
+
+        object[] Of(int stream, (int From, int Count) part)
+        {
+            var start = now.AddDays(-3 * (1 + (stream % 10)));
+            return [.. Enumerable.Range(part.From, part.Count).Select(i => (object)new { sequence = i, at = start.AddMinutes(i).ToString("yyyy-MM-ddTHH:mm:ssZ"), temperature = 100.0 + stream })];
+        }
+    }
+
+    [Fact]
     public async Task Absurd_readings_are_refused_by_number_and_the_rest_is_taken()
     {
         var (studio, path) = await Open();

@@ -1,4 +1,5 @@
 using System.Net;
+using System.Text.Json.Nodes;
 using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Firings;
@@ -21,6 +22,27 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
         (await studio.Potter.Post(studio.Path + "/schedules", new { name = "x", startC = 20, segments = Teaching })).Expect(HttpStatusCode.Forbidden);
         var other = await service.MakeStudio();
         (await other.Owner.Get($"{other.Path}/schedules/{id}")).Expect(HttpStatusCode.NotFound);
+    }
+
+    // A published textbook on cone 6 glazes: 100 °F/h to 220 °F, 350 to 2000, 150 to 2127 and a hold of 15 min: 7.68 h from 70 °F (derived).
+    [Fact]
+    public async Task A_schedule_in_Fahrenheit_is_kept_and_comes_back_as_it_was_entered()
+    {
+        var studio = await service.MakeStudio();
+        var entered = JsonNode.Parse("""{"startF":70,"segments":[{"rateFPerHour":100,"toF":220,"holdMinutes":0},{"rateFPerHour":350,"toF":2000,"holdMinutes":0},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""")!;
+        for (var round = 0; round < 3; round++)
+        {
+            var turned = (await studio.Viewer.Post("/v1/calculations/schedule-units", entered.ToJsonString())).Expect(HttpStatusCode.OK).Body;
+            Assert.Equal(7.68, turned.GetProperty("hours").GetDouble(), 0.005);
+            var celsius = JsonNode.Parse(turned.GetProperty("celsius").GetRawText())!;
+            celsius["name"] = $"round {round}";
+            var id = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", celsius.ToJsonString()));
+            var kept = (await studio.Viewer.Get($"{studio.Path}/schedules/{id}")).Expect(HttpStatusCode.OK).Body.GetProperty("fahrenheit");
+            Assert.True(JsonNode.DeepEquals(entered, JsonNode.Parse(kept.GetRawText())), kept.GetRawText());
+        }
+
+        var hot = (await studio.Viewer.Post("/v1/calculations/schedule-units", """{"startF":70,"segments":[{"rateFPerHour":100,"toF":9000}]}""")).Expect(HttpStatusCode.BadRequest);
+        Assert.Equal("/segments/0/toF", hot.Pointer);
     }
 
     [Fact]

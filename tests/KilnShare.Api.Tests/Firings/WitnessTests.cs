@@ -70,6 +70,36 @@ public sealed class WitnessTests(Service service) : IClassFixture<Service>
         Assert.Contains("cooler", byName["bottom"].GetProperty("message").GetString(), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task What_levels_have_taught_reaches_forecasts_bookings_and_the_load_plan()
+    {
+        var studio = await service.MakeStudio();
+        var kiln = await studio.MakeKiln();
+        for (var day = 30; day > 15; day -= 5)
+            (await studio.Technician.Post(await Cooling(studio, kiln, day), Cones(("bottom", "5", "down"), ("bottom", "6", "standing")))).Expect(HttpStatusCode.Created);
+        var segments = new[] { new { rateCPerHour = 150, toC = 1122 }, new { rateCPerHour = 60, toC = 1222 } };
+        var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "glaze", startC = 20, segments }));
+        var firing = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "glaze", cone = "6", scheduleId = schedule, startsAt = "2027-06-01T07:00:00Z", firingHours = 11, coolingHours = 20 }));
+        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
+        // At the thermocouple cone 6 is just down at the end of the climb; 28 °C cooler it has come a third of the way.
+        var places = (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/cone-forecast")).Expect(HttpStatusCode.OK).Body.GetProperty("places");
+        Assert.Equal(1, places[0].GetProperty("targetProgress").GetDouble(), 0.01);
+        Assert.Equal(("bottom", -28.0, 3), (places[1].GetProperty("level").GetString(), places[1].GetProperty("differenceC").GetDouble(), places[1].GetProperty("firings").GetInt32()));
+        // exp(−E/R·ΔT/T²) with E = 699 kJ/mol (fitted): exp(−84070 · 28 / (1495 · 1467)) = 0.34.
+        Assert.Equal(0.34, places[1].GetProperty("targetProgress").GetDouble(), 0.02);
+        Assert.True(places[1].GetProperty("targetProgressLow").GetDouble() < 0.34 && places[1].GetProperty("targetProgressHigh").GetDouble() > 0.34);
+        // A body that wants cone 6 at least does not get it there; one from cone 5 on does.
+        var (glaze, any) = (await studio.MakeGlaze(), await studio.MakeClay());
+        var picky = await studio.MakePiece(studio.Potter, await studio.MakeClay("6", "7"), glaze);
+        var refused = (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = picky } } })).Expect(HttpStatusCode.UnprocessableEntity);
+        Assert.Contains("level-out-of-range", refused.Text, StringComparison.Ordinal);
+        TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = picky } }, accepts = new[] { "level-out-of-range" } }));
+        TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, any, glaze) } } }));
+        var level = Assert.Single((await studio.Viewer.Get($"{studio.Path}/firings/{firing}/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("levels").EnumerateArray());
+        Assert.Equal("bottom", level.GetProperty("level").GetString());
+        Assert.EndsWith("/" + picky, Assert.Single(level.GetProperty("keepOffPieceIds").EnumerateArray()).GetString(), StringComparison.Ordinal);
+    }
+
     private static object Cones(params (string Level, string Cone, string Seen)[] cones) => new { cones = cones.Select(c => new { level = c.Level, cone = c.Cone, seen = c.Seen }) };
 
     /// <summary>A firing that has been switched off, so many days ago, and where its witness cones go.</summary>

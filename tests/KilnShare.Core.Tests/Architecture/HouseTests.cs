@@ -15,6 +15,9 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Kilns/KilnEndpoints.cs uses Loading"] = "a kiln is refused where no load could be planned in it",
         ["src/KilnShare.Api/Firings/FiringEditEndpoints.cs uses Bookings"] = "what is booked fixes a firing's aim, and calling it off withdraws it",
         ["src/KilnShare.Api/Firings/FiringEditEndpoints.cs uses Energy"] = "hours that nobody entered are forecast",
+        ["src/KilnShare.Api/Firings/CurveEndpoints.cs uses Energy"] = "a segment as fast as the kiln can is timed by the kiln as learnt",
+        ["src/KilnShare.Api/Firings/WitnessEndpoints.cs uses Energy"] = "the end rate of a segment as fast as the kiln can is told by the kiln as learnt",
+        ["src/KilnShare.Api/Firings/FiringOverrun.cs uses Bookings"] = "those who booked in the next firing are told",
         ["src/KilnShare.Api/Firings/FiringEndpoints.cs uses Energy"] = "hours that nobody entered are forecast",
         ["src/KilnShare.Api/Firings/ProgressEndpoints.cs uses Energy"] = "a segment as fast as the kiln can is timed by the kiln's model",
         ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Bookings"] = "furniture stays while a firing holds ware planned on it",
@@ -33,6 +36,12 @@ public sealed class HouseTests
         ["src/KilnShare.Core/Kilns/Kiln.cs uses Energy"] = "a kiln names its tariff by its id only",
         ["src/KilnShare.Storage/Bookings/RoomReading.cs uses Outcomes"] = "a decision hears the studio's own outcomes, which are passed in here",
         ["src/KilnShare.Storage/Kilns/KilnTables.cs uses Energy"] = "the foreign key to a kiln's tariff",
+        ["src/KilnShare.Api/Bookings/BookingChange.cs uses Costs"] = "what a booking is quoted is kept with it",
+        ["src/KilnShare.Api/Bookings/HeldBookings.cs uses Costs"] = "a booking shows what withdrawing it cost",
+        ["src/KilnShare.Api/Bookings/ReplacementChange.cs uses Costs"] = "what a booking is quoted is kept with it",
+        ["src/KilnShare.Api/Bookings/ConfirmationChange.cs uses Costs"] = "what a booking is quoted is kept with it",
+        ["src/KilnShare.Api/Bookings/WithdrawalChange.cs uses Costs"] = "withdrawing late costs a fee, written in the same transaction",
+        ["src/KilnShare.Api/Firings/FiringEffects.cs uses Costs"] = "what calling a firing off costs, written in the same transaction",
         ["src/KilnShare.Api/Studios/StudioEndpoints.cs uses Costs"] = "a studio begins with its accounts",
     };
 

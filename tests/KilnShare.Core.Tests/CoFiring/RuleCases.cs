@@ -26,6 +26,8 @@ internal static partial class RuleCases
     private static RuleCase Case(string rule, Verdict verdict, Touches touches, FiringPlan faulty, FiringPlan sound, Ware ware) =>
         new(rule, verdict, touches, faulty, [ware], (sound, [ware]));
 
+    private static WitnessHabit Level(string name, double differenceC, double uncertaintyC) => new(name, differenceC, uncertaintyC, 5, 0, name);
+
     private static Ware DryingFor(int hours, Dryness? dryness) => Greenware("a") with { Dryness = dryness, DrySince = Lit - Duration.FromHours(hours) };
 
     private static Ware Low(Movement? movement) => Bisqued("a", Stoneware with { Cones = Range("5", "9") }, White with { Movement = movement });
@@ -43,6 +45,9 @@ internal static partial class RuleCases
         Case("bisque-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Bisque, "03"), Bisque06, Greenware("a")),
         Case("bisque-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Bisque, "011"), Bisque06,
             Greenware("a", Stoneware with { BisqueCones = null })),
+        // The cone maker's table (2016) at 60 °C/h: cone 5½ 1203, 6 1222, 7 1239 °C.
+        Case("level-out-of-range", Verdict.Caution, Touches.Kiln, Glaze6 with { Levels = [Level("top", 20, 3)] }, Glaze6 with { Levels = [Level("top", 20, 4)] }, Bisqued("a")),
+        Case("level-out-of-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "5") with { Levels = [Level("bottom", -12, 2)] }, Firing(FiringKind.Glaze, "5") with { Levels = [Level("bottom", -6, 2)] }, Bisqued("a")),
         Case("glaze-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Runs)),
         Case("glaze-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Moves)),
         Case("glaze-top-cone", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(null)),

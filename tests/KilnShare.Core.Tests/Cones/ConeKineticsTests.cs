@@ -58,7 +58,7 @@ public sealed class ConeKineticsTests
     }
 
     [Theory]
-    [InlineData(ConeSeries.SelfSupporting, "self-supporting", 3.0)]
+    [InlineData(ConeSeries.SelfSupporting, "self-supporting", 3.9)]
     [InlineData(ConeSeries.SelfSupportingIronFree, "self-supporting-iron-free", 3.5)]
     [InlineData(ConeSeries.Large, "large", 0.05)]
     public void Every_tabulated_cell_is_met_within_a_few_degrees(ConeSeries series, string file, double missC)
@@ -71,6 +71,14 @@ public sealed class ConeKineticsTests
         }
         Assert.InRange(worst, missC * 0.9, missC + 1e-4); // the lower end shows that the fit is looked at, not the table
     }
+
+    // The task allows four cells over 3 °C, named, and none over 4.
+    [Fact]
+    public void One_self_supporting_cell_is_missed_by_more_than_three_degrees() =>
+        Assert.Equal(["7 at 150"], PublishedTable.Embedded("self-supporting", "c_")
+            .Where(cell => ConeKinetics.OfSeries(ConeSeries.SelfSupporting).FirstOrDefault(k => k.Cone == Cone.Parse(cell.Cone)) is { } kinetics
+                && Math.Abs(PeakThatBringsDown(kinetics, cell.Rate) - cell.Degrees) > 3 + 1e-4)
+            .Select(cell => $"{cell.Cone} at {cell.Rate}"));
 
     [Fact]
     public void At_60_an_hour_most_self_supporting_cones_are_met_exactly()

@@ -48,7 +48,8 @@ public sealed class HeatWorkTests
     {
         // Derived: about 25 min. Two degrees of peak, the accuracy of all such figures, are worth 6 minutes here.
         var down = Of(Fire(new Segment(60, 1222, 120)), "7").DownAtSeconds!.Value;
-        Assert.InRange((down - 72120) / 60, 25 - 6, 25 + 6);
+        // A line through all three cells of cone 7 within 4 °C allows 21.5 at the most; anchored at its 60 °C/h cell it were 24.1.
+        Assert.InRange((down - 72120) / 60, 21, 25 + 6);
     }
 
     [Fact]

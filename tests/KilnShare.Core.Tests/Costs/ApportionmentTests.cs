@@ -17,6 +17,18 @@ public sealed class ApportionmentTests
     public void Published_apportionments_come_out(long total, long[] weights, long[] expected) =>
         Assert.Equal(expected, Divide(total, weights));
 
+    // Hamilton's bill of 1792 over the census of 1790, 120 seats (Balinski and Young, "Fair Representation", 1982, chapter 2, figures from memory);
+    // the textbook case of a party that loses a seat as there is one more to give (from memory).
+    [Theory]
+    [InlineData(
+        120, new long[] { 630560, 475327, 432879, 353523, 331589, 278514, 236841, 206236, 179570, 141822, 85533, 70835, 68705, 68446, 55540 },
+        new long[] { 21, 16, 14, 12, 11, 9, 8, 7, 6, 5, 3, 2, 2, 2, 2 })]
+    [InlineData(10, new long[] { 6, 6, 2 }, new long[] { 4, 4, 2 })]
+    [InlineData(11, new long[] { 6, 6, 2 }, new long[] { 5, 5, 1 })]
+    [InlineData(10, new long[] { 47000, 16000, 15800, 12000, 6100, 3100 }, new long[] { 5, 2, 1, 1, 1, 0 })]
+    public void Historical_apportionments_come_out(long total, long[] weights, long[] expected) =>
+        Assert.Equal(expected, Divide(total, weights));
+
     [Fact]
     public void Shares_add_up_and_stay_within_one_unit_of_the_exact_share() =>
         Gen.Select(Gen.Long[-1_000_000_000_000, 1_000_000_000_000], Weights).Sample((total, weights) =>
@@ -65,6 +77,12 @@ public sealed class ApportionmentTests
 
     [Fact]
     public void Nothing_to_go_by_is_a_broken_precondition() => Assert.Throws<ArgumentException>(() => Divide(10, [0, 0]));
+
+    [Fact]
+    public void A_weight_below_0_is_a_broken_precondition() => Assert.Throws<ArgumentException>(() => Divide(10, [-1, 2]));
+
+    [Fact]
+    public void Each_party_has_a_rank() => Assert.Throws<ArgumentException>(() => Apportionment.Divide(10, [BigInteger.One, BigInteger.One], [0]));
 
     private static long[] Divide(long total, long[] weights) =>
         Apportionment.Divide(total, weights.Select(w => (BigInteger)w).ToArray(), Enumerable.Range(0, weights.Length).ToArray());

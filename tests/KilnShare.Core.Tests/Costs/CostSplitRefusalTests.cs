@@ -59,4 +59,9 @@ public sealed class CostSplitRefusalTests
     private static CostSplitRequest WithB(Func<MemberUse, MemberUse> change) => Good with { Members = [Good.Members[0], change(Good.Members[1])] };
 
     private static CostSplitRequest WithPart(CostPart part) => Good with { Parts = [.. Good.Parts, part] };
+
+    [Fact]
+    public void What_cannot_be_divided_is_named_with_another_way() => Assert.Equal(
+        "The part x cannot be divided by pieces: everybody has 0 of it. Take another basis, for instance equal.",
+        CostSplit.Split(Good with { Members = Good.Members.Select(m => m with { Pieces = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Pieces)] }).Refusal!.Message);
 }

@@ -50,6 +50,9 @@ public sealed class CostSplitTests
         var answer = Split([new("energy", 3214, CostBasis.Kwh, EnergyKwh: 3m)]);
         Assert.Equal([2314, 900], answer.Shares.Select(s => s.AmountMinor));
         Assert.Equal("costs.own-heat-above-energy", Assert.Single(answer.Notes).Code);
+        Assert.Equal(
+            "The heat of the ware adds up to 3.214 kWh, more than the 3 kWh metered: divided by own heat alone. Check the meter readings.", answer.Notes[0].Message);
+        Assert.Empty(Split([new("energy", 3214, CostBasis.Kwh, EnergyKwh: 3.214m)]).Notes);
     }
 
     [Fact]
@@ -69,6 +72,8 @@ public sealed class CostSplitTests
         var answer = Split([new("energy", 2750, CostBasis.Volume)], r => r with { UnusedSpace = UnusedSpace.Studio, CapacityCm3 = 13_000 });
         Assert.Equal([2000, 750, 0], answer.Shares.Select(s => s.AmountMinor));
         Assert.Equal("costs.over-capacity", Assert.Single(answer.Notes).Code);
+        Assert.Equal("The ware takes 13200 cm³, more than the capacity of 13000 cm³: nothing counts as unused.", answer.Notes[0].Message);
+        Assert.Empty(Split([new("energy", 2750, CostBasis.Volume)], r => r with { UnusedSpace = UnusedSpace.Studio, CapacityCm3 = 13_200 }).Notes);
     }
 
     [Fact]

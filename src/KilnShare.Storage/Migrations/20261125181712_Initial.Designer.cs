@@ -13,7 +13,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125165954_Initial")]
+    [Migration("20261125181712_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -384,6 +384,97 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("house_rules", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingFee", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("BookingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("booking_id");
+
+                    b.Property<long>("AmountMinor")
+                        .HasColumnType("bigint")
+                        .HasColumnName("amount_minor");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<long?>("QuotedMinor")
+                        .HasColumnType("bigint")
+                        .HasColumnName("quoted_minor");
+
+                    b.HasKey("StudioId", "BookingId")
+                        .HasName("pk_booking_fee");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_booking_fee_studio_id_firing_id");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_booking_fee_studio_id_member_id");
+
+                    b.ToTable("booking_fee", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_booking_fee_amount", "amount_minor between 1 and 1000000000000000");
+                        });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("BookingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("booking_id");
+
+                    b.Property<long>("LoadVersion")
+                        .HasColumnType("bigint")
+                        .HasColumnName("load_version");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Quoted")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("quoted");
+
+                    b.HasKey("StudioId", "BookingId", "LoadVersion")
+                        .HasName("pk_booking_quote");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_booking_quote_studio_id_firing_id");
+
+                    b.ToTable("booking_quote", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -647,6 +738,60 @@ namespace KilnShare.Storage.Migrations
                         });
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.PeriodClosing", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<string>("Month")
+                        .HasMaxLength(7)
+                        .HasColumnType("character(7)")
+                        .HasColumnName("month")
+                        .IsFixedLength();
+
+                    b.Property<decimal>("AmountMinor")
+                        .HasPrecision(38)
+                        .HasColumnType("numeric(38,0)")
+                        .HasColumnName("amount_minor");
+
+                    b.Property<Instant>("ClosedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("closed_at");
+
+                    b.Property<Guid>("ClosedBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("closed_by");
+
+                    b.Property<Instant>("ClosedUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("closed_until");
+
+                    b.Property<long>("Entries")
+                        .HasColumnType("bigint")
+                        .HasColumnName("entries");
+
+                    b.Property<string>("Names")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("names");
+
+                    b.HasKey("StudioId", "Month")
+                        .HasName("pk_closing");
+
+                    b.HasIndex("StudioId", "ClosedBy")
+                        .HasDatabaseName("ix_closing_studio_id_closed_by");
+
+                    b.HasIndex("StudioId", "ClosedUntil")
+                        .IsUnique()
+                        .HasDatabaseName("ix_closing_studio_id_closed_until");
+
+                    b.ToTable("closing", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'");
+                        });
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -689,9 +834,24 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("firing_id");
 
+                    b.Property<bool>("IsShared")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_shared");
+
+                    b.Property<decimal?>("KwhPerUnit")
+                        .HasPrecision(10, 6)
+                        .HasColumnType("numeric(10,6)")
+                        .HasColumnName("kwh_per_unit");
+
                     b.Property<Guid>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
+
+                    b.Property<string>("Meter")
+                        .IsRequired()
+                        .HasMaxLength(40)
+                        .HasColumnType("character varying(40)")
+                        .HasColumnName("meter");
 
                     b.Property<decimal?>("NewRegisterKwh")
                         .HasPrecision(14, 3)
@@ -718,13 +878,16 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "MemberId")
                         .HasDatabaseName("ix_meter_reading_studio_id_member_id");
 
-                    b.HasIndex("StudioId", "FiringId", "ReadAt")
+                    b.HasIndex("StudioId", "Meter")
+                        .HasDatabaseName("ix_meter_reading_studio_id_meter");
+
+                    b.HasIndex("StudioId", "FiringId", "Meter", "ReadAt")
                         .IsUnique()
-                        .HasDatabaseName("ix_meter_reading_studio_id_firing_id_read_at");
+                        .HasDatabaseName("ix_meter_reading_studio_id_firing_id_meter_read_at");
 
                     b.ToTable("meter_reading", null, t =>
                         {
-                            t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
+                            t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
                         });
                 });
 
@@ -764,6 +927,91 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("tariff", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Energy.UnmeteredEnergy", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Energy")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("energy");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<Instant>("WrittenAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("written_at");
+
+                    b.HasKey("StudioId", "FiringId")
+                        .HasName("pk_unmetered_energy");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_unmetered_energy_studio_id_member_id");
+
+                    b.ToTable("unmetered_energy", (string)null);
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Energy.UpkeepEntry", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("KilnId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("kiln_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("kind");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("note");
+
+                    b.Property<decimal?>("Ohms")
+                        .HasPrecision(9, 4)
+                        .HasColumnType("numeric(9,4)")
+                        .HasColumnName("ohms");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_kiln_upkeep");
+
+                    b.HasIndex("StudioId", "KilnId")
+                        .HasDatabaseName("ix_kiln_upkeep_studio_id_kiln_id");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_kiln_upkeep_studio_id_member_id");
+
+                    b.ToTable("kiln_upkeep", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_kiln_upkeep", "(kind = 'Resistance') = (ohms is not null) and (ohms is null or ohms > 0)");
+                        });
+                });
+
             modelBuilder.Entity("KilnShare.Core.Firings.Firing", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -796,6 +1044,14 @@ namespace KilnShare.Storage.Migrations
                         .HasPrecision(8, 3)
                         .HasColumnType("numeric(8,3)")
                         .HasColumnName("firing_hours");
+
+                    b.Property<Guid?>("HeldUpById")
+                        .HasColumnType("uuid")
+                        .HasColumnName("held_up_by_id");
+
+                    b.Property<Instant?>("HeldUpUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("held_up_until");
 
                     b.Property<string>("HoursBasis")
                         .IsRequired()
@@ -842,6 +1098,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_firing");
 
+                    b.HasIndex("StudioId", "HeldUpById")
+                        .HasDatabaseName("ix_firing_studio_id_held_up_by_id");
+
                     b.HasIndex("StudioId", "ScheduleId")
                         .HasDatabaseName("ix_firing_studio_id_schedule_id");
 
@@ -850,7 +1109,7 @@ namespace KilnShare.Storage.Migrations
 
                     b.ToTable("firing", null, t =>
                         {
-                            t.HasCheckConstraint("ck_firing_time", "ends_at > starts_at");
+                            t.HasCheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)");
                         });
                 });
 
@@ -1741,6 +2000,40 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_house_rules_studio_studio_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingFee", b =>
+                {
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithOne()
+                        .HasForeignKey("KilnShare.Core.Costs.BookingFee", "StudioId", "BookingId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_fee_booking_studio_id_booking_id");
+
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_fee_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_fee_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
+                {
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "BookingId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Member", null)
@@ -1825,6 +2118,16 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_payment_member_studio_id_member_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Costs.PeriodClosing", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "ClosedBy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_closing_member_studio_id_closed_by");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Studio", null)
@@ -1862,8 +2165,48 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_tariff_studio_studio_id");
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Energy.UnmeteredEnergy", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_unmetered_energy_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_unmetered_energy_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Energy.UpkeepEntry", b =>
+                {
+                    b.HasOne("KilnShare.Core.Kilns.Kiln", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "KilnId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kiln_upkeep_kiln_studio_id_kiln_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_kiln_upkeep_member_studio_id_member_id");
+                });
+
             modelBuilder.Entity("KilnShare.Core.Firings.Firing", b =>
                 {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "HeldUpById")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_firing_firing_studio_id_held_up_by_id");
+
                     b.HasOne("KilnShare.Core.Kilns.Kiln", null)
                         .WithMany()
                         .HasForeignKey("StudioId", "KilnId")

@@ -327,6 +327,31 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "closing",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    month = table.Column<string>(type: "character(7)", fixedLength: true, maxLength: 7, nullable: false),
+                    closed_until = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    entries = table.Column<long>(type: "bigint", nullable: false),
+                    amount_minor = table.Column<decimal>(type: "numeric(38,0)", precision: 38, scale: 0, nullable: false),
+                    names = table.Column<string>(type: "jsonb", nullable: false),
+                    closed_by = table.Column<Guid>(type: "uuid", nullable: false),
+                    closed_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_closing", x => new { x.studio_id, x.month });
+                    table.CheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'");
+                    table.ForeignKey(
+                        name: "fk_closing_member_studio_id_closed_by",
+                        columns: x => new { x.studio_id, x.closed_by },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "idempotency",
                 columns: table => new
                 {
@@ -479,13 +504,21 @@ namespace KilnShare.Storage.Migrations
                     ends_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     lit_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
                     unloaded_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    held_up_by_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    held_up_until = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
                     created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     version = table.Column<long>(type: "bigint", nullable: false)
                 },
                 constraints: table =>
                 {
                     table.PrimaryKey("pk_firing", x => new { x.studio_id, x.id });
-                    table.CheckConstraint("ck_firing_time", "ends_at > starts_at");
+                    table.CheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)");
+                    table.ForeignKey(
+                        name: "fk_firing_firing_studio_id_held_up_by_id",
+                        columns: x => new { x.studio_id, x.held_up_by_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
                     table.ForeignKey(
                         name: "fk_firing_kiln_studio_id_kiln_id",
                         columns: x => new { x.studio_id, x.kiln_id },
@@ -496,6 +529,37 @@ namespace KilnShare.Storage.Migrations
                         name: "fk_firing_schedule_studio_id_schedule_id",
                         columns: x => new { x.studio_id, x.schedule_id },
                         principalTable: "schedule",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "kiln_upkeep",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kiln_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
+                    ohms = table.Column<decimal>(type: "numeric(9,4)", precision: 9, scale: 4, nullable: true),
+                    note = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_kiln_upkeep", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_kiln_upkeep", "(kind = 'Resistance') = (ohms is not null) and (ohms is null or ohms > 0)");
+                    table.ForeignKey(
+                        name: "fk_kiln_upkeep_kiln_studio_id_kiln_id",
+                        columns: x => new { x.studio_id, x.kiln_id },
+                        principalTable: "kiln",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_kiln_upkeep_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
                         principalColumns: new[] { "studio_id", "id" },
                         onDelete: ReferentialAction.Restrict);
                 });
@@ -731,6 +795,9 @@ namespace KilnShare.Storage.Migrations
                     firing_id = table.Column<Guid>(type: "uuid", nullable: false),
                     read_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     register_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: false),
+                    meter = table.Column<string>(type: "character varying(40)", maxLength: 40, nullable: false),
+                    is_shared = table.Column<bool>(type: "boolean", nullable: false),
+                    kwh_per_unit = table.Column<decimal>(type: "numeric(10,6)", precision: 10, scale: 6, nullable: true),
                     @event = table.Column<string>(name: "event", type: "character varying(24)", maxLength: 24, nullable: false),
                     rolls_over_at_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: true),
                     new_register_kwh = table.Column<decimal>(type: "numeric(14,3)", precision: 14, scale: 3, nullable: true),
@@ -739,7 +806,7 @@ namespace KilnShare.Storage.Migrations
                 constraints: table =>
                 {
                     table.PrimaryKey("pk_meter_reading", x => new { x.studio_id, x.id });
-                    table.CheckConstraint("ck_meter_reading", "register_kwh >= 0 and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
+                    table.CheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
                     table.ForeignKey(
                         name: "fk_meter_reading_firing_studio_id_firing_id",
                         columns: x => new { x.studio_id, x.firing_id },
@@ -878,6 +945,33 @@ namespace KilnShare.Storage.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "unmetered_energy",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    energy = table.Column<string>(type: "jsonb", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    written_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_unmetered_energy", x => new { x.studio_id, x.firing_id });
+                    table.ForeignKey(
+                        name: "fk_unmetered_energy_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_unmetered_energy_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "witness_cone",
                 columns: table => new
                 {
@@ -949,6 +1043,66 @@ namespace KilnShare.Storage.Migrations
                         onDelete: ReferentialAction.Restrict);
                 });
 
+            migrationBuilder.CreateTable(
+                name: "booking_fee",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    booking_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
+                    amount_minor = table.Column<long>(type: "bigint", nullable: false),
+                    quoted_minor = table.Column<long>(type: "bigint", nullable: true),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_booking_fee", x => new { x.studio_id, x.booking_id });
+                    table.CheckConstraint("ck_booking_fee_amount", "amount_minor between 1 and 1000000000000000");
+                    table.ForeignKey(
+                        name: "fk_booking_fee_booking_studio_id_booking_id",
+                        columns: x => new { x.studio_id, x.booking_id },
+                        principalTable: "booking",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_booking_fee_firing_studio_id_firing_id",
+                        columns: x => new { x.studio_id, x.firing_id },
+                        principalTable: "firing",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                    table.ForeignKey(
+                        name: "fk_booking_fee_member_studio_id_member_id",
+                        columns: x => new { x.studio_id, x.member_id },
+                        principalTable: "member",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "booking_quote",
+                columns: table => new
+                {
+                    studio_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    booking_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    load_version = table.Column<long>(type: "bigint", nullable: false),
+                    firing_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    quoted = table.Column<string>(type: "jsonb", nullable: false),
+                    at = table.Column<Instant>(type: "timestamp with time zone", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_booking_quote", x => new { x.studio_id, x.booking_id, x.load_version });
+                    table.ForeignKey(
+                        name: "fk_booking_quote_booking_studio_id_booking_id",
+                        columns: x => new { x.studio_id, x.booking_id },
+                        principalTable: "booking",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
+                });
+
             migrationBuilder.CreateIndex(
                 name: "ix_access_token_studio_id_hash",
                 table: "access_token",
@@ -983,6 +1137,32 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "member_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_booking_fee_studio_id_firing_id",
+                table: "booking_fee",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_fee_studio_id_member_id",
+                table: "booking_fee",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_quote_studio_id_firing_id",
+                table: "booking_quote",
+                columns: new[] { "studio_id", "firing_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_closing_studio_id_closed_by",
+                table: "closing",
+                columns: new[] { "studio_id", "closed_by" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_closing_studio_id_closed_until",
+                table: "closing",
+                columns: new[] { "studio_id", "closed_until" },
+                unique: true);
+
+            migrationBuilder.CreateIndex(
                 name: "ix_custody_studio_id_member_id",
                 table: "custody",
                 columns: new[] { "studio_id", "member_id" });
@@ -991,6 +1171,11 @@ namespace KilnShare.Storage.Migrations
                 name: "ix_custody_studio_id_piece_id_copy",
                 table: "custody",
                 columns: new[] { "studio_id", "piece_id", "copy" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_firing_studio_id_held_up_by_id",
+                table: "firing",
+                columns: new[] { "studio_id", "held_up_by_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_firing_studio_id_kiln_id_starts_at",
@@ -1029,6 +1214,16 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "tariff_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_kiln_upkeep_studio_id_kiln_id",
+                table: "kiln_upkeep",
+                columns: new[] { "studio_id", "kiln_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_kiln_upkeep_studio_id_member_id",
+                table: "kiln_upkeep",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_ledger_entry_studio_id_credit_at",
                 table: "ledger_entry",
                 columns: new[] { "studio_id", "credit", "at" })
@@ -1056,15 +1251,20 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "piece_id", "copy" });
 
             migrationBuilder.CreateIndex(
-                name: "ix_meter_reading_studio_id_firing_id_read_at",
+                name: "ix_meter_reading_studio_id_firing_id_meter_read_at",
                 table: "meter_reading",
-                columns: new[] { "studio_id", "firing_id", "read_at" },
+                columns: new[] { "studio_id", "firing_id", "meter", "read_at" },
                 unique: true);
 
             migrationBuilder.CreateIndex(
                 name: "ix_meter_reading_studio_id_member_id",
                 table: "meter_reading",
                 columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_meter_reading_studio_id_meter",
+                table: "meter_reading",
+                columns: new[] { "studio_id", "meter" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_outcome_studio_id_firing_id_piece_id_copy",
@@ -1103,6 +1303,11 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "member_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_unmetered_energy_studio_id_member_id",
+                table: "unmetered_energy",
+                columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_witness_cone_studio_id_firing_id",
                 table: "witness_cone",
                 columns: new[] { "studio_id", "firing_id" });
@@ -1126,7 +1331,16 @@ namespace KilnShare.Storage.Migrations
                 name: "booked_copy");
 
             migrationBuilder.DropTable(
+                name: "booking_fee");
+
+            migrationBuilder.DropTable(
+                name: "booking_quote");
+
+            migrationBuilder.DropTable(
                 name: "clay");
+
+            migrationBuilder.DropTable(
+                name: "closing");
 
             migrationBuilder.DropTable(
                 name: "cost_rules");
@@ -1154,6 +1368,9 @@ namespace KilnShare.Storage.Migrations
 
             migrationBuilder.DropTable(
                 name: "job");
+
+            migrationBuilder.DropTable(
+                name: "kiln_upkeep");
 
             migrationBuilder.DropTable(
                 name: "ledger_entry");
@@ -1187,6 +1404,9 @@ namespace KilnShare.Storage.Migrations
 
             migrationBuilder.DropTable(
                 name: "settlement");
+
+            migrationBuilder.DropTable(
+                name: "unmetered_energy");
 
             migrationBuilder.DropTable(
                 name: "witness_cone");

@@ -1,0 +1,88 @@
+using System.Globalization;
+using KilnShare.Api.Firings;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Energy;
+using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
+
+namespace KilnShare.Api.Energy;
+
+/// <summary>A firing that a kiln can be learnt from.</summary>
+/// <param name="Id">The firing.</param>
+/// <param name="Metered">What was in and what it took.</param>
+internal sealed record LearnableFiring(Id<Firing> Id, MeteredFiring Metered);
+
+/// <summary>Reads what a kiln's own firings teach of it.</summary>
+internal static class KilnLearning
+{
+    private const double RoomC = 20;
+    private const double GramsPerKg = 1_000;
+
+    /// <summary>A log is at the end of its programme while it is within so much of its peak.</summary>
+    private const double AtPeakC = 3;
+
+    /// <summary>A register shows tenths of a kWh: over ten minutes they are a tenth of the power or less.</summary>
+    private const double LongEnoughSeconds = 600;
+
+    /// <summary>The kiln as it has been learnt; null where its wall or power is not known.</summary>
+    public static async Task<KnownKiln?> Read(KilnShareDb db, LearntKilns memory, Kiln kiln, CancellationToken cancellation)
+    {
+        if (KilnForecasts.HeatOf(kiln) is not { } heat) return null;
+        var firings = await FiringsOf(db, kiln, cancellation);
+        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', firings.Select(f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Hours, f.Metered.SeenKw)))}");
+        var learnt = memory.Of(kiln, heat, [.. firings.Select(f => f.Metered)], from);
+        return new KnownKiln(learnt.ApplyTo(heat), learnt);
+    }
+
+    /// <summary>The newest firings that can be learnt from, oldest first.</summary>
+    public static async Task<List<LearnableFiring>> FiringsOf(KilnShareDb db, Kiln kiln, CancellationToken cancellation)
+    {
+        var rows = await (from firing in db.Set<Firing>().AsNoTracking()
+                          join schedule in db.Set<StudioSchedule>() on new { firing.StudioId, Id = firing.ScheduleId } equals new { schedule.StudioId, Id = (Id<StudioSchedule>?)schedule.Id }
+                          where firing.StudioId == kiln.StudioId && firing.KilnId == kiln.Id && firing.Outcome != FiringOutcome.Aborted
+                              && firing.State != FiringState.Cancelled
+                              && (db.Set<MeterEntry>().Count(m => m.StudioId == firing.StudioId && m.FiringId == firing.Id) >= 2
+                                  || db.Set<UnmeteredEnergy>().Any(u => u.StudioId == firing.StudioId && u.FiringId == firing.Id))
+                          orderby firing.StartsAt descending
+                          select new { firing, schedule.Schedule }).Take(LearntKiln.MostFirings).ToListAsync(cancellation);
+        var ids = rows.Select(r => r.firing.Id).ToList();
+        var loads = await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == kiln.StudioId && ids.Contains(i.FiringId) && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
+        var learnable = new List<LearnableFiring>();
+        foreach (var row in rows.AsEnumerable().Reverse())
+        {
+            if (!(await FiringTakes.Read(db, row.firing, cancellation)).TryGet(out var take, out _) || !CanTeach(take)) continue;
+            var wareKg = loads.Where(i => i.FiringId == row.firing.Id).Sum(i => (double)(i.Frozen.MassG ?? 0)) / GramsPerKg;
+            learnable.Add(new LearnableFiring(row.firing.Id, new MeteredFiring(
+                KilnForecasts.LoadOf(kiln, row.firing.Aim.Kind, wareKg), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
+                await HoursOf(db, row.firing, cancellation), SeenKw(take))));
+        }
+
+        return learnable;
+    }
+
+    /// <summary>Duty and gas tell nothing of an electric kiln's energy that was measured.</summary>
+    private static bool CanTeach(FiringTake take) => take.Kwh > 0 && take.Basis is TakeBasis.Meter or TakeBasis.SharedMeter or TakeBasis.PowerSamples;
+
+    /// <summary>The greatest mean power over any step between readings that is long enough.</summary>
+    private static double? SeenKw(FiringTake take)
+    {
+        double? most = null;
+        for (var i = 1; i < take.Power.EndSeconds.Count; i++)
+            if (take.Power.EndSeconds[i] - take.Power.EndSeconds[i - 1] >= LongEnoughSeconds) most = Math.Max(most ?? 0, take.Power.Kw[i]);
+        return most;
+    }
+
+    /// <summary>Until the end of its last hold, by the log; null where there is none.</summary>
+    private static async Task<double?> HoursOf(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    {
+        var log = await FiringLog.Read(db, firing, cancellation);
+        if (!log.ToCurve().TryGet(out var curve, out _)) return null;
+        var history = curve.History;
+        var last = history.Celsius.Length - 1;
+        while (history.Celsius[last] < history.PeakC - AtPeakC) last--;
+        return history.Seconds[last] / 3600;
+    }
+}
