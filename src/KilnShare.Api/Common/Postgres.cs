@@ -30,6 +30,8 @@ public static class Postgres
                 or PostgresErrorCodes.CannotConnectNow => Busy(),
             PostgresErrorCodes.ExclusionViolation when error.ConstraintName == "ex_firing_kiln_time" => Problems.Answer(
                 409, "kilns.time-taken", "The kiln is already kept for another firing in that time. Choose another start, or shorten one of them.", "/startsAt", null, null),
+            PostgresErrorCodes.UniqueViolation when error.ConstraintName == "ux_meter_reading_at" => Problems.Answer(
+                409, "energy.reading-written", "A reading of this meter at this time is written down already. Send the next one with its own time.", "/readAt", null, null),
             PostgresErrorCodes.CheckViolation when error.ConstraintName == "ck_ledger_entry_month_open" => Problems.Answer(
                 409, "costs.month-closed", "The month was closed while this was written, and nothing was. Send it again: it then goes into the open month.", null, null, null),
             _ => null,

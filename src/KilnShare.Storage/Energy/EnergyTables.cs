@@ -41,7 +41,7 @@ internal static class EnergyTables
         t.Property(r => r.NewRegisterKwh).HasPrecision(14, 3);
         t.Property(r => r.Meter).HasMaxLength(MeterEntry.MaxMeter);
         t.Property(r => r.KwhPerUnit).HasPrecision(10, 6);
-        t.HasIndex(r => new { r.StudioId, r.FiringId, r.Meter, r.ReadAt }).IsUnique();
+        t.HasIndex(r => new { r.StudioId, r.FiringId, r.Meter, r.ReadAt }).IsUnique().HasDatabaseName("ux_meter_reading_at");
         t.HasIndex(r => new { r.StudioId, r.Meter });
         t.HasOne<Firing>().WithMany().HasForeignKey(r => new { r.StudioId, r.FiringId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<Member>().WithMany().HasForeignKey(r => new { r.StudioId, r.MemberId }).OnDelete(DeleteBehavior.Restrict);

@@ -880,7 +880,7 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasIndex("StudioId", "FiringId", "Meter", "ReadAt")
                         .IsUnique()
-                        .HasDatabaseName("ix_meter_reading_studio_id_firing_id_meter_read_at");
+                        .HasDatabaseName("ux_meter_reading_at");
 
                     b.ToTable("meter_reading", null, t =>
                         {

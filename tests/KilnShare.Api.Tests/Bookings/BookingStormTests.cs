@@ -80,7 +80,7 @@ public sealed class BookingStormTests(TestDatabase database)
             var path = $"{studio.Path}/firings/{firings[random.Next(firings.Count)]}/bookings";
             var reply = await caller.Post(path, new { pieces = new[] { new { pieceId = piece } } });
             if (reply.Status == HttpStatusCode.Created) mine.Add($"{path}/{reply.Body.GetProperty("id").GetGuid()}");
-            else if (reply.Status is not (HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("booking: " + reply.Text);
+            else if (reply.Status is not (HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("booking: " + reply.Text + (reply.Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : ""));
         }
     }
 

@@ -99,7 +99,7 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
         await studio.UseKiln(await studio.Studio.MakeKiln(11.5m, new[] { new { material = "firebrick23", thicknessMm = 76 } }));
         var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
         var quote = (await Ask(studio, await studio.Accepting(schedule), await studio.Piece(studio.Studio.Potter))).Expect(HttpStatusCode.OK).Body;
-        Assert.StartsWith("Forecast of the firing's schedule", quote.GetProperty("assumption").GetString(), StringComparison.Ordinal);
+        Assert.StartsWith("Nothing has been learnt of this kiln yet: forecast", quote.GetProperty("assumption").GetString(), StringComparison.Ordinal);
         Assert.Equal(20m, quote.GetProperty("halfWidthPercent").GetDecimal());
         var kwh = quote.GetProperty("energyKwh").GetDecimal();
         Assert.InRange(kwh, 30, 130);

@@ -21,7 +21,7 @@ public sealed class OverrunTests(Service service) : IClassFixture<Service>
         var held = (await Read(studio, next)).GetProperty("heldUp");
         Assert.Equal(late, held.GetProperty("byFiringId").GetGuid());
         Assert.InRange(held.GetProperty("until").GetDateTimeOffset(), DateTimeOffset.UtcNow.AddHours(30.5), DateTimeOffset.UtcNow.AddHours(31));
-        Assert.Equal([("bookings.held-up", booking), ("firings.held-up", next)], (await Told()).Order());
+        Assert.Equal([("bookings.held-up", booking), ("firings.held-up", next)], (await Told(studio)).Order());
         var version = (await Read(studio, next)).GetProperty("version").GetInt64();
         (await studio.Technician.Patch($"{studio.Path}/firings/{next}", new { startsAt = DateTimeOffset.UtcNow.AddHours(40).ToString("O") }, $"\"{version}\"")).Expect(HttpStatusCode.OK);
         Assert.Equal("null", (await Read(studio, next)).GetProperty("heldUp").GetRawText());
@@ -42,10 +42,11 @@ public sealed class OverrunTests(Service service) : IClassFixture<Service>
         }
     }
 
-    private async Task<List<(string Kind, Guid Subject)>> Told()
+    private async Task<List<(string Kind, Guid Subject)>> Told(TestStudio studio)
     {
         await using var source = NpgsqlDataSource.Create(service.Links.Admin);
-        await using var command = source.CreateCommand("select kind, payload::jsonb ->> 'id' from outbox where kind like '%.held-up'");
+        await using var command = source.CreateCommand("select kind, payload::jsonb ->> 'id' from outbox where kind like '%.held-up' and studio_id = $1");
+        command.Parameters.Add(new NpgsqlParameter<Guid> { TypedValue = studio.Id });
         await using var reader = await command.ExecuteReaderAsync(TestContext.Current.CancellationToken);
         var told = new List<(string Kind, Guid Subject)>();
         while (await reader.ReadAsync(TestContext.Current.CancellationToken)) told.Add((reader.GetString(0), Guid.Parse(reader.GetString(1))));

@@ -1251,12 +1251,6 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "piece_id", "copy" });
 
             migrationBuilder.CreateIndex(
-                name: "ix_meter_reading_studio_id_firing_id_meter_read_at",
-                table: "meter_reading",
-                columns: new[] { "studio_id", "firing_id", "meter", "read_at" },
-                unique: true);
-
-            migrationBuilder.CreateIndex(
                 name: "ix_meter_reading_studio_id_member_id",
                 table: "meter_reading",
                 columns: new[] { "studio_id", "member_id" });
@@ -1265,6 +1259,12 @@ namespace KilnShare.Storage.Migrations
                 name: "ix_meter_reading_studio_id_meter",
                 table: "meter_reading",
                 columns: new[] { "studio_id", "meter" });
+
+            migrationBuilder.CreateIndex(
+                name: "ux_meter_reading_at",
+                table: "meter_reading",
+                columns: new[] { "studio_id", "firing_id", "meter", "read_at" },
+                unique: true);
 
             migrationBuilder.CreateIndex(
                 name: "ix_outcome_studio_id_firing_id_piece_id_copy",

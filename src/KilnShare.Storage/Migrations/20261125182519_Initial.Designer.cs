@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125181722_Walls")]
-    partial class Walls
+    [Migration("20261125182519_Initial")]
+    partial class Initial
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -883,7 +883,7 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasIndex("StudioId", "FiringId", "Meter", "ReadAt")
                         .IsUnique()
-                        .HasDatabaseName("ix_meter_reading_studio_id_firing_id_meter_read_at");
+                        .HasDatabaseName("ux_meter_reading_at");
 
                     b.ToTable("meter_reading", null, t =>
                         {
