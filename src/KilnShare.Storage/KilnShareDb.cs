@@ -34,7 +34,8 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
     /// <summary>Points the options at PostgreSQL.</summary>
     public static void Configure(DbContextOptionsBuilder options, NpgsqlDataSource source) => options
         .UseNpgsql(source, n => n.UseNodaTime().SetPostgresVersion(15, 0))
-        .UseSnakeCaseNamingConvention();
+        .UseSnakeCaseNamingConvention()
+        .EnableThreadSafetyChecks(false); // a context serves one request, which does one thing after another
 
     /// <summary>A pool of connections to a database.</summary>
     public static NpgsqlDataSource Connect(string connectionString)

@@ -7,7 +7,7 @@ namespace KilnShare.Storage.Common;
 /// <summary>Reads one thing of a studio by its id, by a query that is put together once.</summary>
 public static class Reading
 {
-    /// <summary>The thing, tracked for change; null when the studio has none of that id.</summary>
+    /// <summary>The thing, to be told and not to be changed; null when the studio has none of that id.</summary>
     public static Task<T?> ById<T>(this KilnShareDb db, Id<Studio> studio, Guid id, CancellationToken cancellation)
         where T : class => Keyed<T>.Query(db, studio, new Id<T>(id), cancellation);
 
@@ -16,6 +16,6 @@ public static class Reading
     {
         public static readonly Func<KilnShareDb, Id<Studio>, Id<T>, CancellationToken, Task<T?>> Query =
             EF.CompileAsyncQuery((KilnShareDb db, Id<Studio> studio, Id<T> id, CancellationToken cancellation) =>
-                db.Set<T>().FirstOrDefault(thing => EF.Property<Id<Studio>>(thing, "StudioId") == studio && EF.Property<Id<T>>(thing, "Id") == id));
+                db.Set<T>().AsNoTracking().FirstOrDefault(thing => EF.Property<Id<Studio>>(thing, "StudioId") == studio && EF.Property<Id<T>>(thing, "Id") == id));
     }
 }
