@@ -129,20 +129,20 @@ call "$technician" PUT "$f/state" 200 '{"state":"unloaded","outcome":"sound"}' >
 say 'The cost, divided and settled'
 names=$(jq -n --arg m "$mira" --arg j "$jonas" --arg r "$rosa" '{($m): "Mira", ($j): "Jonas", ($r): "Rosa"}')
 split=$(call "$viewer" GET "$f/cost-split" 200)
-jq -r --argjson names "$names" '"\(.energyKwh) kWh, \(.split.totalMinor / 100) \(.currency) in all", (.reasons | to_entries[] | "  \(.key): \(.value)"),
-  (.split.shares[] | "\($names[.id]): \(.amountMinor / 100) (" + ([.parts[] | "\(.name) \(.amountMinor / 100)"] | join(", ")) + ")")' <<<"$split"
+jq -r --argjson names "$names" 'def money: "\(. / 100 | floor).\(. % 100 + 100 | tostring | .[1:])"; "\(.energyKwh) kWh, \(.split.totalMinor | money) \(.currency) in all", (.reasons | to_entries[] | "  \(.key): \(.value)"),
+  (.split.shares[] | "\($names[.id]): \(.amountMinor | money) (" + ([.parts[] | "\(.name) \(.amountMinor | money)"] | join(", ")) + ")")' <<<"$split"
 settled=$(call "$technician" POST "$f/settlement" 201)
 [ "$(jq '[.split.shares[].amountMinor] | add' <<<"$settled")" = "$(jq .split.totalMinor <<<"$settled")" ] || { echo 'the shares do not add up' >&2; exit 1; }
 again=$(call "$technician" POST "$f/settlement" 409)
 jq -r '"settled once; asked again: \(.code)"' <<<"$again"
-call "$technician" GET "$s/accounts" 200 | jq -r --argjson names "$names" '([.items[].balanceMinor] | add) as $sum | if $sum == 0 then "the books sum to 0; " + ([.items[] | select(.memberId != null and .balanceMinor != 0) | "\($names[.memberId]) owes \(.balanceMinor / 100)"] | join(", ")) else error("the books do not balance") end'
+call "$technician" GET "$s/accounts" 200 | jq -r --argjson names "$names" 'def money: "\(. / 100 | floor).\(. % 100 + 100 | tostring | .[1:])"; ([.items[].balanceMinor] | add) as $sum | if $sum == 0 then "the books sum to 0; " + ([.items[] | select(.memberId != null and .balanceMinor != 0) | "\($names[.memberId]) owes \(.balanceMinor | money)"] | join(", ")) else error("the books do not balance") end'
 
 say 'How it came out, and what that says'
 outcome() { call "$mira_token" POST "$s/pieces/$1/outcomes" 201 "{\"firingId\":\"${f##*/}\",\"copy\":0,\"grade\":\"$2\",\"note\":\"$3\"$4}" >/dev/null; }
 outcome "$bird1" fair 'Thin: the clay shows through on the wings.' ',"defects":["colourOff"]'
 outcome "$bird2" good 'Blue pooled in the feathers, broke to rust on the edges.' ''
 outcome "$bird3" poor 'Ran into the beak.' ',"defects":["running"]'
-call "$viewer" GET "$s/evidence" 200 | jq -r '.rows[] | "\(.clay), \(.coats) coats of \(.glaze) at cone \(.cone) in \(.atmosphere): \(.pieces) seen in \(.firings) firing(s): \(.grades | to_entries | map("\(.value) \(.key)") | join(", "))\(if .repeated then "" else " (not repeated yet: one firing proves nothing)" end)"'
+call "$viewer" GET "$s/evidence" 200 | jq -r '.rows[] | "\(.clay), \(.coats) \(if .coats == 1 then "coat" else "coats" end) of \(.glaze) at cone \(.cone) in \(.atmosphere): \(.pieces) seen in \(.firings) firing(s): \(.grades | to_entries | map("\(.value) \(.key)") | join(", "))\(if .repeated then "" else " (not repeated yet: one firing proves nothing)" end)"'
 
 if [ -n "$env_file" ]; then
   (umask 077; cat >"$env_file" <<TOKENS

@@ -2,6 +2,7 @@ using System.Buffers;
 using System.IO.Pipelines;
 using System.Text.Json;
 using System.Text.Unicode;
+using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.Net.Http.Headers;
 
 namespace KilnShare.Api.Common;
@@ -29,21 +30,24 @@ public sealed class BodyCheck(RequestDelegate next)
         var isOther = type.MediaType.Value is not ("application/json" or MergePatch.MediaType);
         var answer = isOther || type.Charset.HasValue && !type.Charset.Equals("utf-8", StringComparison.OrdinalIgnoreCase)
             ? EdgeExceptions.OfStatus(StatusCodes.Status415UnsupportedMediaType)
-            : await Read(context.Request.BodyReader, context.RequestAborted);
+            : await Read(context.Request.BodyReader, TakesBody(context), context.RequestAborted);
         await (answer is null ? next(context) : answer.ExecuteAsync(context));
     }
 
     /// <summary>Anything that the framework would read as JSON.</summary>
     private static bool IsJson(MediaTypeHeaderValue type) => type.SubTypeWithoutSuffix == "json" || type.Suffix == "json";
 
-    private static async Task<IResult?> Read(PipeReader reader, CancellationToken cancellation)
+    /// <summary>False for a GET that names a type all the same, as clients do that name it always.</summary>
+    private static bool TakesBody(HttpContext context) => context.GetEndpoint()!.Metadata.GetMetadata<IAcceptsMetadata>() is { IsOptional: false };
+
+    private static async Task<IResult?> Read(PipeReader reader, bool takesBody, CancellationToken cancellation)
     {
         while (true)
         {
             var read = await reader.ReadAsync(cancellation);
             if (read.IsCompleted)
             {
-                var answer = Check(read.Buffer);
+                var answer = Check(read.Buffer, takesBody);
                 reader.AdvanceTo(read.Buffer.Start);
                 return answer;
             }
@@ -52,9 +56,9 @@ public sealed class BodyCheck(RequestDelegate next)
         }
     }
 
-    private static IResult? Check(ReadOnlySequence<byte> body)
+    private static IResult? Check(ReadOnlySequence<byte> body, bool takesBody)
     {
-        if (body.IsEmpty) return Malformed("There is no body. Send the JSON that the document of this call describes.");
+        if (body.IsEmpty) return takesBody ? Malformed("There is no body. Send the JSON that the document of this call describes.") : null;
         if (body.IsSingleSegment) return Check(body.FirstSpan);
         var pooled = ArrayPool<byte>.Shared.Rent((int)body.Length);
         try

@@ -53,7 +53,7 @@ internal static partial class PlantedBugs
             DbCommand command, CommandEventData eventData, InterceptionResult<int> result, CancellationToken cancellationToken = default)
         {
             if (TakesVersion(command) && FiringHeld().Match(command.CommandText) is { Success: true } own)
-                command.CommandText = $"select pg_sleep(0.02) from (select 1 from firing_load where firing_id <> {own.Groups["firing"].Value} order by random() limit 2 for update) other; " + command.CommandText;
+                command.CommandText = $"select pg_sleep(0.02) from (select 1 from firing_load where firing_id <> {own.Groups["firing"].Value} order by random() for update) other; " + command.CommandText;
             return new ValueTask<InterceptionResult<int>>(result);
         }
     }

@@ -10,6 +10,19 @@ public sealed class LimitTests(Service service) : IClassFixture<Service>
     private static readonly HttpMethod[] Methods = [.. new[] { "GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "CONNECT", "PROPFIND" }.Select(m => new HttpMethod(m))];
 
     [Fact]
+    public async Task A_call_that_takes_no_body_may_name_a_type_all_the_same()
+    {
+        var studio = await service.MakeStudio();
+        var firing = await studio.MakeFiring(await studio.MakeKiln());
+        var piece = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze());
+        var path = $"{studio.Path}/firings/{firing}/bookings";
+        var booking = TestStudio.IdOf(await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece } } }));
+        (await studio.Potter.Send(HttpMethod.Get, "/v1/me", "")).Expect(HttpStatusCode.OK);
+        (await studio.Potter.Send(HttpMethod.Post, $"{path}/{booking}/withdrawal", "")).Expect(HttpStatusCode.OK);
+        Assert.Equal("request.malformed", (await studio.Potter.Send(HttpMethod.Post, path, "")).Expect(HttpStatusCode.BadRequest).Code);
+    }
+
+    [Fact]
     public async Task Who_asks_too_often_is_told_when_to_come_again_and_others_are_not_held_up()
     {
         var studio = await service.MakeStudio();
