@@ -1,0 +1,23 @@
+#!/usr/bin/env bash
+# Long proofs, each bounded in count: random load plans held against the checks, ten million splits, twenty restarts under load.
+# Prints one table a proof and ends with what failed. About half an hour on two cores.
+set -uo pipefail
+checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
+# shellcheck source=deploy/prepare.sh
+. "$checkout/deploy/prepare.sh"
+command -v dotnet >/dev/null 2>&1 || { echo 'The .NET 10 SDK is needed: install it and start again.' >&2; exit 1; }
+need_programs curl:curl jq:jq setsid:util-linux
+need_postgresql
+failed=()
+prove() {
+  local name=$1
+  shift
+  dotnet run -c Release --project "$checkout/tests/KilnShare.Benchmarks" -- "$@" | tee "$output" || failed+=("$name")
+}
+output=$(mktemp)
+trap 'rm -f "$output"' EXIT
+prove 'random load plans' loading only=random every=1
+grep -q ' 0 with a violation, 0 crashed' "$output" || failed+=('random load plans')
+prove 'splits' costs
+prove 'restarts' restarts
+[ ${#failed[@]} -eq 0 ] && echo 'Every proof held.' || { printf 'failed: %s\n' "${failed[@]}"; exit 1; }
