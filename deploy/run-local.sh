@@ -24,6 +24,10 @@ need_programs curl:curl jq:jq setsid:util-linux
 command -v dotnet >/dev/null 2>&1 || { echo 'The .NET 10 SDK is needed: install it and start again.' >&2; exit 1; }
 [ -n "${KILNSHARE_DATABASE:-}" ] || need_postgresql
 
+if curl -sS -m 2 -o /dev/null "http://127.0.0.1:$port/health/live" 2>/dev/null; then
+  printf 'Something answers on port %s already. Stop it first, or choose another port with --port.\n' "$port" >&2
+  exit 1
+fi
 if [ "$fresh" = yes ] && [ -d "$data" ]; then
   [ -e "$data/pgdata" ] || [ -e "$data/demo.env" ] || [ -z "$(ls -A "$data")" ] ||
     { printf '%s does not look like a KilnShare data folder; not thrown away.\n' "$data" >&2; exit 1; }
