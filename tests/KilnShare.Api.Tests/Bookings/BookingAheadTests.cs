@@ -38,6 +38,7 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         Assert.Null(await DoubtOf(studio, glaze, later));
         (await studio.Potter.Post($"{studio.Path}/firings/{bisque}/bookings/{first}/withdrawal")).Expect(HttpStatusCode.OK);
         Assert.Equal("bookings.earlier-step-missing", await DoubtOf(studio, glaze, later));
+        Assert.Equal(1, await Told("bookings.doubt", later));
         (await Book(studio, bisque, piece)).Expect(HttpStatusCode.Created);
         Assert.Null(await DoubtOf(studio, glaze, later));
     }
@@ -127,6 +128,33 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task Ware_that_stayed_behind_comes_before_those_who_wait_already()
+    {
+        var studio = await service.MakeStudio();
+        var kiln = await studio.MakeKiln();
+        var (first, next) = (await studio.MakeFiring(kiln, 2), await studio.MakeFiring(kiln, 4));
+        var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
+        Task<Guid> Wide(Caller potter) => studio.MakePiece(potter, clay, glaze, diameterMm: 400, heightMm: 560);
+        var stays = await Wide(studio.Potter);
+        (await Book(studio, first, stays)).Expect(HttpStatusCode.Created);
+        var holds = TestStudio.IdOf(await Book(studio, next, await Wide(studio.Potter)));
+        var waits = TestStudio.IdOf(await studio.OtherPotter.Post($"{studio.Path}/firings/{next}/bookings", new { pieces = new[] { new { pieceId = await Wide(studio.OtherPotter) } }, mayWait = true }));
+        await Step(studio, first, "fixed");
+        (await studio.Technician.Put($"{studio.Path}/firings/{first}/load", new { placed = Array.Empty<object>(), leftBehind = new[] { new { pieceId = stays, reason = "still damp" } } })).Expect(HttpStatusCode.OK);
+        (await studio.Potter.Post($"{studio.Path}/firings/{next}/bookings/{holds}/withdrawal")).Expect(HttpStatusCode.OK);
+        var line = new Dictionary<Guid, string>();
+        for (var tries = 0; tries < 100 && !line.ContainsValue("confirmed"); tries++)
+        {
+            await Task.Delay(100, TestContext.Current.CancellationToken);
+            line = (await studio.Viewer.Get($"{studio.Path}/firings/{next}/bookings")).Body.GetProperty("items").EnumerateArray()
+                .ToDictionary(b => b.GetProperty("copies")[0].GetProperty("pieceId").GetGuid(), b => b.GetProperty("state").GetString()!);
+        }
+
+        Assert.Equal("confirmed", line[stays]);
+        Assert.Equal("waiting", (await studio.Viewer.Get($"{studio.Path}/firings/{next}/bookings/{waits}")).Body.GetProperty("state").GetString());
+    }
+
+    [Fact]
     public async Task The_proposals_hold_the_next_step_of_what_is_not_booked()
     {
         var (studio, bisque, _, piece) = await Open();
@@ -162,6 +190,13 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
     {
         var copy = (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/bookings/{booking}")).Body.GetProperty("copies")[0];
         return copy.TryGetProperty("doubt", out var doubt) && doubt.ValueKind == JsonValueKind.Object ? doubt.GetProperty("code").GetString() : null;
+    }
+
+    private async Task<long> Told(string kind, Guid subject)
+    {
+        await using var source = Npgsql.NpgsqlDataSource.Create(service.Links.Admin);
+        await using var command = source.CreateCommand($"select count(*) from outbox where kind = '{kind}' and payload::jsonb ->> 'id' = '{subject}'");
+        return (long)(await command.ExecuteScalarAsync(TestContext.Current.CancellationToken))!;
     }
 
     private static Task<Reply> Patch(TestStudio studio, Guid piece, object patch) => studio.Potter.Patch($"{studio.Path}/pieces/{piece}", patch, "*");
