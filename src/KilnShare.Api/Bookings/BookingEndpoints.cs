@@ -123,8 +123,8 @@ public static class BookingEndpoints
     private static WaitsFor? WaitsFor(Refusal refusal, BookingBody body) => refusal.Code switch
     {
         "cofiring.needs-technician" => Core.Bookings.WaitsFor.Technician,
-        "loading.no-place-found" or "bookings.others-wait" when body.MayWait => Core.Bookings.WaitsFor.Room,
-        "loading.cannot-fit" when body.MayWait && refusal.Message.Contains("beside what is booked", StringComparison.Ordinal) => Core.Bookings.WaitsFor.Room,
+        "bookings.others-wait" when body.MayWait => Core.Bookings.WaitsFor.Room,
+        "loading.no-place-found" or "loading.cannot-fit" when body.MayWait && refusal.Values?.GetValueOrDefault(BookingDecision.WaitingHelps) is true => Core.Bookings.WaitsFor.Room,
         _ => null,
     };
 

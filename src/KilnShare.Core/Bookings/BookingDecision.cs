@@ -20,6 +20,9 @@ public sealed record RoomSearch(ulong Seed, long InsertIterations, long FullIter
 /// <param name="Findings">What the rules say that touches the new copies.</param>
 public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copies, IReadOnlyList<Finding> Findings)
 {
+    /// <summary>The value of a refusal that says whether room may come free: true, or false where no kiln load of this kiln ever holds it.</summary>
+    public const string WaitingHelps = "waitingHelps";
+
     /// <summary>What the rules say of new copies in a firing: findings that name them, or the firing itself.</summary>
     public static IReadOnlyList<Finding> FindingsOn(FiringRoom room, IReadOnlyList<HeldCopy> added)
     {
@@ -89,6 +92,7 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
                 ["loadVersion"] = room.LoadVersion,
                 ["seed"] = search.Seed,
                 ["iterations"] = plan.Iterations,
+                [WaitingHelps] = proven?.Reason is not (UnplacedReason.TooTall or UnplacedReason.TooWide),
                 ["wouldFitWithout"] = needed is null ? null : new { own = needed.Own.Select(c => new { pieceId = c.PieceId.Value, copy = c.Copy }), others = needed.Others },
             },
         };

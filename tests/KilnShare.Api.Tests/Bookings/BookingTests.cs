@@ -69,6 +69,8 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
         var (studio, firing, clay, glaze) = await Open();
         var piece = await studio.MakePiece(studio.Potter, clay, glaze, heightMm: 690);
         Assert.Equal("loading.cannot-fit", (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(piece))).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        var patient = await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, mayWait = true });
+        Assert.Equal("loading.cannot-fit", patient.Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
     [Fact]
