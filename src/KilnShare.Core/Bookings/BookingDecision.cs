@@ -20,7 +20,7 @@ public sealed record RoomSearch(ulong Seed, long InsertIterations, long FullIter
 /// <param name="Findings">What the rules say that touches the new copies.</param>
 public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copies, IReadOnlyList<Finding> Findings)
 {
-    /// <summary>The value of a refusal that says whether room may come free: true, or false where no kiln load of this kiln ever holds it.</summary>
+    /// <summary>The value of a refusal that says whether room may come free: true; false where this kiln never holds it, however empty.</summary>
     public const string WaitingHelps = "waitingHelps";
 
     /// <summary>What the rules say of new copies in a firing: findings that name them, or the firing itself.</summary>
