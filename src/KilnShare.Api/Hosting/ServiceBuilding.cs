@@ -43,7 +43,7 @@ public static class ServiceBuilding
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
         services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
-        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<Editing>();
+        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<FiringJobs>().AddScoped<Editing>();
         services.AddHostedService<JobRunner>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
         services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);

@@ -106,6 +106,7 @@ public sealed partial class Story(Service service, Recorder recorder)
         await Ask(owner, "PATCH", firing, """{"coolingHours":22}""");
         await Ask(owner, "GET", studio + "/proposals");
         await Ask(owner, "PUT", firing + "/state", """{"state":"accepting"}""");
+        await Reserve(kiln, pieces[1]);
         var booking = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[0]}}"}],"mayWait":true}"""));
         await Ask(owner, "GET", firing + "/bookings");
         await Ask(owner, "GET", $"{firing}/bookings/{booking}");
