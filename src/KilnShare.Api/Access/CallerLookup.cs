@@ -30,7 +30,7 @@ public sealed class CallerLookup(RequestDelegate next, TokenGuesses guesses, ICl
         var reads = HttpMethods.IsGet(context.Request.Method);
         try
         {
-            if (await tokens.Find(named, hash, clock.GetCurrentInstant(), reads, context.RequestAborted) is { } found)
+            if (await tokens.Find(named, hash, clock.GetCurrentInstant(), reads, reads ? RowAsked.By(context) : null, context.RequestAborted) is { } found)
             {
                 db.Studio = named;
                 context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));

@@ -39,7 +39,7 @@ public static class ServiceBuilding
         services.AddPooledDbContextFactory<KilnShareDb>((s, options) =>
         {
             KilnShareDb.Configure(options, s.GetRequiredService<Databases>().App);
-            options.AddInterceptors(new StudioConnectionInterceptor());
+            options.AddInterceptors(new StudioConnectionInterceptor(), new RowAheadInterceptor());
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
         services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
@@ -77,7 +77,7 @@ public static class ServiceBuilding
         app.UseRequestTimeouts();
         app.UseMiddleware<CallerLookup>();
         app.UseRateLimiter();
-        app.UseKilnShareDocument();
+        app.UseWhen(context => context.GetEndpoint() is null, pages => pages.UseKilnShareDocument());
         app.UseMiddleware<AccessCheck>();
         app.UseMiddleware<BodyCheck>();
         app.MapKilnShare();
