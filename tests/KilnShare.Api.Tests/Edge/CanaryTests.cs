@@ -7,7 +7,6 @@ using KilnShare.Api.Tests.Bookings;
 using KilnShare.Api.Tests.Common;
 using KilnShare.Api.Tests.Document;
 using Microsoft.AspNetCore.Hosting;
-using Microsoft.AspNetCore.TestHost;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using Npgsql;
