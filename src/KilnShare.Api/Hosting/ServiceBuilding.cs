@@ -34,7 +34,7 @@ public static class ServiceBuilding
         services.AddSingleton(s => new InstallationToken(s.GetRequiredService<ServiceSettings>().InstallationTokenHash));
         services.AddSingleton<Databases>();
         services.AddHostedService<DatabaseHost>();
-        services.AddSingleton<IClock>(SystemTime.Clock);
+        services.AddSingleton(SystemTime.Clock);
         services.AddSingleton(TimeProvider.System);
         services.AddPooledDbContextFactory<KilnShareDb>((s, options) =>
         {
