@@ -7,7 +7,6 @@ using KilnShare.Storage;
 using KilnShare.Storage.Common;
 using KilnShare.Storage.Studios;
 using Microsoft.EntityFrameworkCore;
-using NodaTime;
 
 namespace KilnShare.Api.Hosting;
 
