@@ -110,11 +110,22 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
     }
 
     [Fact]
+    public async Task A_firing_lit_earlier_than_planned_keeps_no_room_past_that()
+    {
+        var s = await Open();
+        var reserve = await s.Reserve(s.Studio.Potter, 90, 110);
+        await s.LightAt(DateTimeOffset.UtcNow.AddSeconds(2));
+        Assert.Equal("confirmed", (await s.Read(reserve)).GetProperty("state").GetString());
+        Assert.Equal("withdrawn", await s.StateWithin(reserve, "withdrawn"));
+        Assert.Equal("bookings.reserve-too-late", (await s.Studio.Potter.Post(s.Firing + "/reserves", Room(90, 110, 1))).Expect(HttpStatusCode.Conflict).Code);
+    }
+
+    [Fact]
     public async Task Reserved_room_is_given_back_at_any_time_and_costs_nothing()
     {
         var s = await Open();
         (await s.Studio.Owner.Put(s.Studio.Path + "/cost-rules", new { withdrawal = new[] { new { hoursBefore = 2_160, flatMinor = 500 } } }, await s.Studio.Owner.Tag(s.Studio.Path + "/cost-rules"))).Expect(HttpStatusCode.OK);
-        (await s.Studio.Technician.Patch(s.Firing, new { startsAt = DateTimeOffset.UtcNow.AddDays(20).ToString("yyyy-MM-ddTHH:mm:ssZ", System.Globalization.CultureInfo.InvariantCulture) }, "*")).Expect(HttpStatusCode.OK);
+        await s.LightAt(DateTimeOffset.UtcNow.AddDays(20));
         var reserve = await s.Reserve(s.Studio.Potter, 90, 110);
         var back = (await s.Studio.Potter.Post($"{s.Firing}/bookings/{IdOf(reserve)}/withdrawal")).Expect(HttpStatusCode.OK).Body;
         Assert.Equal("withdrawn", back.GetProperty("state").GetString());
@@ -236,11 +247,10 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
         public Task<Reply> Book(Caller potter, Guid piece, JsonElement? reserve = null, bool mayWait = false) => potter.Post(
             Firing + "/bookings", new { pieces = new[] { new { pieceId = piece } }, reserveId = reserve is { } named ? IdOf(named) : (Guid?)null, mayWait, accepts = new[] { "glaze-body-expansion" } });
 
-        public async Task<JsonElement> Read(JsonElement booking)
-        {
-            var read = (await Studio.Viewer.Get($"{Firing}/bookings/{IdOf(booking)}")).Expect(HttpStatusCode.OK).Body;
-            return read;
-        }
+        public async Task<JsonElement> Read(JsonElement booking) => (await Studio.Viewer.Get($"{Firing}/bookings/{IdOf(booking)}")).Expect(HttpStatusCode.OK).Body;
+
+        public async Task LightAt(DateTimeOffset at) =>
+            (await Studio.Technician.Patch(Firing, new { startsAt = at.ToString("yyyy-MM-ddTHH:mm:ss.fffZ", System.Globalization.CultureInfo.InvariantCulture) }, "*")).Expect(HttpStatusCode.OK);
 
         public Task<Reply> Load(Guid piece) =>
             Studio.Technician.Put(Firing + "/load", new { placed = new[] { new { pieceId = piece } }, leftBehind = Array.Empty<object>() });
