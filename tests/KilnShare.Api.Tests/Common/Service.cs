@@ -1,4 +1,5 @@
 using System.Globalization;
+using KilnShare.Api.Hosting;
 using KilnShare.Storage.Setup;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Mvc.Testing;
@@ -76,7 +77,12 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
         builder.UseSetting("KILNSHARE_INSTALLATION_TOKEN", InstallationToken);
         builder.UseSetting("KILNSHARE_RATE_PER_TOKEN", "0");
         builder.UseSetting("KILNSHARE_RATE_ANONYMOUS", "0");
-        builder.ConfigureServices(services => services.AddTransient<IStartupFilter, OperationHeader>());
+        builder.ConfigureServices(services =>
+        {
+            services.AddTransient<IStartupFilter, OperationHeader>();
+            // Many services share this process: what one of them gives back is not to show in what another one takes.
+            services.Remove(services.Single(s => s.ImplementationType == typeof(Rest)));
+        });
         builder.ConfigureLogging(logging => logging.SetMinimumLevel(LogLevel.Warning).AddProvider(new ErrorLog()));
         Also?.Invoke(builder);
         CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
