@@ -1,4 +1,6 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace KilnShare.Core.Loading;
 
@@ -61,15 +63,14 @@ internal sealed partial class Crowd
     private void MakeRoom()
     {
         if (gradient.Length == V.Length) return;
-        (gradient, nextGradient, next, direction) = (new double[V.Length], new double[V.Length], new double[V.Length], new double[V.Length]);
+        (gradient, nextGradient, next, direction) = (new double[V.Length], new double[V.Length], (double[])V.Clone(), new double[V.Length]);
         for (var i = 0; i < Memory; i++) (steps[i], changes[i]) = (new double[V.Length], new double[V.Length]);
     }
 
     // Two loops of L-BFGS; without memory a quarter of the gradient, which undoes the overlap of one pair exactly.
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Direct(int used, int newest)
     {
-        for (var k = 0; k < direction.Length; k++) direction[k] = -gradient[k];
+        for (var k = 0; k < alive; k++) direction[k] = -gradient[k];
         for (var m = 0; m < used; m++)
         {
             var at = (newest - m + Memory) % Memory;
@@ -78,7 +79,7 @@ internal sealed partial class Crowd
         }
 
         var scale = used == 0 ? 0.25 : products[newest] / Dot(changes[newest], changes[newest]);
-        for (var k = 0; k < direction.Length; k++) direction[k] *= scale;
+        for (var k = 0; k < alive; k++) direction[k] *= scale;
         for (var m = used - 1; m >= 0; m--)
         {
             var at = (newest - m + Memory) % Memory;
@@ -86,13 +87,13 @@ internal sealed partial class Crowd
         }
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private double Walk(double energy, double slope)
     {
         var length = 1.0;
         for (var tries = 0; tries < 8; tries++)
         {
-            for (var k = 0; k < next.Length; k++) next[k] = V[k] + (length * direction[k]);
+            V.AsSpan(0, alive).CopyTo(next);
+            AddTo(next, length, direction);
             var reached = Energy(next, nextGradient);
             if (reached <= energy + (1e-4 * length * slope)) return reached;
             length *= 0.4;
@@ -106,7 +107,7 @@ internal sealed partial class Crowd
     {
         var at = (newest + 1) % Memory;
         var (step, change) = (steps[at], changes[at]);
-        for (var k = 0; k < V.Length; k++)
+        for (var k = 0; k < alive; k++)
         {
             step[k] = next[k] - V[k];
             change[k] = nextGradient[k] - gradient[k];
@@ -125,17 +126,24 @@ internal sealed partial class Crowd
         return at;
     }
 
+    // Always four at a time, so that the sum is the same on every machine.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static double Dot(double[] a, double[] b)
+    private double Dot(double[] a, double[] b)
     {
-        double sum = 0;
-        for (var k = 0; k < a.Length; k++) sum += a[k] * b[k];
-        return sum;
+        var p = Fours(a);
+        var q = Fours(b);
+        var sum = Vector256<double>.Zero;
+        for (var k = 0; k < p.Length && k < q.Length; k++) sum += p[k] * q[k];
+        return sum[0] + sum[1] + (sum[2] + sum[3]);
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void AddTo(double[] a, double factor, double[] b)
+    private void AddTo(double[] a, double factor, double[] b)
     {
-        for (var k = 0; k < a.Length; k++) a[k] += factor * b[k];
+        var p = Fours(a);
+        var q = Fours(b);
+        for (var k = 0; k < p.Length && k < q.Length; k++) p[k] += factor * q[k];
     }
+
+    private Span<Vector256<double>> Fours(double[] a) => MemoryMarshal.Cast<double, Vector256<double>>(a.AsSpan(0, alive));
 }

@@ -44,9 +44,9 @@ internal sealed partial class Crowd
         var at = dice.Below(bySize.Length - 1);
         var other = Math.Min(bySize.Length - 1, at + 1 + dice.Below(reach));
         while (other < bySize.Length - 1 && members[bySize[at]].Shape == members[bySize[other]].Shape) other++;
-        var (a, b) = (3 * bySize[at], 3 * bySize[other]);
-        for (var k = 0; k < 2; k++) (V[a + k], V[b + k]) = (V[b + k], V[a + k]);
-        pairCount = -1;
+        var (a, b) = (bySize[at], bySize[other]);
+        (V[a], V[b], V[yAt + a], V[yAt + b]) = (V[b], V[a], V[yAt + b], V[yAt + a]);
+        pairsAreStale = true;
     }
 
     // Drawn twice among all; the one that overlaps more.
@@ -57,7 +57,7 @@ internal sealed partial class Crowd
         for (var draw = 0; draw < 4; draw++)
         {
             var i = movable[dice.Below(movable.Length)];
-            var pain = PainAt(i, V[3 * i], V[(3 * i) + 1], V[(3 * i) + 2]);
+            var pain = PainAt(i, V[i], V[yAt + i], V[turnAt + i]);
             if (pain > most) (worst, most) = (i, pain);
         }
 
