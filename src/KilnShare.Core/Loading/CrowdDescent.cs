@@ -29,7 +29,7 @@ internal sealed partial class Crowd
         var energy = Energy(V, gradient);
         int used = 0, newest = -1;
         var stalled = 0;
-        for (var step = 0; step < mostSteps && energy > Solved && stalled < 4; step++)
+        for (var step = 0; step < mostSteps && energy > Solved && stalled < 3; step++)
         {
             Direct(used, newest);
             var slope = Dot(direction, gradient);
@@ -44,7 +44,7 @@ internal sealed partial class Crowd
             var reached = Walk(energy, slope);
             if (reached >= energy) break;
             newest = Remember(newest, ref used);
-            stalled = energy - reached < 0.002 * energy ? stalled + 1 : 0;
+            stalled = energy - reached < 0.005 * energy ? stalled + 1 : 0;
             energy = reached;
         }
 
