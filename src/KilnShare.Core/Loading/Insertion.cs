@@ -19,6 +19,8 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
             return true;
         }
 
+        if (lot.Shape.IsDisc && Nooks.TellAll(tray)) return false;
+
         // Among rectangles that lie straight there is hardly ever a place for one that lies askew.
         if (IsBox(lot) && (!lot.Piece.MayTurn || tray.Standings.All(s => IsBox(s.Lot)))) return false;
 
