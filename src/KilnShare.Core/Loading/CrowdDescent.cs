@@ -10,6 +10,9 @@ internal sealed partial class Crowd
     /// <summary>Depth sums below this are no overlap, µm²: with the margin kept, rounding still leaves what is owed.</summary>
     public const double Solved = 1;
 
+    // So many steps in a row that gain less than this part of the energy.
+    private const int MostStalled = 3;
+    private const double LittleGain = 0.005;
     private const int Memory = 6;
     private readonly double[][] steps = new double[Memory][];
     private readonly double[][] changes = new double[Memory][];
@@ -21,7 +24,8 @@ internal sealed partial class Crowd
     private double[] direction = [];
 
     /// <summary>
-    /// Goes downhill from V to a local minimum of the energy and returns it: L-BFGS (Liu and Nocedal 1989) with halving of the step.
+    /// Goes downhill from V to a local minimum of the energy and returns it: L-BFGS (Liu and Nocedal 1989) with shortening of the step.
+    /// It stops where little is gained.
     /// </summary>
     public double Descend(int mostSteps)
     {
@@ -29,7 +33,7 @@ internal sealed partial class Crowd
         var energy = Energy(V, gradient);
         int used = 0, newest = -1;
         var stalled = 0;
-        for (var step = 0; step < mostSteps && energy > Solved && stalled < 3; step++)
+        for (var step = 0; step < mostSteps && energy > Solved && stalled < MostStalled; step++)
         {
             Direct(used, newest);
             var slope = Dot(direction, gradient);
@@ -44,7 +48,7 @@ internal sealed partial class Crowd
             var reached = Walk(energy, slope);
             if (reached >= energy) break;
             newest = Remember(newest, ref used);
-            stalled = energy - reached < 0.005 * energy ? stalled + 1 : 0;
+            stalled = energy - reached < LittleGain * energy ? stalled + 1 : 0;
             energy = reached;
         }
 
@@ -63,7 +67,7 @@ internal sealed partial class Crowd
     private void MakeRoom()
     {
         if (gradient.Length == V.Length) return;
-        (gradient, nextGradient, next, direction) = (new double[V.Length], new double[V.Length], (double[])V.Clone(), new double[V.Length]);
+        (gradient, nextGradient, next, direction) = (new double[V.Length], new double[V.Length], new double[V.Length], new double[V.Length]);
         for (var i = 0; i < Memory; i++) (steps[i], changes[i]) = (new double[V.Length], new double[V.Length]);
     }
 
@@ -92,7 +96,7 @@ internal sealed partial class Crowd
         var length = 1.0;
         for (var tries = 0; tries < 8; tries++)
         {
-            V.AsSpan(0, alive).CopyTo(next);
+            Array.Copy(V, next, V.Length);
             AddTo(next, length, direction);
             var reached = Energy(next, nextGradient);
             if (reached <= energy + (1e-4 * length * slope)) return reached;

@@ -8,6 +8,9 @@ internal sealed partial class Crowd
     private readonly (double X, double Y, double Radius)[] walls;
     private readonly (double Nx, double Ny, double Limit)[] planes;
 
+    /// <summary>Edges that hold members in.</summary>
+    public int WallCount => walls.Length + planes.Length;
+
     /// <summary>The energy at v; its gradient goes to g.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public double Energy(double[] v, double[] g)

@@ -30,6 +30,7 @@ internal static class LoadingTable
             yield return ("equal-1", () => DiscMeasures.Equal(instances, 50, 1000));
             yield return ("equal-5", () => DiscMeasures.Equal(instances, 50, 5000));
             yield return ("equal100-5", () => DiscMeasures.Equal(instances, 100, 5000, 51));
+            yield return ("shapes-1", () => DiscMeasures.Shapes(instances, 1000));
             yield return ("unequal-0.1", () => DiscMeasures.Unequal(instances, 100));
             yield return ("unequal-1", () => DiscMeasures.Unequal(instances, 1000));
             yield return ("unequal-5", () => DiscMeasures.Unequal(instances, 5000));
@@ -49,6 +50,7 @@ internal static class LoadingTable
             yield return ("firings-500", () => LoadMeasures.Firings(instances));
         }
 
+        yield return ("large", DiscMeasures.Large);
         yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);
         yield return ("cancel", ConductMeasures.Cancel);
