@@ -78,13 +78,13 @@ internal sealed partial class Crowd
     /// </remarks>
     public bool Squeeze(int rounds, int descentSteps, Meter meter, Dice dice)
     {
-        for (var round = 0; round < rounds; round++)
+        for (var done = 0; done < rounds; done++)
         {
             meter.Tick();
             if (Descend(descentSteps) <= Solved) return true;
-            if (meter.Stop || round == rounds - 1) return false;
+            if (meter.Stop || done == rounds - 1) return false;
             var worst = WeighOverlaps();
-            if (worst >= 0 && round % 3 == 2) Relocate(worst, 24, dice);
+            if (worst >= 0 && done % 3 == 2) Relocate(worst, 24, dice);
         }
 
         return false;
