@@ -68,7 +68,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         Open(level.Trays, pile.Pool, room);
         if (setting.MostlyBoxes && BoxSearch.CanSearch(pile.Pool, setting.Distances) && (!carries || HeightsAreEqual(pile.Pool)))
         {
-            foreach (var tray in level.Trays) BoxSearch.Fill(tray, pile.Pool, setting.Distances, meter, dice, options.BoxStarts);
+            foreach (var tray in level.Trays) BoxSearch.Fill(tray, pile.Pool, setting.Distances, meter, dice, options.BoxStarts, byArea: preference == Preference.Height);
             if (pile.Pool.All.All(BoxSearch.IsPlain)) return Balanced(pile, level);
         }
 

@@ -4,10 +4,16 @@ namespace KilnShare.Core.Loading;
 internal sealed partial class Crowd
 {
     // Changes in a row that may fail before the best state is upset.
-    private const int Patience = 100;
+    private const int Patience = 200;
+
+    // The same minimum, reached a little better, is no success.
+    private const double Better = 0.999;
 
     // Changes that upset the best state.
     private const int Upsets = 4;
+
+    // Members so many ranks of size apart may change places.
+    private const int SwapReach = 3;
 
     // Places tried for one that goes elsewhere.
     private const int Places = 60;
@@ -36,23 +42,25 @@ internal sealed partial class Crowd
         for (var hop = 0; hop < hops && least > Solved && !meter.Stop && bySize.Length > 1; hop++)
         {
             meter.Tick();
-            if (since > Patience) Upset(best, bySize, differ, dice);
+            var upset = since == Patience;
+            if (upset) Upset(best, bySize, differ, dice);
             else Change(bySize, differ, dice);
             var reached = Descend(descentSteps);
-            if (reached < energy || since > Patience) (energy, current, since) = (reached, Kept(current), since > Patience ? 0 : since);
+            since = upset ? 0 : since + 1;
+            if (upset || reached < energy) energy = KeepIn(current, reached);
             else Load(current);
-            since++;
-            if (energy < least) (least, best, since) = (energy, Kept(best), 0);
+            if (energy < Better * least) since = 0;
+            if (energy < least) least = KeepIn(best, energy);
         }
 
         Load(best);
         return least <= Solved;
     }
 
-    private double[] Kept(double[] into)
+    private double KeepIn(double[] positions, double energy)
     {
-        Array.Copy(V, into, V.Length);
-        return into;
+        Array.Copy(V, positions, V.Length);
+        return energy;
     }
 
     private void Upset(double[] best, int[] bySize, bool differ, Dice dice)
@@ -67,15 +75,14 @@ internal sealed partial class Crowd
 
     private void Change(int[] bySize, bool differ, Dice dice)
     {
-        var draw = dice.Below(3);
-        if (differ && draw < 2) Swap(bySize, dice);
-        else if (!differ && draw == 0) Shake(bySize, dice);
+        if (differ && dice.Below(5) > 0) Swap(bySize, dice);
+        else if (!differ && dice.Below(3) == 0) Shake(bySize, dice);
         else Relocate(UnderPressure(bySize, dice), Places, dice);
     }
 
     private void Swap(int[] bySize, Dice dice)
     {
-        var reach = Math.Min(bySize.Length - 1, 6);
+        var reach = Math.Min(bySize.Length - 1, SwapReach);
         var at = dice.Below(bySize.Length - 1);
         var other = Math.Min(bySize.Length - 1, at + 1 + dice.Below(reach));
         while (other < bySize.Length - 1 && members[bySize[at]].Shape == members[bySize[other]].Shape) other++;
