@@ -22,7 +22,7 @@ public sealed class CallerLookup(RequestDelegate next, IClock clock)
         var reads = HttpMethods.IsGet(context.Request.Method);
         try
         {
-            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), reads, context.RequestAborted) is { } found)
+            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), reads, reads ? RowAsked.By(context) : null, context.RequestAborted) is { } found)
             {
                 db.Studio = named;
                 context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));

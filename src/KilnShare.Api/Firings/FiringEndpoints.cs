@@ -8,6 +8,7 @@ using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -22,7 +23,7 @@ public static class FiringEndpoints
         var firings = studio.MapGroup("/firings").WithTags("Firings");
         firings.MapPost("", Create).WithName("createFiring").Answers<FiringAnswer>(201).Refuses(409, 422);
         firings.MapGet("", List).WithName("listFirings").Answers<Page<FiringAnswer>>();
-        firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").Answers<FiringAnswer>();
+        firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").ReadsFirst<Firing>("firingId").Answers<FiringAnswer>();
         firings.MapPut("/{firingId:guid}/state", Move).WithName("moveFiring").Answers<FiringAnswer>().Refuses(409, 422);
         firings.MapFiringEdits();
     }
@@ -63,7 +64,7 @@ public static class FiringEndpoints
 
     /// <summary>Read a firing</summary>
     private static async Task<IResult> Read(Guid firingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is { } firing
+        await db.ById<Firing>(caller.StudioId, firingId, cancellation) is { } firing
             ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
 
     /// <summary>Move a firing to its next state</summary>
