@@ -38,7 +38,7 @@ internal static class LoadingTable
             yield return ("rects-1", () => RectangleMeasures.InCircle(instances, 1000));
             yield return ("rects-5", () => RectangleMeasures.InCircle(instances, 5000));
             yield return ("bins-1", () => RectangleMeasures.Bins(instances, 1000, 5));
-            yield return ("bins-10", () => RectangleMeasures.Bins(instances, 10000, 10));
+            yield return ("bins-10", () => RectangleMeasures.Bins(instances, 10000, 6));
             yield return ("first", () => LoadMeasures.First(instances, stock: false));
             yield return ("first-stock", () => LoadMeasures.First(instances, stock: true));
             yield return ("load-0.1", () => LoadMeasures.Loads(instances, 100, stock: false));
