@@ -1,6 +1,8 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
+using KilnShare.Api.Hosting;
 using KilnShare.Api.Kilns;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -70,7 +72,7 @@ public static class FiringEndpoints
     /// <summary>Move a firing to its next state</summary>
     /// <remarks>Each step is taken once: of two at a time, one is refused. An If-Match is held to where it is sent, and not asked for.</remarks>
     private static async Task<IResult> Move(
-        Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
@@ -94,10 +96,12 @@ public static class FiringEndpoints
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
+        if (body.State == FiringState.Fixed) db.Add(BookingRows.Release(caller.StudioId, firing.Id, now, clock));
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
+        jobs.Ring();
         return Versions.Ok(context, FiringAnswer.Of(firing), firing.Version);
     }
 

@@ -7,7 +7,6 @@ using KilnShare.Storage;
 using KilnShare.Storage.Common;
 using KilnShare.Storage.Studios;
 using Microsoft.EntityFrameworkCore;
-using NodaTime;
 
 namespace KilnShare.Api.Hosting;
 
@@ -43,7 +42,7 @@ public static class ServiceBuilding
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
         services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
-        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<Editing>();
+        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<FiringJobs>().AddScoped<Editing>();
         services.AddHostedService<JobRunner>().AddHostedService<Rest>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
         services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);
