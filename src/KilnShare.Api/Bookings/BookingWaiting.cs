@@ -18,6 +18,8 @@ internal static class BookingWaiting
         wanted.Booking.State = BookingState.Waiting;
         wanted.Booking.WaitsFor = reason;
         BookingRows.Add(db, wanted, BookingState.Waiting, caller, clock);
+        // Room may have come free between the decision and this row, when nobody waited yet and nobody was told.
+        if (reason == WaitsFor.Room) db.Add(BookingRows.Promotion(caller.StudioId, wanted.Booking.FiringId, clock));
         var answer = BookingAnswer.Of(wanted.Booking, wanted.Copies, 0, change.Findings);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation))
