@@ -47,8 +47,6 @@ internal sealed class Bodies
 
     public Shape[] Shapes { get; }
 
-    public double XOf(int part, int corner) => x[start[part] + corner];
-
     /// <summary>Puts body i with its centre at (cx, cy), turned.</summary>
     public void Place(int i, double cx, double cy, double cos, double sin)
     {

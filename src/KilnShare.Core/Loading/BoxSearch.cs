@@ -55,10 +55,10 @@ internal sealed class BoxSearch
     /// <summary>True for a rectangle on which no other may stand.</summary>
     public static bool IsPlain(Lot lot) => Insertion.IsBox(lot) && lot.MostStacked == 1;
 
-    /// <summary>Fills what is free of a shelf so many times anew and keeps the best.</summary>
-    public static void Fill(Tray tray, LotPool pool, Distances distances, Meter meter, Dice dice, int tries)
+    /// <summary>Fills what is free of a shelf so many times anew and keeps the best: by weight, or by the area covered.</summary>
+    public static void Fill(Tray tray, LotPool pool, Distances distances, Meter meter, Dice dice, int tries, bool byArea)
     {
-        var search = new BoxSearch(tray, pool, distances, dice, byArea: false);
+        var search = new BoxSearch(tray, pool, distances, dice, byArea);
         search.before.Take(search.now);
         for (var i = 0; i < tries && (i == 0 || !meter.Stop); i++)
         {

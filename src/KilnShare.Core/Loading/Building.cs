@@ -68,13 +68,18 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         Open(level.Trays, pile.Pool, room);
         if (setting.MostlyBoxes && BoxSearch.CanSearch(pile.Pool, setting.Distances) && (!carries || HeightsAreEqual(pile.Pool)))
         {
-            foreach (var tray in level.Trays) BoxSearch.Fill(tray, pile.Pool, setting.Distances, meter, dice, options.BoxStarts);
+            var byArea = preference == Preference.Height && MayAllFit(pile);
+            foreach (var tray in level.Trays) BoxSearch.Fill(tray, pile.Pool, setting.Distances, meter, dice, options.BoxStarts, byArea);
             if (pile.Pool.All.All(BoxSearch.IsPlain)) return Balanced(pile, level);
         }
 
         filling.Fill(level.Trays, pile.Pool, preference, noise, rounds, setting.MostlyBoxes ? 0 : options.FailuresPerLevel);
         return Balanced(pile, level);
     }
+
+    // Where all may find a place it matters what covers most, not what is worth most.
+    private bool MayAllFit(Pile pile) =>
+        pile.Pool.WaitingArea <= pile.Design.Decks.Sum(d => InStock(pile, d) * d.Seats.Sum(setting.AreaOf));
 
     private Level Balanced(Pile pile, Level level)
     {

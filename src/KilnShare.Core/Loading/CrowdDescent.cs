@@ -1,4 +1,6 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace KilnShare.Core.Loading;
 
@@ -8,6 +10,9 @@ internal sealed partial class Crowd
     /// <summary>Depth sums below this are no overlap, µm²: with the margin kept, rounding still leaves what is owed.</summary>
     public const double Solved = 1;
 
+    // So many steps in a row that gain less than this part of the energy.
+    private const int MostStalled = 3;
+    private const double LittleGain = 0.005;
     private const int Memory = 6;
     private readonly double[][] steps = new double[Memory][];
     private readonly double[][] changes = new double[Memory][];
@@ -19,7 +24,8 @@ internal sealed partial class Crowd
     private double[] direction = [];
 
     /// <summary>
-    /// Goes downhill from V to a local minimum of the energy and returns it: L-BFGS (Liu and Nocedal 1989) with halving of the step.
+    /// Goes downhill from V to a local minimum of the energy and returns it: L-BFGS (Liu and Nocedal 1989) with shortening of the step.
+    /// It stops where little is gained.
     /// </summary>
     public double Descend(int mostSteps)
     {
@@ -27,7 +33,7 @@ internal sealed partial class Crowd
         var energy = Energy(V, gradient);
         int used = 0, newest = -1;
         var stalled = 0;
-        for (var step = 0; step < mostSteps && energy > Solved && stalled < 4; step++)
+        for (var step = 0; step < mostSteps && energy > Solved && stalled < MostStalled; step++)
         {
             Direct(used, newest);
             var slope = Dot(direction, gradient);
@@ -42,7 +48,7 @@ internal sealed partial class Crowd
             var reached = Walk(energy, slope);
             if (reached >= energy) break;
             newest = Remember(newest, ref used);
-            stalled = energy - reached < 0.002 * energy ? stalled + 1 : 0;
+            stalled = energy - reached < LittleGain * energy ? stalled + 1 : 0;
             energy = reached;
         }
 
@@ -66,10 +72,9 @@ internal sealed partial class Crowd
     }
 
     // Two loops of L-BFGS; without memory a quarter of the gradient, which undoes the overlap of one pair exactly.
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Direct(int used, int newest)
     {
-        for (var k = 0; k < direction.Length; k++) direction[k] = -gradient[k];
+        for (var k = 0; k < alive; k++) direction[k] = -gradient[k];
         for (var m = 0; m < used; m++)
         {
             var at = (newest - m + Memory) % Memory;
@@ -78,7 +83,7 @@ internal sealed partial class Crowd
         }
 
         var scale = used == 0 ? 0.25 : products[newest] / Dot(changes[newest], changes[newest]);
-        for (var k = 0; k < direction.Length; k++) direction[k] *= scale;
+        for (var k = 0; k < alive; k++) direction[k] *= scale;
         for (var m = used - 1; m >= 0; m--)
         {
             var at = (newest - m + Memory) % Memory;
@@ -86,13 +91,13 @@ internal sealed partial class Crowd
         }
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private double Walk(double energy, double slope)
     {
         var length = 1.0;
         for (var tries = 0; tries < 8; tries++)
         {
-            for (var k = 0; k < next.Length; k++) next[k] = V[k] + (length * direction[k]);
+            Array.Copy(V, next, V.Length);
+            AddTo(next, length, direction);
             var reached = Energy(next, nextGradient);
             if (reached <= energy + (1e-4 * length * slope)) return reached;
             length *= 0.4;
@@ -106,7 +111,7 @@ internal sealed partial class Crowd
     {
         var at = (newest + 1) % Memory;
         var (step, change) = (steps[at], changes[at]);
-        for (var k = 0; k < V.Length; k++)
+        for (var k = 0; k < alive; k++)
         {
             step[k] = next[k] - V[k];
             change[k] = nextGradient[k] - gradient[k];
@@ -125,17 +130,24 @@ internal sealed partial class Crowd
         return at;
     }
 
+    // Always four at a time, so that the sum is the same on every machine.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static double Dot(double[] a, double[] b)
+    private double Dot(double[] a, double[] b)
     {
-        double sum = 0;
-        for (var k = 0; k < a.Length; k++) sum += a[k] * b[k];
-        return sum;
+        var p = Fours(a);
+        var q = Fours(b);
+        var sum = Vector256<double>.Zero;
+        for (var k = 0; k < p.Length && k < q.Length; k++) sum += p[k] * q[k];
+        return sum[0] + sum[1] + (sum[2] + sum[3]);
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void AddTo(double[] a, double factor, double[] b)
+    private void AddTo(double[] a, double factor, double[] b)
     {
-        for (var k = 0; k < a.Length; k++) a[k] += factor * b[k];
+        var p = Fours(a);
+        var q = Fours(b);
+        for (var k = 0; k < p.Length && k < q.Length; k++) p[k] += factor * q[k];
     }
+
+    private Span<Vector256<double>> Fours(double[] a) => MemoryMarshal.Cast<double, Vector256<double>>(a.AsSpan(0, alive));
 }

@@ -5,26 +5,26 @@ namespace KilnShare.Core.Loading;
 /// <content>Finding a better place for one member, and squeezing all of them in.</content>
 internal sealed partial class Crowd
 {
-    private readonly double[] force = new double[3];
-    private readonly double[] trial = new double[3];
+    private readonly double[] alone;
 
     /// <summary>Brings the bodies to where V has them; asked before the pain of single members.</summary>
     public void Settle() => PlaceMembers(V);
 
-    /// <summary>Energy of member i alone at that place; bodies of the others stand as last settled. Leaves i's body there.</summary>
+    /// <summary>Energy of member i alone at that place, where it is left; bodies of the others stand as last settled.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public double PainAt(int i, double x, double y, double turn)
     {
-        (trial[0], trial[1], trial[2]) = (x, y, turn);
-        Array.Clear(force);
-        PlaceMember(i, x, y, turn);
+        (V[i], V[yAt + i], V[turnAt + i]) = (x, y, turn);
+        (alone[i], alone[yAt + i], alone[turnAt + i]) = (0, 0, 0);
+        if (!allRound) PlaceMember(i, V);
+        pairsAreStale = true;
         double pain = 0;
         for (var j = 0; j < total; j++)
         {
-            if (j != i && Matters(i, j)) pain += PainBetween(i, j, x, y);
+            if (j != i && Matters(i, j)) pain += PainBetween(i, j);
         }
 
-        return pain + LonelyWallEnergy(i);
+        return pain + WallEnergy(i, V, alone);
     }
 
     /// <summary>Lets member i alone slide downhill from a place; its end place is left in V.</summary>
@@ -34,7 +34,7 @@ internal sealed partial class Crowd
         var pace = 0.5;
         for (var step = 0; step < mostSteps && pain > 0 && pace > 0.02; step++)
         {
-            var (fx, fy, ft) = (force[0], force[1], MayTurn(i) ? force[2] : 0);
+            var (fx, fy, ft) = (alone[i], alone[yAt + i], MayTurn(i) ? alone[turnAt + i] : 0);
             var (tx, ty, tt) = (x - (pace * fx), y - (pace * fy), turn - (pace * ft));
             var reached = PainAt(i, tx, ty, tt);
             if (reached < pain)
@@ -49,10 +49,7 @@ internal sealed partial class Crowd
             }
         }
 
-        PlaceMember(i, x, y, turn);
-        (V[3 * i], V[(3 * i) + 1], V[(3 * i) + 2]) = (x, y, turn);
-        pairCount = -1;
-        return pain;
+        return PainAt(i, x, y, turn);
     }
 
     /// <summary>Gives member i the least painful of random places, after a short slide from the best few.</summary>
@@ -60,11 +57,11 @@ internal sealed partial class Crowd
     {
         Settle();
         var (minX, maxX, minY, maxY) = region.Box;
-        var best = (Pain: double.PositiveInfinity, X: V[3 * i], Y: V[(3 * i) + 1], Turn: V[(3 * i) + 2]);
+        var best = (Pain: double.PositiveInfinity, X: V[i], Y: V[yAt + i], Turn: V[turnAt + i]);
         for (var s = 0; s < samples; s++)
         {
             var (x, y) = (dice.Between(minX, maxX), dice.Between(minY, maxY));
-            var turn = MayTurn(i) ? RandomTurn(i, dice) : V[(3 * i) + 2];
+            var turn = MayTurn(i) ? RandomTurn(i, dice) : best.Turn;
             var pain = PainAt(i, x, y, turn);
             if (pain < best.Pain) best = (pain, x, y, turn);
         }
@@ -81,19 +78,17 @@ internal sealed partial class Crowd
     /// </remarks>
     public bool Squeeze(int rounds, int descentSteps, Meter meter, Dice dice)
     {
-        for (var round = 0; round < rounds; round++)
+        for (var done = 0; done < rounds; done++)
         {
             meter.Tick();
             if (Descend(descentSteps) <= Solved) return true;
-            if (meter.Stop || round == rounds - 1) return false;
+            if (meter.Stop || done == rounds - 1) return false;
             var worst = WeighOverlaps();
-            if (worst >= 0 && round % 3 == 2) Relocate(worst, 24, dice);
+            if (worst >= 0 && done % 3 == 2) Relocate(worst, 24, dice);
         }
 
         return false;
     }
-
-    private bool MayTurn(int i) => members[i].MayTurn && !turnsFrozen && !members[i].Fixed && !members[i].Shape.IsDisc;
 
     private double RandomTurn(int i, Dice dice) =>
         members[i].Shape.Parts.Length == 1 && dice.Below(2) == 0
@@ -104,24 +99,23 @@ internal sealed partial class Crowd
     private int WeighOverlaps()
     {
         Settle();
-        Span<double> pains = Count <= 512 ? stackalloc double[Count] : new double[Count];
-        var most = 0.0;
-        for (var p = 0; p < pairCount; p += 2) most = Math.Max(most, DepthOf(pairs[p], pairs[p + 1]));
-        for (var p = 0; p < pairCount; p += 2)
+        weights ??= [];
+        var pains = new double[total];
+        var overlaps = roundPairs.List().Concat(roughPairs.List()).Select(p => (p.I, p.J, Depth: DepthOf(p.I, p.J))).Where(p => p.Depth > 0).ToList();
+        var most = overlaps.Select(p => p.Depth).DefaultIfEmpty(0).Max();
+        foreach (var (i, j, depth) in overlaps)
         {
-            var (i, j) = (pairs[p], pairs[p + 1]);
-            var depth = DepthOf(i, j);
-            if (depth <= 0) continue;
-            var at = (i * total) + j;
-            pains[i] += weights[at] * depth;
-            if (j < Count) pains[j] += weights[at] * depth;
-            weights[at] = Math.Min(1000, weights[at] * (1 + (0.5 * depth / most)));
+            var weight = WeightOf(i, j);
+            pains[i] += weight * depth;
+            pains[j] += weight * depth;
+            weights[(i, j)] = Math.Min(1000, weight * (1 + (0.5 * depth / most)));
         }
 
+        pairsAreStale = true;
         var worst = -1;
         for (var i = 0; i < Count; i++)
         {
-            if (!members[i].Fixed && pains[i] > 0 && (worst < 0 || pains[i] > pains[worst])) worst = i;
+            if (!held[i] && pains[i] > 0 && (worst < 0 || pains[i] > pains[worst])) worst = i;
         }
 
         return worst;
@@ -129,6 +123,7 @@ internal sealed partial class Crowd
 
     private double DepthOf(int i, int j)
     {
+        if (round[i] && round[j]) return bodies.Shapes[i].Bound + bodies.Shapes[j].Bound + Owed(i, j) - Geometry.Distance(V[i], V[yAt + i], V[j], V[yAt + j]);
         var contact = default(Contact);
         var deepest = 0.0;
         for (var a = bodies.FirstPart(i); a < bodies.FirstPart(i + 1); a++)
@@ -143,48 +138,20 @@ internal sealed partial class Crowd
         return deepest;
     }
 
-    private double PainBetween(int i, int j, double x, double y)
+    // The force on j is written down too, but nobody reads it.
+    private double PainBetween(int i, int j)
     {
-        var owed = Owed(i, j);
-        var reach = bodies.Shapes[i].Bound + bodies.Shapes[j].Bound + owed;
-        var (xj, yj) = j < Count ? (V[3 * j], V[(3 * j) + 1]) : (obstacles[j - Count].X, obstacles[j - Count].Y);
-        if (((x - xj) * (x - xj)) + ((y - yj) * (y - yj)) >= reach * reach) return 0;
-        var weight = i < j ? weights[(i * total) + j] : weights[(j * total) + i];
-        var contact = default(Contact);
-        double pain = 0;
-        for (var a = bodies.FirstPart(i); a < bodies.FirstPart(i + 1); a++)
-        {
-            for (var b = bodies.FirstPart(j); b < bodies.FirstPart(j + 1); b++)
-            {
-                bodies.Meet(a, b, owed, ref contact);
-                if (contact.Depth <= 0) continue;
-                pain += weight * contact.Depth * contact.Depth;
-                PushAlone(i, ref contact, -2 * weight * contact.Depth);
-            }
-        }
-
-        return pain;
+        var reach = bodies.Shapes[i].Bound + bodies.Shapes[j].Bound + Owed(i, j);
+        var (dx, dy) = (V[i] - V[j], V[yAt + i] - V[yAt + j]);
+        var squared = (dx * dx) + (dy * dy);
+        if (squared >= reach * reach) return 0;
+        var weight = WeightOf(i, j);
+        if (!round[i] || !round[j]) return RoughPair(i, j, reach, weight, V, alone);
+        var distance = Math.Sqrt(squared);
+        var depth = reach - distance;
+        var (ux, uy) = distance > 1e-9 ? (dx / distance, dy / distance) : (1, 0);
+        alone[i] -= 2 * weight * depth * ux;
+        alone[yAt + i] -= 2 * weight * depth * uy;
+        return weight * depth * depth;
     }
-
-    private void PushAlone(int i, ref Contact contact, double strength)
-    {
-        force[0] += strength * contact.Nx;
-        force[1] += strength * contact.Ny;
-        force[2] += strength * (((contact.X - trial[0]) * contact.Ny) - ((contact.Y - trial[1]) * contact.Nx)) / turnLength[i];
-    }
-
-    private double LonelyWallEnergy(int i)
-    {
-        lonelyV ??= new double[V.Length];
-        lonelyG ??= new double[V.Length];
-        var at = 3 * i;
-        (lonelyV[at], lonelyV[at + 1], lonelyV[at + 2]) = (trial[0], trial[1], trial[2]);
-        (lonelyG[at], lonelyG[at + 1], lonelyG[at + 2]) = (0, 0, 0);
-        var pain = WallEnergy(i, lonelyV, lonelyG);
-        for (var k = 0; k < 3; k++) force[k] += lonelyG[at + k];
-        return pain;
-    }
-
-    private double[]? lonelyV;
-    private double[]? lonelyG;
 }

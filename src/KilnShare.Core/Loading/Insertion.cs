@@ -19,6 +19,8 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
             return true;
         }
 
+        if (lot.Shape.IsDisc && Nooks.TellAll(tray)) return false;
+
         // Among rectangles that lie straight there is hardly ever a place for one that lies askew.
         if (IsBox(lot) && (!lot.Piece.MayTurn || tray.Standings.All(s => IsBox(s.Lot)))) return false;
 
@@ -89,7 +91,7 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
         for (var i = 0; i < crowd.Count; i++)
         {
             if (crowd[i].Fixed) all.Add(tray.Standings[i]);
-            else all.Add(Standing.At(LotOf(tray, lot, i), CountOf(tray, i), crowd.V[3 * i], crowd.V[(3 * i) + 1], TurnOf(crowd, i)));
+            else all.Add(Standing.At(LotOf(tray, lot, i), CountOf(tray, i), crowd.XOf(i), crowd.YOf(i), TurnOf(crowd, i)));
         }
 
         if (!tray.AllowsAll(all)) return false;

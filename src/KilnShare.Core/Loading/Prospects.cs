@@ -38,7 +38,7 @@ internal static class Prospects
         var (minX, maxX, minY, maxY) = hull.Box;
         var (midX, midY) = ((minX + maxX) / 2, (minY + maxY) / 2);
         var across = Geometry.Distance(minX, minY, maxX, maxY);
-        var constraints = lot.Shape.Parts.Sum(p => p.X.Length) * (hull.Discs.Count + hull.Planes.Count);
+        var constraints = lot.Shape.Parts.Sum(p => p.X.Length) * crowd.WallCount;
         // In a round region every turn is like every other.
         var round = hull.Planes.Count == 0 && hull.Discs.All(d => d.X == hull.Discs[0].X && d.Y == hull.Discs[0].Y);
         var period = round || lot.Shape.IsDisc || !lot.Piece.MayTurn ? 1 : lot.Shape.Period;

@@ -31,6 +31,12 @@ internal sealed class Tray(TrayRoom room, Distances distances)
 
     public IReadOnlyList<Standing> Standings => standings;
 
+    /// <summary>Changes when anything but adding happens to what stands here.</summary>
+    public int Revision { get; private set; }
+
+    /// <summary>Corner places as last looked for; none of the tray's state.</summary>
+    public Nooks? Nooks { get; set; }
+
     public double UsedArea { get; private set; }
 
     public long Weight { get; private set; }
@@ -54,7 +60,7 @@ internal sealed class Tray(TrayRoom room, Distances distances)
     public void Add(Standing standing)
     {
         standings.Add(standing);
-        Recount();
+        Count(standing);
     }
 
     public void RemoveAt(int i)
@@ -128,12 +134,15 @@ internal sealed class Tray(TrayRoom room, Distances distances)
     private void Recount()
     {
         (UsedArea, Weight, Tallest) = (0, 0, 0);
-        foreach (var s in standings)
-        {
-            UsedArea += s.Lot.Shape.Area;
-            Weight += s.Lot.Weight * s.Count;
-            Tallest = Math.Max(Tallest, s.Height);
-        }
+        Revision++;
+        foreach (var s in standings) Count(s);
+    }
+
+    private void Count(Standing s)
+    {
+        UsedArea += s.Lot.Shape.Area;
+        Weight += s.Lot.Weight * s.Count;
+        Tallest = Math.Max(Tallest, s.Height);
     }
 }
 

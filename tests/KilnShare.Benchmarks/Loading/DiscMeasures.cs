@@ -1,15 +1,19 @@
+using KilnShare.Core.Pieces;
 using static KilnShare.Benchmarks.Loading.Kiln;
 
 namespace KilnShare.Benchmarks.Loading;
 
-/// <summary>Discs on one round shelf.</summary>
+/// <summary>Discs on one shelf.</summary>
 internal static class DiscMeasures
 {
-    // Larger shelves than best known, by these parts; the least that all discs are placed on counts.
-    private static readonly double[] Gaps = [0.0001, 0.0005, 0.001, 0.0025, 0.005, 0.0075, 0.01, 0.015, 0.02, 0.03, 0.05, 0.08];
+    // Shelves larger than best known are tried in steps of a quarter, from 0.001 % to 8 %.
+    private const double LeastGap = 0.00001;
+    private const double MostGap = 0.08;
+    private const double Step = 1.25;
 
-    // The planner keeps 5 µm more than asked; on a shelf of metres that is nothing.
-    private const double ScaleMm = 200;
+    // The planner keeps 10 µm (5 asked of it, 5 for rounding) between things: on so large a shelf they are 0.0002 %, and they are given to it.
+    private const double RadiusMm = 2490;
+    private const double KeptMm = 0.01;
 
     /// <summary>Equal mugs on a 520 mm shelf, gap 6 mm, 25 diameters: copies placed over the best known, priority 1 each.</summary>
     public static string Mugs(Instances instances, double milliseconds)
@@ -27,37 +31,56 @@ internal static class DiscMeasures
         return $"one round shelf 520 mm, gap 6, 25 diameters 60-180, priority 1: {placed} of {best} = {(double)placed / best:P2}";
     }
 
-    public static string Equal(Instances instances, int most, double milliseconds, int least = 3)
-    {
-        var gaps = new List<(int N, double Gap)>();
-        foreach (var (n, ratio) in instances.EqualDiscs().Where(t => t.N <= most && t.N >= least && t.N % Every == 0))
-            gaps.Add((n, GapOf(ratio * ScaleMm, [.. Enumerable.Repeat(ScaleMm, n)], milliseconds)));
-        return $"n equal discs, shelf = best-known radius x (1+gap), least gap that holds all: mean {gaps.Average(g => g.Gap):P3}, worst {gaps.Max(g => g.Gap):P3} " +
-            $"(n={gaps.MaxBy(g => g.Gap).N}); {string.Join(' ', gaps.Where(g => g.Gap > 0.0001).Select(g => $"{g.N}:{g.Gap:P2}"))}";
-    }
+    public static string Equal(Instances instances, int most, double milliseconds, int least = 3) =>
+        Told("n equal discs", [.. instances.EqualDiscs().Where(t => t.N <= most && t.N >= least && t.N % Every == 0)
+            .Select(t => ($"{t.N}", GapOf(t.Ratio, [.. Enumerable.Repeat(1.0, t.N)], Circle, milliseconds)))]);
 
-    public static string Unequal(Instances instances, double milliseconds)
+    public static string Unequal(Instances instances, double milliseconds) =>
+        Told("unequal discs", [.. instances.UnequalDiscs().Where((_, i) => i % Every == 0)
+            .Select(t => (t.Name, GapOf(t.BestRadius, t.Radii, Circle, milliseconds)))]);
+
+    /// <summary>Equal discs on an octagon and on half a disc; both are told by twice the size.</summary>
+    public static string Shapes(Instances instances, double milliseconds) =>
+        Told("equal discs on octagon and half disc", [.. instances.EqualDiscsInShapes()
+            .Select(t => ($"{t.Shape} {t.N}", GapOf(t.Size, [.. Enumerable.Repeat(1.0, t.N)], mm => t.Shape is "octagon" ? new Footprint.Octagon(Mm(mm)) : new Footprint.HalfCircle(Mm(mm)), milliseconds)))]);
+
+    /// <summary>As many equal discs as one shelf of 5 m holds, in a fifth of a second.</summary>
+    public static string Large()
     {
-        var gaps = new List<(string Name, double Gap)>();
-        foreach (var (name, radii, best) in instances.UnequalDiscs().Where((_, i) => i % Every == 0))
+        var lines = new List<string>();
+        foreach (var (diameter, copies) in new[] { (60, 2000), (105, 2000), (150, 1200), (200, 800) })
         {
-            var scale = 1500 / best;
-            gaps.Add((name, GapOf(1500, [.. radii.Select(r => r * scale)], milliseconds)));
+            var plan = Solve(Bare(Circle(5000), 1, 100, 0, [Piece("m", Circle(diameter), 80, copies)]), 200);
+            lines.Add($"{plan.PlacedWeight} of {copies} of {diameter} mm");
         }
 
-        return $"unequal discs, shelf = best-known radius x (1+gap), least gap that holds all: mean {gaps.Average(g => g.Gap):P2}, worst {gaps.Max(g => g.Gap):P2}; " +
-            string.Join(' ', gaps.Select(g => $"{g.Name}:{g.Gap:P2}"));
+        return $"one round shelf 5 m, 200 ms: {string.Join(", ", lines)}";
     }
 
-    private static double GapOf(double bestRadiusMm, double[] radiiMm, double milliseconds)
+    private static string Told(string what, List<(string Name, double Gap)> gaps) =>
+        $"{gaps.Count} instances, {what}, shelf = best-known size x (1+gap), least gap that holds all: mean {gaps.Average(g => g.Gap):P4}, worst {gaps.Max(g => g.Gap):P4} " +
+        $"({gaps.MaxBy(g => g.Gap).Name}); over {LeastGap:P3}: {string.Join(' ', gaps.Where(g => g.Gap > LeastGap).Select(g => $"{g.Name}:{g.Gap:P3}"))}";
+
+    // By halving: a shelf that holds all is followed by a smaller one, one that does not by a larger.
+    private static double GapOf(double size, double[] radii, Func<double, Footprint> shelf, double milliseconds)
     {
-        foreach (var gap in Gaps)
+        var (fails, holds) = (-1, (int)Math.Ceiling(Math.Log(MostGap / LeastGap) / Math.Log(Step)));
+        double GapAt(int step) => LeastGap * Math.Pow(Step, step);
+        if (Holds(GapAt(0))) return LeastGap;
+        for (fails = 0; holds - fails > 1;)
         {
-            var pieces = radiiMm.GroupBy(r => r).Select((g, i) => Piece($"{i}", Circle(2 * g.Key), 50, g.Count())).ToList();
-            var plan = Solve(Bare(Circle(2 * ((bestRadiusMm * (1 + gap)) + 0.02)), 1, 100, 0, pieces), milliseconds);
-            if (plan.Unplaced.Count == 0) return gap;
+            var middle = (holds + fails) / 2;
+            if (Holds(GapAt(middle))) holds = middle;
+            else fails = middle;
         }
 
-        return 0.1;
+        return GapAt(holds);
+
+        bool Holds(double gap)
+        {
+            var scale = RadiusMm / (size * (1 + gap));
+            var pieces = radii.GroupBy(r => r).Select((g, i) => Piece($"{i}", Circle((2 * g.Key * scale) - KeptMm), 50, g.Count())).ToList();
+            return Solve(Bare(shelf((2 * RadiusMm) + KeptMm), 1, 100, 0, pieces), milliseconds).Unplaced.Count == 0;
+        }
     }
 }

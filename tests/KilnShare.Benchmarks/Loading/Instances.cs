@@ -9,6 +9,10 @@ internal sealed class Instances(string folder)
     public List<(int N, double Ratio)> EqualDiscs() =>
         [.. Rows("circles-in-circle/equal.csv").Select(r => (Int(r[0]), Number(r[1])))];
 
+    /// <summary>On a regular octagon (half its width is the size) and on half a disc (its radius is), for discs of radius 1.</summary>
+    public List<(string Shape, int N, double Size)> EqualDiscsInShapes() =>
+        [.. Rows("circles-in-shelf-shapes/equal.csv").Select(r => (r[0], Int(r[1]), Number(r[2])))];
+
     public List<(string Name, double[] Radii, double BestRadius)> UnequalDiscs()
     {
         var list = Rows("circles-in-circle/contest_r_eq_i.csv")

@@ -30,6 +30,7 @@ internal static class LoadingTable
             yield return ("equal-1", () => DiscMeasures.Equal(instances, 50, 1000));
             yield return ("equal-5", () => DiscMeasures.Equal(instances, 50, 5000));
             yield return ("equal100-5", () => DiscMeasures.Equal(instances, 100, 5000, 51));
+            yield return ("shapes-1", () => DiscMeasures.Shapes(instances, 1000));
             yield return ("unequal-0.1", () => DiscMeasures.Unequal(instances, 100));
             yield return ("unequal-1", () => DiscMeasures.Unequal(instances, 1000));
             yield return ("unequal-5", () => DiscMeasures.Unequal(instances, 5000));
@@ -37,7 +38,7 @@ internal static class LoadingTable
             yield return ("rects-1", () => RectangleMeasures.InCircle(instances, 1000));
             yield return ("rects-5", () => RectangleMeasures.InCircle(instances, 5000));
             yield return ("bins-1", () => RectangleMeasures.Bins(instances, 1000, 5));
-            yield return ("bins-10", () => RectangleMeasures.Bins(instances, 10000, 10));
+            yield return ("bins-10", () => RectangleMeasures.Bins(instances, 10000, 6));
             yield return ("first", () => LoadMeasures.First(instances, stock: false));
             yield return ("first-stock", () => LoadMeasures.First(instances, stock: true));
             yield return ("load-0.1", () => LoadMeasures.Loads(instances, 100, stock: false));
@@ -49,6 +50,7 @@ internal static class LoadingTable
             yield return ("firings-500", () => LoadMeasures.Firings(instances));
         }
 
+        yield return ("large", DiscMeasures.Large);
         yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);
         yield return ("cancel", ConductMeasures.Cancel);
