@@ -56,7 +56,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     {
         var whole = pile.Design.Decks.FirstOrDefault(d => d.Seats.Count == 1 && InStock(pile, d) > 0);
         var split = pile.Design.Decks.FirstOrDefault(d => d.Seats.Count == 2);
-        if (whole is null || split is null || setting.HasKeepOuts || Floor(pile, whole) is not { } floor) return null;
+        if (whole is null || split is null || Floor(pile, whole) is not { } floor) return null;
         return new HalfBuilding(setting, options, meter, dice, this).Build(pile, whole, split, floor, preference, noise, rounds);
     }
 

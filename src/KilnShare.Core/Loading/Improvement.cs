@@ -22,6 +22,9 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // A piece may take so many times the area that was cleared, with what was free around it.
     private const double Roomier = 1.5;
 
+    // Where posts could stand otherwise, each so many-th rebuilding begins on the floor.
+    private const int WholesPerDesign = 8;
+
     // After so many tries without a better plan the search goes back to the best.
     private const int Patience = 150;
 
@@ -116,7 +119,8 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         var draw = dice.Below(1000);
         if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 10 : options.HopsPerThousand)) return Hopped(pile);
         draw = dice.Below(1000);
-        var (squeezes, rebuilds) = mostlyBoxes ? (1, pile.Levels.Count > 1 ? 20 : 1) : (300, pile.Levels.Count > 1 ? 200 : 20);
+        var several = pile.Levels.Count > 1 || setting.Designs.Count > 1;
+        var (squeezes, rebuilds) = mostlyBoxes ? (1, several ? 20 : 1) : (300, several ? 200 : 20);
         if (draw < squeezes) return Squeezed(pile);
         if (draw < squeezes + rebuilds) return Rebuilt(pile);
         return mostlyBoxes ? Exchanged(pile) : Refilled(pile);
@@ -201,13 +205,15 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     {
         if (pile.Levels.Count == 0) return null;
         var trial = pile.Copy();
-        var count = Math.Min(trial.Levels.Count, 1 + dice.Below(3));
+        var anew = setting.Designs.Count > 1 && pile.Kept is null && dice.Below(WholesPerDesign) == 0;
+        var count = anew ? trial.Levels.Count : Math.Min(trial.Levels.Count, 1 + dice.Below(3));
         for (var k = 0; k < count; k++)
         {
             var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);
             TakeOut(trial, at);
         }
 
+        if (anew) trial = new Pile(setting.Designs[dice.Below(setting.Designs.Count)], [], trial.Pool);
         Build(trial);
         return trial;
     }

@@ -54,6 +54,7 @@ internal static class LoadingTable
         yield return ("cancel", ConductMeasures.Cancel);
         yield return ("one-more", ConductMeasures.OneMore);
         yield return ("random", ConductMeasures.Random);
+        yield return ("random-halves", ConductMeasures.Halves);
     }
 
     private static void WarmUp()
