@@ -3,7 +3,7 @@ namespace KilnShare.Core.Loading;
 /// <summary>
 /// Improves a pile of levels: squeezes in what waits, and takes levels apart to build them anew (large neighbourhood search, Shaw 1998).
 /// </summary>
-internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
+internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building, bool fromStart = false)
 {
     private readonly bool mostlyBoxes = setting.MostlyBoxes;
     private int hops = options.FirstHops;
@@ -25,17 +25,17 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // Where posts could stand otherwise, each so many-th rebuilding begins on the floor.
     private const int WholesPerDesign = 8;
 
-    // After so many tries without a better plan the search goes back to the best.
-    private const int Patience = 150;
+    // After so many tries without a better plan the search goes back to the best; sooner where as little as can be is to move.
+    private readonly int patience = fromStart ? 20 : 150;
 
-    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height.</summary>
+    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height, unless there was a start plan.</summary>
     public Pile Improve(Pile start)
     {
         var best = start;
         while (!meter.Stop)
         {
             if (!best.Pool.IsEmpty) best = AddWeight(best);
-            else if (Lower(best) is { } lower) best = lower;
+            else if (!fromStart && Lower(best) is { } lower) best = lower;
             else break;
         }
 
@@ -52,7 +52,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             since++;
             if (trial is not null && trial.Weight >= current.Weight * (1 - (Leniency * dice.Unit()))) current = trial;
             if (IsBetter(setting, current, best)) (best, since) = (current, 0);
-            if (since > Patience) (current, since) = (best, 0);
+            if (since > patience) (current, since) = (best, 0);
         }
 
         return best;
@@ -79,7 +79,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             if (Neighbour(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (0.1 * dice.Unit()))) current = trial;
             since++;
             if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
-            if (since > 2 * Patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
+            if (since > 2 * patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
         }
 
         return null;
@@ -205,8 +205,8 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     {
         if (pile.Levels.Count == 0) return null;
         var trial = pile.Copy();
-        var anew = setting.Designs.Count > 1 && pile.Kept is null && dice.Below(WholesPerDesign) == 0;
-        var count = anew ? trial.Levels.Count : Math.Min(trial.Levels.Count, 1 + dice.Below(3));
+        var anew = setting.Designs.Count > 1 && pile.Kept is null && !fromStart && dice.Below(WholesPerDesign) == 0;
+        var count = anew ? trial.Levels.Count : Math.Min(trial.Levels.Count, 1 + dice.Below(fromStart ? 2 : 3));
         for (var k = 0; k < count; k++)
         {
             var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);

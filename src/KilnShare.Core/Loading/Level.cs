@@ -19,6 +19,9 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
     /// <summary>Posts under the deck beyond the usual three; half shelves load it on one side.</summary>
     public IReadOnlyList<Axis> MoreAxes { get; init; } = [];
 
+    /// <summary>The level's number in the start plan; null when it was built since.</summary>
+    public int? Origin { get; init; }
+
     /// <summary>Top of the highest ware over the deck's upper face, µm.</summary>
     public long Tallest
     {
@@ -33,7 +36,7 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
     /// <summary>Upper face of a tray's shelf over the deck's, µm.</summary>
     public long OffsetOf(int tray) => tray < Deck.Seats.Count ? 0 : Halves[tray - Deck.Seats.Count].Top;
 
-    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes };
+    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes, Origin = Origin };
 }
 
 /// <summary>Levels from the lowest up, with the ware that waits.</summary>

@@ -6,6 +6,7 @@ namespace KilnShare.Core.Loading;
 internal sealed class Meter(WorkBudget budget)
 {
     private bool stopped;
+    private double share = 1;
 
     /// <summary>Iterations so far; making the first plan is one.</summary>
     public long Iterations { get; private set; }
@@ -14,7 +15,15 @@ internal sealed class Meter(WorkBudget budget)
     public bool MakesFirstPlan { get; set; }
 
     /// <summary>True when the budget is used up or the caller has cancelled.</summary>
-    public bool Stop => stopped || (stopped = MakesFirstPlan && budget.Iterations is not null ? budget.Cancelled : budget.Spent(Iterations));
+    public bool Stop => stopped || (stopped = MakesFirstPlan && budget.Iterations is not null ? budget.Cancelled : IsSpent);
+
+    /// <summary>The part of the budget after which to stop, 0 to 1; set anew, the search may go on.</summary>
+    public double Share
+    {
+        set => (share, stopped) = (value, false);
+    }
+
+    private bool IsSpent => budget.Spent(Iterations) || (share < 1 && budget.Used(Iterations) >= share);
 
     /// <summary>True once the caller has cancelled.</summary>
     public bool Cancelled => budget.Cancelled;
