@@ -57,7 +57,11 @@ public static class LoadSearch
         var best = meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool) : Onto(setting, options, building, from));
         best = new Improvement(setting, options, meter, dice, building, from is not null).Improve(best);
         if (!meter.Cancelled)
+        {
             best = from is null ? Gathering.Gather(setting, Arranging.Order(setting, best)) : new Restoring(setting, options, meter, dice).Restore(best, from);
+            best = new Wishing(setting, options, meter, dice).Meet(best);
+        }
+
         var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
         return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));
     }

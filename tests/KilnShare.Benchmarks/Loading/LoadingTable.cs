@@ -53,6 +53,7 @@ internal static class LoadingTable
         yield return ("deadline", LoadMeasures.Deadlines);
         yield return ("cancel", ConductMeasures.Cancel);
         yield return ("replan", LivingMeasures.Replan);
+        yield return ("wishes", LivingMeasures.Wishes);
         yield return ("one-more", ConductMeasures.OneMore);
         yield return ("random", ConductMeasures.Random);
         yield return ("random-halves", ConductMeasures.Halves);
