@@ -22,6 +22,8 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // A piece may take so many times the area that was cleared, with what was free around it.
     private const double Roomier = 1.5;
 
+    private const int PolishesPerLevel = 3;
+
     // Where posts could stand otherwise, each so many-th rebuilding begins on the floor.
     private const int WholesPerDesign = 8;
 
@@ -105,6 +107,18 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         building.Build(pile, (Preference)dice.Below(4), 0.3, options.SearchRounds, splitAt);
     }
 
+    // New levels are refilled here and there before they are compared with what has been improved for long.
+    private Pile Polished(Pile pile, int first)
+    {
+        for (var i = PolishesPerLevel * (pile.Levels.Count - first); i > 0 && !meter.Stop && !pile.Pool.IsEmpty; i--)
+        {
+            meter.Tick();
+            if (Refilled(pile, first) is { } refilled && refilled.Weight >= pile.Weight) pile = refilled;
+        }
+
+        return pile;
+    }
+
     private static void TakeOut(Pile pile, int level)
     {
         Building.GiveBack(pile.Levels[level], pile.Pool);
@@ -117,10 +131,10 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     private Pile? Neighbour(Pile pile)
     {
         var draw = dice.Below(1000);
-        if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 10 : options.HopsPerThousand)) return Hopped(pile);
+        if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 60 : options.HopsPerThousand)) return Hopped(pile);
         draw = dice.Below(1000);
-        var several = pile.Levels.Count > 1 || setting.Designs.Count > 1;
-        var (squeezes, rebuilds) = mostlyBoxes ? (1, several ? 20 : 1) : (300, several ? 200 : 20);
+        var several = pile.Levels.Count > 1;
+        var (squeezes, rebuilds) = mostlyBoxes ? (1, several ? 20 : 1) : (several ? 50 : 300, several || setting.Designs.Count > 1 ? 100 : 20);
         if (draw < squeezes) return Squeezed(pile);
         if (draw < squeezes + rebuilds) return Rebuilt(pile);
         return mostlyBoxes ? Exchanged(pile) : Refilled(pile);
@@ -164,10 +178,10 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     }
 
     // What stands near one place on a shelf is taken off, and the shelf is filled anew.
-    private Pile? Refilled(Pile pile)
+    private Pile? Refilled(Pile pile, int first = 0)
     {
         var trial = pile.Copy();
-        if (AnyShelves(trial) is not { } trays) return null;
+        if (AnyShelves(trial, first) is not { } trays) return null;
         var tray = trays[dice.Below(trays.Count)];
         var movable = Enumerable.Range(0, tray.Standings.Count).Where(i => tray.Standings[i].Kept.Count == 0).ToList();
         if (movable.Count == 0) return null;
@@ -186,11 +200,11 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         return Sound(trial);
     }
 
-    private IReadOnlyList<Tray>? AnyShelves(Pile pile)
+    private IReadOnlyList<Tray>? AnyShelves(Pile pile, int first = 0)
     {
         var kept = pile.Kept is null ? 0 : 1;
-        if (pile.Levels.Count + kept == 0) return null;
-        var at = dice.Below(pile.Levels.Count + kept);
+        if (pile.Levels.Count + kept == first) return null;
+        var at = first + dice.Below(pile.Levels.Count + kept - first);
         return at < pile.Levels.Count ? pile.Levels[at].Trays : pile.Kept!.Trays;
     }
 
@@ -214,7 +228,8 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         }
 
         if (anew) trial = new Pile(setting.Designs[dice.Below(setting.Designs.Count)], [], trial.Pool);
+        var first = trial.Levels.Count;
         Build(trial);
-        return trial;
+        return mostlyBoxes ? trial : Polished(trial, first);
     }
 }
