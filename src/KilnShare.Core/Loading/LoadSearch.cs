@@ -58,8 +58,8 @@ public static class LoadSearch
         best = new Improvement(setting, options, meter, dice, building, from is not null).Improve(best);
         if (!meter.Cancelled)
         {
-            best = from is null ? Gathering.Gather(setting, Arranging.Order(setting, best)) : new Restoring(setting, options, meter, dice).Restore(best, from);
-            best = new Wishing(setting, options, meter, dice).Meet(best);
+            best = meter.Uncounted(() => new Wishing(setting, options, meter, dice).Meet(
+                from is null ? Gathering.Gather(setting, Arranging.Order(setting, best)) : new Restoring(setting, options, meter, dice).Restore(best, from)));
         }
 
         var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;

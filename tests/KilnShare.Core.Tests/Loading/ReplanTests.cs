@@ -47,6 +47,24 @@ public class ReplanTests
         Assert.True(moved < all / 2, $"{moved} of {all}");
     }
 
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void More_iterations_from_a_start_plan_never_place_less(int seed)
+    {
+        List<LoadPiece> pieces = [.. Ware(seed, 30)];
+        var start = Solve(RoundKiln(pieces), 20);
+        var problem = From(start, [.. pieces, Piece("new", Circle(130), 90, quantity: 2)]);
+        var before = start.PlacedWeight;
+        foreach (var iterations in new[] { 1, 2, 3, 10, 11, 30, 31, 60, 120, 121, 240 })
+        {
+            var weight = Solve(problem, iterations).PlacedWeight;
+            Assert.True(weight >= before, $"{iterations} iterations place {weight}, fewer {before}");
+            before = weight;
+        }
+    }
+
     [Fact]
     public void Copies_that_stay_keep_their_numbers_when_an_earlier_one_is_withdrawn()
     {
