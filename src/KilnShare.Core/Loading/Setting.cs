@@ -84,6 +84,9 @@ internal sealed record Setting
         return deck.Seats.All(s => ReferenceEquals(s, under) || Exact.Apart(post, s.Shape, Distances.Margin));
     }
 
+    /// <summary>From one post's axis to another's at least, µm.</summary>
+    public long PostsApart => Problem.Furniture.PostDiameter.Micrometres + Distances.Margin;
+
     public PlacedShape PostAt(Axis axis) => PlacedShape.Disc(axis.X, axis.Y, Problem.Furniture.PostDiameter.Micrometres);
 
     /// <summary>True when a deck with its underside there lies in no keep-out.</summary>
@@ -233,7 +236,7 @@ internal static class DesignChoice
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in whole)
         {
-            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset) is not { } three || !CarriesAll(deck, under)) continue;
+            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset, setting.PostsApart) is not { } three || !CarriesAll(deck, under)) continue;
             decks.Add(deck);
             all.Add(three);
         }
@@ -249,7 +252,7 @@ internal static class DesignChoice
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in setting.AllDecks)
         {
-            var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(setting, [s]), axes, setting.Problem.Furniture.PostInset.Micrometres)).ToList();
+            var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(setting, [s]), axes, setting.Problem.Furniture.PostInset.Micrometres, setting.PostsApart)).ToList();
             if (setting.HasPosts && under.Contains(null)) continue;
             Axis[] own = setting.HasPosts ? [.. under.SelectMany(a => a!)] : [];
             // Decks may come to lie in any order, and the posts under one run down through the others.
@@ -266,7 +269,7 @@ internal static class DesignChoice
         axes.All(a => deck.Seats.Any(s => Exact.PointInside(a.X, a.Y, s.Shape, 0)));
 
     private static Axis[]? AxesUnder(Setting setting, IReadOnlyList<Seat> seats, Func<Axis, bool> isFree) =>
-        PostPlaces.Choose(Outlines(setting, seats), isFree, setting.Problem.Furniture.PostInset.Micrometres);
+        PostPlaces.Choose(Outlines(setting, seats), isFree, setting.Problem.Furniture.PostInset.Micrometres, setting.PostsApart);
 
     private static List<(Pieces.Footprint Footprint, Seat Seat)> Outlines(Setting setting, IReadOnlyList<Seat> seats) =>
         [.. seats.Select(s => (setting.Problem.Furniture.Shelves[s.Kind].Footprint, s))];

@@ -35,6 +35,14 @@ public class RandomKilnTests
         Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 1 + (seed % 12), (ulong)seed)));
     }
 
+    // Two posts under one narrow shelf were chosen so near to each other that they were in each other's place.
+    [Fact]
+    public void Posts_under_one_shelf_have_room_beside_each_other()
+    {
+        var problem = RandomKilns.Any(2813);
+        Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 6, 2813)));
+    }
+
     // Few posts of each length, so that levels are lifted onto longer ones; a keep-out in mid air; shelves side by side, edge to edge.
     private static LoadProblem Kiln(int seed)
     {

@@ -54,7 +54,7 @@ public class ReplanTests
     public void More_iterations_from_a_start_plan_never_place_less(int seed)
     {
         List<LoadPiece> pieces = [.. Ware(seed, 60)];
-        var start = Solve(RoundKiln(pieces), 20);
+        var start = Solve(RoundKiln(pieces), 300);
         var problem = From(start, [.. pieces, Piece("new", Circle(130), 90, quantity: 2)]);
         var before = start.PlacedWeight;
         foreach (var iterations in new[] { 1, 2, 3, 10, 11, 30, 31, 60, 120, 121, 240 })
