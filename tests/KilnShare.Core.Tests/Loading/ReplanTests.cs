@@ -53,7 +53,7 @@ public class ReplanTests
     [InlineData(3)]
     public void More_iterations_from_a_start_plan_never_place_less(int seed)
     {
-        List<LoadPiece> pieces = [.. Ware(seed, 60)];
+        var pieces = MixedWare(25, seed);
         var start = Solve(RoundKiln(pieces), 300);
         var problem = From(start, [.. pieces, Piece("new", Circle(130), 90, quantity: 2)]);
         var before = start.PlacedWeight;
