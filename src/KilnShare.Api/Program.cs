@@ -2,7 +2,7 @@ using KilnShare.Api.Hosting;
 
 if (args is [HealthAsking.Argument, var address]) return await HealthAsking.Ask(address);
 // The settings lie beside the program, wherever it is started from.
-var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
+var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { Args = args, ContentRootPath = AppContext.BaseDirectory });
 builder.AddKilnShare();
 var app = builder.Build();
 try

@@ -31,6 +31,20 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
     /// <summary>The studio whose rows may be seen; null before a token has said which.</summary>
     public Id<Studio>? Studio { get; set; }
 
+    /// <summary>What was asked ahead for this request; null where nothing was.</summary>
+    internal RowAhead? Ahead { get; set; }
+
+    /// <summary>The question whose words are to be learnt from the next command.</summary>
+    internal RowAsking? Asking { get; set; }
+
+    /// <summary>Puts away an answer that nobody asked for.</summary>
+    internal async ValueTask PutAway()
+    {
+        if (Ahead is not { } ahead) return;
+        Ahead = null;
+        await ahead.Reader.DisposeAsync();
+    }
+
     /// <summary>Points the options at PostgreSQL.</summary>
     public static void Configure(DbContextOptionsBuilder options, NpgsqlDataSource source) => options
         .UseNpgsql(source, n => n.UseNodaTime().SetPostgresVersion(15, 0))

@@ -72,6 +72,7 @@ public static class AccessTable
         ["archiveFiring"] = Technician,
         ["moveFiring"] = Technician,
         ["createBooking"] = Potter,
+        ["reserveRoom"] = Potter,
         ["listBookings"] = Viewer,
         ["readBooking"] = Viewer,
         ["withdrawBooking"] = Potter,

@@ -1,3 +1,4 @@
+using KilnShare.Api.Hosting;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Studios;
@@ -6,7 +7,7 @@ using NodaTime;
 namespace KilnShare.Api.Access;
 
 /// <summary>Finds out who asks, before anything is limited or refused.</summary>
-public sealed class CallerLookup(RequestDelegate next, IClock clock)
+public sealed class CallerLookup(RequestDelegate next, TokenGuesses guesses, IClock clock)
 {
     private const string Scheme = "Bearer ";
 
@@ -19,13 +20,25 @@ public sealed class CallerLookup(RequestDelegate next, IClock clock)
             return;
         }
 
+        var hash = AccessToken.HashOf(token);
+        if (guesses.IsShut(context.Connection.RemoteIpAddress, hash, out var wait))
+        {
+            await Limits.Refuse(context, wait);
+            return;
+        }
+
         var reads = HttpMethods.IsGet(context.Request.Method);
         try
         {
-            if (await tokens.Find(named, AccessToken.HashOf(token), clock.GetCurrentInstant(), reads, context.RequestAborted) is { } found)
+            if (await tokens.Find(named, hash, clock.GetCurrentInstant(), reads, reads ? RowAsked.By(context) : null, context.RequestAborted) is { } found)
             {
                 db.Studio = named;
                 context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));
+                guesses.Right(hash);
+            }
+            else
+            {
+                guesses.Wrong(context.Connection.RemoteIpAddress);
             }
 
             await next(context);

@@ -31,6 +31,7 @@ public sealed class BookingChange(
     /// <summary>What the rules said of it, as last asked.</summary>
     public IReadOnlyList<Finding> Findings { get; private set; } = [];
 
+    private TakenReserve? reserve;
     private QuoteGround? ground;
     private BookingQuote? quote;
 
@@ -40,7 +41,12 @@ public sealed class BookingChange(
         if (!snapshot.Load.Accepting) return NotAccepting(snapshot.Firing);
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
-        var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId, clock.GetCurrentInstant()) { Accepts = body.Accepts };
+        var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId, clock.GetCurrentInstant())
+        {
+            Accepts = body.Accepts,
+            ReserveId = body.ReserveId is { } named ? new Id<Booking>(named) : null,
+        };
+        if (booking.ReserveId is not null && !(await TakenReserve.Read(db, booking, snapshot.Firing, clock, cancellation)).TryGet(out reserve, out refusal)) return refusal;
         return Wanted = new WantedRoom(booking, [.. copies.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)]);
     }
 
@@ -49,9 +55,9 @@ public sealed class BookingChange(
     {
         Findings = BookingDecision.FindingsOn(snapshot.Room, read.Copies);
         if (BookingDecision.CheckGate(Findings, body.Accepts, technicianAgrees: false) is { } refusal) return refusal;
-        if (snapshot.SomeoneWaits)
-            return Refusal.Rule("bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.");
-        var found = BookingDecision.FindRoom(snapshot.Room, read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        var filling = reserve?.Fill(snapshot.Room, read.Copies);
+        if (snapshot.SomeoneWaits && filling is not { Others.Count: 0 }) return OthersWait;
+        var found = BookingDecision.FindRoom(filling?.In(snapshot.Room) ?? snapshot.Room, filling?.Others ?? read.Copies, Findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
         quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, snapshot, decision, clock) : null;
         return found;
     }
@@ -62,12 +68,16 @@ public sealed class BookingChange(
         read.Booking.State = BookingState.Confirmed;
         BookingRows.Add(db, read, BookingState.Confirmed, caller, clock);
         if (quote is not null) db.Add(quote);
+        reserve?.Give(db, caller.MemberId, snapshot, clock);
         return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == read.Booking.Id), snapshot.Room.LoadVersion + 1, decision.Findings);
     }
 
     /// <inheritdoc/>
     public override Task<bool> Claim(BookingAnswer answer, CancellationToken cancellation) =>
         idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation);
+
+    internal static Refusal OthersWait => Refusal.Rule(
+        "bookings.others-wait", "Others wait for room in this firing and come first. Book with mayWait to queue behind them, or choose another firing.");
 
     internal static Refusal NotAccepting(Firing firing) => Refusal.Conflict(
         "firings.not-accepting", $"This firing is {FiringStates.Word(firing.State)} and takes no bookings. Choose a firing that is accepting, or ask a technician to open it.");

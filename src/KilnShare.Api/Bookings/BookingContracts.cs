@@ -3,16 +3,18 @@ using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.CoFiring;
 using KilnShare.Api.Common;
+using KilnShare.Api.Pieces;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading;
 using KilnShare.Core.Studios;
 using NodaTime;
 
 namespace KilnShare.Api.Bookings;
 
 /// <summary>Copies of one piece.</summary>
-public sealed record BookedPieceContract
+public record BookedPieceContract
 {
     /// <summary>The piece.</summary>
     public required Guid PieceId { get; init; }
@@ -21,14 +23,24 @@ public sealed record BookedPieceContract
     public IReadOnlyList<int>? Copies { get; init; }
 }
 
+/// <summary>Copies of one piece with where in the kiln they would rather stand.</summary>
+public sealed record WishedPieceContract : BookedPieceContract
+{
+    /// <summary>A hotter or a cooler place than most of the kiln; absent: it does not matter. Counts where the kiln's witness cones have shown that its levels differ, and is told as advice where it cannot be met.</summary>
+    public Heat? Wish { get; init; }
+}
+
 /// <summary>Room wanted in a firing.</summary>
 public sealed record BookingBody
 {
     /// <summary>The ware, all of one member.</summary>
-    public required IReadOnlyList<BookedPieceContract> Pieces { get; init; }
+    public required IReadOnlyList<WishedPieceContract> Pieces { get; init; }
 
     /// <summary>The rules whose word the member has read and accepts.</summary>
     public IReadOnlyList<string> Accepts { get; init; } = [];
+
+    /// <summary>Room reserved for these pieces: each takes over the room that holds it, and is found another place where none does.</summary>
+    public Guid? ReserveId { get; init; }
 
     /// <summary>True: wait when there is no room now.</summary>
     public bool MayWait { get; init; }
@@ -41,7 +53,7 @@ public sealed record BookingBody
 public sealed record BookingChangeBody
 {
     /// <summary>The ware; absent: the same copies, taken down as they are now.</summary>
-    public IReadOnlyList<BookedPieceContract>? Pieces { get; init; }
+    public IReadOnlyList<WishedPieceContract>? Pieces { get; init; }
 
     /// <summary>The rules whose word the member has read and accepts; absent: as before.</summary>
     public IReadOnlyList<string>? Accepts { get; init; }
@@ -74,14 +86,26 @@ public sealed record DoubtContract
 /// <summary>One booked copy and where it stands.</summary>
 public sealed record BookedCopyAnswer
 {
-    /// <summary>The piece.</summary>
-    public required Guid PieceId { get; init; }
+    /// <summary>The piece; null for reserved room.</summary>
+    public required Guid? PieceId { get; init; }
 
     /// <summary>Which copy.</summary>
     public required int Copy { get; init; }
 
     /// <summary>The sign under its foot.</summary>
     public required string? Mark { get; init; }
+
+    /// <summary>The outline that room is kept for; left out for a piece.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ShapeContract? Footprint { get; init; }
+
+    /// <summary>The height that room is kept for; left out for a piece.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Length? HeightMm { get; init; }
+
+    /// <summary>The place it would rather have; left out where that does not matter.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Heat? Wish { get; init; }
 
     /// <summary>Index of its shelf in the plan; null while it has no place.</summary>
     public required int? Shelf { get; init; }
@@ -99,9 +123,12 @@ public sealed record BookedCopyAnswer
     /// <summary>The answer for a copy.</summary>
     public static BookedCopyAnswer Of(HeldCopy held) => new()
     {
-        PieceId = held.PieceId.Value,
+        PieceId = held.IsRoom ? null : held.PieceId.Value,
         Copy = held.Copy,
+        Footprint = held.IsRoom ? ShapeContract.Of(held.Frozen.Footprint) : null,
+        HeightMm = held.IsRoom ? held.Frozen.Height : null,
         Mark = held.Frozen.Mark,
+        Wish = held.Frozen.Wish,
         Shelf = held.Place?.ShelfNo,
         XMm = held.Place?.X,
         YMm = held.Place?.Y,
@@ -143,6 +170,14 @@ public sealed record BookingAnswer
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public long? FeeMinor { get; init; }
 
+    /// <summary>Until when it keeps room for pieces not named yet; left out for a booking of pieces.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Instant? ReservedUntil { get; init; }
+
+    /// <summary>The reserved room that its pieces took over; left out where they were booked without.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Guid? ReserveId { get; init; }
+
     /// <summary>When it was made.</summary>
     public required Instant CreatedAt { get; init; }
 
@@ -159,6 +194,8 @@ public sealed record BookingAnswer
         Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
         Findings = findings?.Select(FindingContract.Of).ToList(),
         FeeMinor = feeMinor,
+        ReservedUntil = booking.ReservedUntil,
+        ReserveId = booking.ReserveId?.Value,
         CreatedAt = booking.CreatedAt,
     };
 }
@@ -191,7 +228,7 @@ internal static class BookingRules
     private const int LongestRule = 60;
 
     public static void NamesWare<T>(
-        this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<BookedPieceContract>?>> pieces, Expression<Func<T, IEnumerable<BookedPieceContract>>> each)
+        this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<WishedPieceContract>?>> pieces, Expression<Func<T, IEnumerable<WishedPieceContract>>> each)
     {
         body.RuleFor(pieces).AtMost(MostPieces);
         body.RuleFor(pieces).Must(p => p is null || p.Select(x => x.PieceId).Distinct().Count() == p.Count)

@@ -14,20 +14,24 @@ namespace KilnShare.Api.Bookings;
 internal static class BookingRows
 {
     /// <summary>Booking and copies, with the audit and outbox rows of their making.</summary>
-    public static void Add(KilnShareDb db, WantedRoom wanted, BookingState state, Caller caller, IClock clock)
+    public static void Add(KilnShareDb db, WantedRoom wanted, BookingState state, Caller caller, IClock clock, string action = "bookings.create")
     {
         db.Add(wanted.Booking);
         db.AddRange(wanted.Copies.Select((held, i) =>
             new BookedCopy(caller.StudioId, wanted.Booking.FiringId, held.PieceId, held.Copy, wanted.Steps[i], wanted.Booking.Id, held.Frozen) { State = state }));
-        Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.create", wanted.Booking.Id.Value, clock);
+        Trail.Note(db, caller.StudioId, caller.MemberId, action, wanted.Booking.Id.Value, clock);
     }
 
     /// <summary>Lets those who wait for room be tried again.</summary>
     public static JobRow Promotion(Id<Studio> studio, Id<Firing> firing, IClock clock)
     {
         var now = clock.GetCurrentInstant();
-        return new JobRow(studio, NewGuid(now), "promote", firing.Value, now);
+        return new JobRow(studio, NewGuid(now), FiringJobs.Promotion, firing.Value, now);
     }
+
+    /// <summary>Gives back what room is kept past its time then, or at once where the firing is fixed by then.</summary>
+    public static JobRow Release(Id<Studio> studio, Id<Firing> firing, Instant at, IClock clock) =>
+        new(studio, NewGuid(clock.GetCurrentInstant()), FiringJobs.Release, firing.Value, at);
 
     private static Guid NewGuid(Instant now) => Guid.CreateVersion7(now.ToDateTimeOffset());
 }

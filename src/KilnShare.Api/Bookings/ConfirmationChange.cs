@@ -15,6 +15,7 @@ namespace KilnShare.Api.Bookings;
 public sealed class ConfirmationChange(
     KilnShareDb db, LearntKilns memory, Id<Studio> studio, Id<Member>? technician, Id<Booking> bookingId, string? reason, IClock clock) : PlanChange<StoredBooking, BookingAnswer>
 {
+    private TakenReserve? reserve;
     private QuoteGround? ground;
     private BookingQuote? quote;
 
@@ -25,6 +26,8 @@ public sealed class ConfirmationChange(
         if (stored.Booking.State != BookingState.Waiting)
             return Refusal.Conflict("bookings.not-waiting", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()}: there is nothing to say yes to.");
         if (!snapshot.Load.Accepting) return Refusal.Conflict("firings.not-accepting", "This firing takes no bookings now. Open it again first.");
+        // Room that is no longer kept is no ground to refuse one who waits: then the pieces are found room like others.
+        reserve = stored.Booking.ReserveId is not null && (await TakenReserve.Read(db, stored.Booking, snapshot.Firing, clock, cancellation)).TryGet(out var kept, out _) ? kept : null;
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return stored;
     }
@@ -35,7 +38,8 @@ public sealed class ConfirmationChange(
         var findings = BookingDecision.FindingsOn(snapshot.Room, read.Held);
         var agreed = (reason ?? read.Booking.TechnicianReason) is not null;
         if (BookingDecision.CheckGate(findings, read.Booking.Accepts, agreed) is { } refusal) return refusal;
-        var found = BookingDecision.FindRoom(snapshot.Room, read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        var filling = reserve?.Fill(snapshot.Room, read.Held);
+        var found = BookingDecision.FindRoom(filling?.In(snapshot.Room) ?? snapshot.Room, filling?.Others ?? read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
         quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, snapshot, decision, clock) : null;
         return found;
     }
@@ -45,6 +49,7 @@ public sealed class ConfirmationChange(
     {
         foreach (var copy in read.Copies) copy.State = BookingState.Confirmed;
         if (quote is not null) db.Add(quote);
+        reserve?.Give(db, technician, snapshot, clock);
         read.Booking.State = BookingState.Confirmed;
         read.Booking.WaitsFor = null;
         read.Booking.TechnicianReason = reason ?? read.Booking.TechnicianReason;

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
@@ -14,8 +15,8 @@ public sealed record PlannedPieceContract
     /// <summary>The booking.</summary>
     public required Guid BookingId { get; init; }
 
-    /// <summary>The piece of the studio.</summary>
-    public required Guid StudioPieceId { get; init; }
+    /// <summary>The piece of the studio; null for reserved room.</summary>
+    public required Guid? StudioPieceId { get; init; }
 
     /// <summary>The numbers its copies have in the studio, in the order of the plan's copies.</summary>
     public required IReadOnlyList<int> StudioCopies { get; init; }
@@ -28,6 +29,10 @@ public sealed record PlannedPieceContract
 
     /// <summary>Whose it is.</summary>
     public required Guid MemberId { get; init; }
+
+    /// <summary>The place it would rather have; left out where that does not matter. The plan's advice tells what could not be met.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Heat? Wish { get; init; }
 }
 
 /// <summary>A level of the kiln that is usually hotter or cooler, and what had better not stand there.</summary>
@@ -54,8 +59,8 @@ public sealed record PlanLevelContract
     /// <summary>The levels of a room, with the pieces to keep off each.</summary>
     public static IReadOnlyList<PlanLevelContract> Of(FiringRoom room)
     {
-        var misfits = room.Held.GroupBy(FiringRoom.NameOf, StringComparer.Ordinal)
-            .SelectMany(piece => LevelHeat.Misfits(room.Plan, piece.First().Frozen.Ware).Select(m => (m.Level.Level, PieceId: piece.Key)))
+        var misfits = room.Held.Where(h => !h.IsRoom).GroupBy(FiringRoom.NameOf, StringComparer.Ordinal)
+            .SelectMany(piece => LevelHeat.Misfits(room.Plan, piece.First().Frozen.FiredWare()).Select(m => (m.Level.Level, PieceId: piece.Key)))
             .ToLookup(m => m.Level, m => m.PieceId, StringComparer.Ordinal);
         return [.. room.Levels.Where(l => l.DifferenceC is not null).Select(l => new PlanLevelContract
         {
@@ -94,11 +99,12 @@ public sealed record FiringPlanAnswer
         {
             PieceId = FiringRoom.NameOf(piece.First()),
             BookingId = piece.Key.BookingId.Value,
-            StudioPieceId = piece.Key.PieceId.Value,
+            StudioPieceId = piece.First().IsRoom ? null : piece.Key.PieceId.Value,
             StudioCopies = [.. piece.Select(h => h.Copy).Order()],
             Name = piece.First().Frozen.Name,
             Mark = piece.First().Frozen.Mark,
             MemberId = piece.First().Frozen.MemberId.Value,
+            Wish = piece.First().Frozen.Wish,
         })],
     };
 }

@@ -37,19 +37,19 @@ internal sealed class HeldBookings
         var told = copies[booking.Id].Where(c => booking.State == BookingState.Withdrawn || c.State != BookingState.Withdrawn)
             .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
         var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.TryGetValue(booking.Id, out var fee) ? fee : null);
-        return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(c.PieceId), c.Copy))) })] };
+        return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(piece), c.Copy))) : null })] };
     }
 
     private static async Task<Dictionary<(Id<Piece>, int), BookingDoubt>> Doubts(
         KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, List<BookedCopy> rows, CancellationToken cancellation)
     {
-        var ids = rows.Where(c => c.State != BookingState.Withdrawn).Select(c => c.PieceId).Distinct().ToList();
+        var ids = rows.Where(c => c.State != BookingState.Withdrawn && !c.IsRoom).Select(c => c.PieceId).Distinct().ToList();
         if (ids.Count == 0) return [];
         var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
         if (firing.State > FiringState.Fixed) return [];
         var now = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy));
         var steps = (await db.ReadBookedSteps(studio, ids, null, cancellation)).ToLookup(s => s.Key, s => s.Value);
-        return rows.Where(c => c.State != BookingState.Withdrawn)
+        return rows.Where(c => c.State != BookingState.Withdrawn && !c.IsRoom)
             .Select(c => (Key: (c.PieceId, c.Copy), Doubt: BookingAhead.Doubt(now[(c.PieceId, c.Copy)], c.Step, firing.StartsAt, [.. steps[(c.PieceId, c.Copy)]])))
             .Where(c => c.Doubt is not null).ToDictionary(c => c.Key, c => c.Doubt!);
     }

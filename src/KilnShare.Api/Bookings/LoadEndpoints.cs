@@ -43,6 +43,7 @@ public static class LoadEndpoints
         Guid firingId, LoadBody body, Caller caller, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
         if (snapshot.Firing.State is not (FiringState.Fixed or FiringState.Loaded))
             return Problems.Of(FiringStates.Check(snapshot.Firing.State, FiringState.Loaded) ?? Refusal.Conflict("firings.no-such-step", "A load is written for a fixed firing.", null));
@@ -52,6 +53,8 @@ public static class LoadEndpoints
         if (findings.FirstOrDefault(f => f.Verdict == Verdict.Incompatible) is { } hard)
             return Problems.Of(Refusal.Rule("cofiring.incompatible", "What was added may not go into this firing: " + hard.Message, "/placed"));
         if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(items, now), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
+        var massG = BookingDecision.MassOf(snapshot.Room.Held.Where(h => items.Exists(i => i.Fate == LoadFate.Placed && i.PieceId == h.PieceId && i.Copy == h.Copy)));
+        await db.TakeNextVersion(caller.StudioId, snapshot.Firing.Id, snapshot.Room.LoadVersion, massG, evenIfClosed: true, cancellation);
         var stayed = await RealLoad.Store(db, snapshot.Firing, items, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
         await LaterSteps.Note(db, caller.StudioId, caller.MemberId, [.. stayed.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);

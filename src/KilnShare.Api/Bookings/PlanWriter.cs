@@ -92,8 +92,7 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
         Id<Studio> studio, Id<Firing> firing, PlanChange<TRead, T> change, CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(IsolationLevel.ReadCommitted, cancellation);
-        await db.Database.ExecuteSqlAsync(
-            $"select 1 from firing_load where studio_id = {studio.Value} and firing_id = {firing.Value} for update", cancellation);
+        await db.LockPlan(studio, firing, cancellation);
         var snapshot = await db.ReadRoom(studio, firing, cancellation);
         if (snapshot is null) return (Outcome.Answered, NoSuchFiring());
         if (!(await change.Read(snapshot, cancellation)).TryGet(out var read, out var refusal)) return (Outcome.Answered, refusal);

@@ -15,7 +15,7 @@ internal static class RealLoad
     /// <summary>The lines, or what is missing or named twice.</summary>
     public static Result<List<LoadItem>> Of(LoadBody body, RoomSnapshot snapshot, IReadOnlyList<CopyNow> now)
     {
-        var held = snapshot.Room.Held.ToDictionary(h => (h.PieceId.Value, h.Copy));
+        var held = snapshot.Room.Held.Where(h => !h.IsRoom).ToDictionary(h => (h.PieceId.Value, h.Copy));
         var items = new Dictionary<(Guid, int), LoadItem>();
         for (var i = 0; i < body.Placed.Count; i++)
         {
@@ -43,7 +43,7 @@ internal static class RealLoad
             foreach (var copy in chosen)
             {
                 var booked = held.GetValueOrDefault((pieceId, copy.Copy.Copy));
-                if (fate == LoadFate.Placed && booked is not null && booked.Frozen.Ware.Stage != copy.Copy.Stage) return StepNotDone(copy, booked, pointer);
+                if (fate == LoadFate.Placed && booked is not null && booked.Frozen.FiredWare().Stage != copy.Copy.Stage) return StepNotDone(copy, booked, pointer);
                 var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(booked?.Frozen, copy.Frozen))
                 {
                     Reason = reason,
@@ -59,7 +59,7 @@ internal static class RealLoad
 
     private static Refusal StepNotDone(CopyNow now, HeldCopy booked, string pointer) => Refusal.Rule(
         "bookings.step-not-done",
-        $"Copy {now.Copy.Copy} of {now.Frozen.Name} was booked as {Word(booked.Frozen.Ware.Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, or was lost. List it under leftBehind.",
+        $"Copy {now.Copy.Copy} of {now.Frozen.Name} was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, or was lost. List it under leftBehind.",
         pointer + "/pieceId");
 
     private static string Word(Stage stage) => stage.ToString().ToLowerInvariant();
@@ -67,7 +67,7 @@ internal static class RealLoad
     /// <summary>Size, clay and coats as booked; the cone of its bisque and how dry it is, as they are now.</summary>
     private static FrozenCopy AsLoaded(FrozenCopy? booked, FrozenCopy now) => booked is null ? now : booked with
     {
-        Ware = booked.Ware with { BisquedAt = now.Ware.BisquedAt, Dryness = now.Ware.Dryness, DrySince = now.Ware.DrySince },
+        Ware = booked.FiredWare() with { BisquedAt = now.FiredWare().BisquedAt, Dryness = now.FiredWare().Dryness, DrySince = now.FiredWare().DrySince },
     };
 
     /// <summary>What the rules say of what really went in.</summary>
@@ -84,6 +84,7 @@ internal static class RealLoad
     {
         await db.Set<LoadItem>().Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id).ExecuteDeleteAsync(cancellation);
         db.AddRange(items);
+        await ReserveRelease.LetAll(db, firing, cancellation);
         var left = items.Where(i => i.Fate == LoadFate.LeftBehind).Select(i => (i.PieceId, i.Copy)).ToHashSet();
         var stayed = new List<BookedCopy>();
         foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed).ToListAsync(cancellation))

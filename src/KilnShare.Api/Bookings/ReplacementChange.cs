@@ -27,11 +27,13 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
     public override async Task<Result<Replacement>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
+        if (stored.Booking.ReservedUntil is not null)
+            return Refusal.Conflict("bookings.is-reserve", "This is room reserved without pieces. Book pieces with its id as reserveId, or withdraw it and reserve anew.");
         if (stored.Booking.State != BookingState.Confirmed)
             return Refusal.Conflict("bookings.not-confirmed", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()} and holds no room yet. Withdraw it and book again.");
         if (!snapshot.Load.Accepting) return BookingChange.NotAccepting(snapshot.Firing);
         var holds = stored.Copies.Where(c => c.State == BookingState.Confirmed).ToLookup(c => (c.PieceId, c.Copy));
-        var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new BookedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)] })];
+        var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new WishedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)], Wish = p.First().Frozen.Wish })];
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, pieces, c => holds.Contains((c.Piece.Id, c.Copy.Copy)), bookingId, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return copies[0].Piece.MemberId == stored.Booking.MemberId

@@ -18,7 +18,16 @@ public sealed record WantedCopy(Piece Piece, int Copy, int Step, FrozenCopy Froz
 /// <summary>From the pieces a member names to copies that may be booked, each at its step.</summary>
 internal static class WantedWare
 {
-    /// <summary>The copies, all of one member the caller may act for; or what is missing, done, booked already or out of order.</summary>
+    /// <summary>The copies as they are, all of one member the caller may act for; or what is missing or done.</summary>
+    public static async Task<Result<IReadOnlyList<CopyNow>>> ReadCopies(
+        KilnShareDb db, Caller caller, IReadOnlyList<BookedPieceContract> pieces, CancellationToken cancellation)
+    {
+        var now = await db.ReadCopies(caller.StudioId, [.. pieces.Select(p => new Id<Piece>(p.PieceId))], cancellation);
+        var chosen = Choose(pieces, now);
+        return chosen.TryGet(out var copies, out _) && caller.MayActFor(copies[0].Piece.MemberId) is { } notYours ? notYours : chosen;
+    }
+
+    /// <summary>The copies at the step that the firing is for each; or what is missing, done, booked already or out of order.</summary>
     /// <param name="db">The studio's rows.</param>
     /// <param name="caller">Who asks.</param>
     /// <param name="firing">The firing.</param>
@@ -27,12 +36,11 @@ internal static class WantedWare
     /// <param name="besides">A booking that does not count: the one that is being changed.</param>
     /// <param name="cancellation">Stops it.</param>
     public static async Task<Result<IReadOnlyList<WantedCopy>>> Read(
-        KilnShareDb db, Caller caller, Firing firing, IReadOnlyList<BookedPieceContract> pieces, Func<CopyNow, bool> ahead, Id<Booking>? besides, CancellationToken cancellation)
+        KilnShareDb db, Caller caller, Firing firing, IReadOnlyList<WishedPieceContract> pieces, Func<CopyNow, bool> ahead, Id<Booking>? besides, CancellationToken cancellation)
     {
-        var ids = pieces.Select(p => new Id<Piece>(p.PieceId)).ToList();
-        var now = await db.ReadCopies(caller.StudioId, ids, cancellation);
-        if (!Choose(pieces, now).TryGet(out var chosen, out var refusal)) return refusal;
-        var live = (await db.ReadBookedSteps(caller.StudioId, ids, besides, cancellation)).ToLookup(b => b.Key, b => b.Value);
+        if (!(await ReadCopies(db, caller, pieces, cancellation)).TryGet(out var chosen, out var refusal)) return refusal;
+        var wishes = pieces.ToDictionary(p => p.PieceId, p => p.Wish);
+        var live = (await db.ReadBookedSteps(caller.StudioId, [.. wishes.Keys.Select(id => new Id<Piece>(id))], besides, cancellation)).ToLookup(b => b.Key, b => b.Value);
         var wanted = new List<WantedCopy>();
         foreach (var copy in chosen)
         {
@@ -40,10 +48,10 @@ internal static class WantedWare
             if (!BookingAhead.StepOf(copy.Copy.Step, booked, ahead(copy)).TryGet(out var step, out refusal)) return refusal;
             if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked) is { } outOfOrder) return outOfOrder;
             var before = booked.Where(b => b.Step >= copy.Copy.Step && b.Step < step).Select(b => b.Aim);
-            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before)));
+            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before) with { Wish = wishes[copy.Piece.Id.Value] }));
         }
 
-        return caller.MayActFor(chosen[0].Piece.MemberId) is { } notYours ? notYours : wanted;
+        return wanted;
     }
 
     private static Result<IReadOnlyList<CopyNow>> Choose(IReadOnlyList<BookedPieceContract> pieces, IReadOnlyList<CopyNow> now)

@@ -5,7 +5,6 @@ using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
-using KilnShare.Core.Loading;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using NodaTime;
@@ -38,10 +37,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, StoredBooking read, bool insertOnly, CancellationToken cancellation)
     {
-        var room = snapshot.Room with { Held = [.. snapshot.Room.Held.Where(c => c.BookingId != bookingId)] };
-        var still = new BookingDecision(room.CurrentPlan(), room.Held, []);
-        if (room.Held.Count == 0) return new BookingDecision(new LoadPlan([], [], [], Length.Zero, 0, 0, StopReason.Proven, 0), [], []);
-        return BookingDecision.FindRoom(room, [], [], BookingSearch.Of(snapshot), insertOnly, cancellation).TryGet(out var moved, out _) ? moved : still;
+        return BookingDecision.Without(snapshot.Room, c => c.BookingId == bookingId, BookingSearch.Of(snapshot), insertOnly, cancellation);
     }
 
     /// <inheritdoc/>

@@ -1,3 +1,4 @@
+using System.Globalization;
 using KilnShare.Core.Common;
 
 namespace KilnShare.Api.Common;
@@ -35,7 +36,11 @@ public static class Pages
     public static IResult Answer<TRow, T>(HttpContext context, List<TRow> rows, int take, Func<TRow, Guid> id, Func<TRow, T> answer)
     {
         var next = rows.Count > take ? id(rows[take - 1]).ToString("D") : null;
-        if (next is not null) context.Response.Headers.Link = $"<{context.Request.Path}?after={next}&limit={take}>; rel=\"next\"";
+        if (next is not null) context.Response.Headers.Link = $"<{context.Request.Path}{Query(context.Request.Query, next, take)}>; rel=\"next\"";
         return TypedResults.Ok(new Page<T> { Items = [.. rows.Take(take).Select(answer)], Next = next });
     }
+
+    /// <summary>What else was asked for is asked for on the next page too.</summary>
+    private static QueryString Query(IQueryCollection asked, string after, int limit) =>
+        QueryString.Create(asked.Where(q => q.Key is not ("after" or "limit"))).Add("after", after).Add("limit", limit.ToString(CultureInfo.InvariantCulture));
 }

@@ -18,7 +18,7 @@ internal static class BookingMoney
     public static BookingQuote? Quote(QuoteGround ground, Booking booking, RoomSnapshot snapshot, BookingDecision decision, IClock clock)
     {
         var own = FiringUses.VolumeCm3(decision.Copies.Where(c => c.BookingId == booking.Id).Select(c => c.Frozen), ground.Costs.Kiln.Making.Spacing);
-        return ground.Quote([.. decision.Copies.Select(c => new UsedCopy(c.Frozen, c.Place?.ShelfNo))], booking.MemberId.ToString()).TryGet(out var quote, out _)
+        return ground.Quote([.. decision.Copies.Where(c => !c.IsRoom).Select(c => new UsedCopy(c.Frozen, c.Place?.ShelfNo))], booking.MemberId.ToString()).TryGet(out var quote, out _)
             ? new BookingQuote(
                 booking.StudioId, booking.Id, snapshot.Room.LoadVersion + 1, booking.FiringId, booking.MemberId, QuotedCost.Of(quote, own), clock.GetCurrentInstant())
             : null;

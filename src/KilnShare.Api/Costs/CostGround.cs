@@ -1,3 +1,4 @@
+using KilnShare.Api.Energy;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
@@ -27,7 +28,7 @@ internal sealed record CostGround(Firing Firing, Kiln Kiln, Studio Studio, CostR
         var surcharges = await db.Set<FiringSurcharges>().AsNoTracking().SingleOrDefaultAsync(s => s.StudioId == firing.StudioId && s.FiringId == firing.Id, cancellation);
         return new CostGround(
             firing, kiln, await StudioReading.ReadStudio(db, cancellation), await StudioReading.RulesOf(db, cancellation), surcharges?.Uses ?? [],
-            await Costs.LearntFirings.Count(db, kiln, cancellation));
+            await KilnLearning.CountFirings(db, kiln, cancellation));
     }
 
     /// <summary>All but the energy, for this ware.</summary>

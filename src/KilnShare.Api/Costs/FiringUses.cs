@@ -52,7 +52,7 @@ internal static class FiringUses
 
     private static decimal? OwnHeatKwh(IReadOnlyList<UsedCopy> mine, FiringAim aim) =>
         ConeTables.At(aim.Series, aim.Cone, ConeTables.TabulatedRatesCPerHour(aim.Series)[^1]).TryGet(out var cone, out _)
-            ? mine.Sum(c => OwnHeat.Kwh(new LoadHeat((double)c.Frozen.MassG!.Value / 1000, 0, c.Frozen.Ware.Stage), StartC, cone.Celsius)) : null;
+            ? mine.Sum(c => OwnHeat.Kwh(new LoadHeat((double)c.Frozen.MassG!.Value / 1000, 0, c.Frozen.FiredWare().Stage), StartC, cone.Celsius)) : null;
 
     private static bool Needs(CostRules rules, CostBasis basis) => rules.EnergyBasis == basis || rules.WearBasis == basis;
 }

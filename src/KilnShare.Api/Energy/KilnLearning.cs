@@ -40,28 +40,40 @@ internal static class KilnLearning
     /// <summary>The newest firings that can be learnt from, oldest first.</summary>
     public static async Task<List<LearnableFiring>> FiringsOf(KilnShareDb db, Kiln kiln, CancellationToken cancellation)
     {
-        var rows = await (from firing in db.Set<Firing>().AsNoTracking()
-                          join schedule in db.Set<StudioSchedule>() on new { firing.StudioId, Id = firing.ScheduleId } equals new { schedule.StudioId, Id = (Id<StudioSchedule>?)schedule.Id }
-                          where firing.StudioId == kiln.StudioId && firing.KilnId == kiln.Id && firing.Outcome != FiringOutcome.Aborted
-                              && firing.State != FiringState.Cancelled
-                              && (db.Set<MeterEntry>().Count(m => m.StudioId == firing.StudioId && m.FiringId == firing.Id) >= 2
-                                  || db.Set<UnmeteredEnergy>().Any(u => u.StudioId == firing.StudioId && u.FiringId == firing.Id))
-                          orderby firing.StartsAt descending
-                          select new { firing, schedule.Schedule }).Take(LearntKiln.MostFirings).ToListAsync(cancellation);
-        var ids = rows.Select(r => r.firing.Id).ToList();
+        var rows = await Measured(db, kiln, cancellation);
+        var ids = rows.Select(r => r.Firing.Id).ToList();
         var loads = await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == kiln.StudioId && ids.Contains(i.FiringId) && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
         var learnable = new List<LearnableFiring>();
         foreach (var row in rows.AsEnumerable().Reverse())
         {
-            if (!(await FiringTakes.Read(db, row.firing, cancellation)).TryGet(out var take, out _) || !CanTeach(take)) continue;
-            var wareKg = loads.Where(i => i.FiringId == row.firing.Id).Sum(i => (double)(i.Frozen.MassG ?? 0)) / GramsPerKg;
-            learnable.Add(new LearnableFiring(row.firing.Id, new MeteredFiring(
-                KilnForecasts.LoadOf(kiln, row.firing.Aim.Kind, wareKg), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
-                await HoursOf(db, row.firing, cancellation), SeenKw(take))));
+            if (!(await FiringTakes.Read(db, row.Firing, cancellation)).TryGet(out var take, out _) || !CanTeach(take)) continue;
+            var wareKg = loads.Where(i => i.FiringId == row.Firing.Id).Sum(i => (double)(i.Frozen.MassG ?? 0)) / GramsPerKg;
+            learnable.Add(new LearnableFiring(row.Firing.Id, new MeteredFiring(
+                KilnForecasts.LoadOf(kiln, row.Firing.Aim.Kind, wareKg), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
+                await HoursOf(db, row.Firing, cancellation), SeenKw(take))));
         }
 
         return learnable;
     }
+
+    /// <summary>From how many firings a kiln is learnt.</summary>
+    public static async Task<int> CountFirings(KilnShareDb db, Kiln kiln, CancellationToken cancellation) => (await Measured(db, kiln, cancellation)).Count;
+
+    /// <summary>The newest firings that followed a schedule to its end, and whose energy two readings or samples of its power tell.</summary>
+    private static async Task<List<MeasuredFiring>> Measured(KilnShareDb db, Kiln kiln, CancellationToken cancellation)
+    {
+        var rows = await (from firing in db.Set<Firing>().AsNoTracking()
+                          join schedule in db.Set<StudioSchedule>() on new { firing.StudioId, Id = firing.ScheduleId } equals new { schedule.StudioId, Id = (Id<StudioSchedule>?)schedule.Id }
+                          where firing.StudioId == kiln.StudioId && firing.KilnId == kiln.Id && firing.Outcome != FiringOutcome.Aborted && firing.State != FiringState.Cancelled
+                          let readings = db.Set<MeterEntry>().Count(m => m.StudioId == firing.StudioId && m.FiringId == firing.Id)
+                          let hand = db.Set<UnmeteredEnergy>().Where(u => u.StudioId == firing.StudioId && u.FiringId == firing.Id).Select(u => u.Energy).SingleOrDefault()
+                          where readings >= 2 || hand != null
+                          orderby firing.StartsAt descending
+                          select new { firing, schedule.Schedule, readings, hand }).Take(LearntKiln.MostFirings).ToListAsync(cancellation);
+        return [.. rows.Where(r => r.readings >= 2 || (r.readings == 0 && r.hand!.Samples.Count > 0)).Select(r => new MeasuredFiring(r.firing, r.Schedule))];
+    }
+
+    private sealed record MeasuredFiring(Firing Firing, FiringSchedule Schedule);
 
     /// <summary>Duty and gas tell nothing of an electric kiln's energy that was measured.</summary>
     private static bool CanTeach(FiringTake take) => take.Kwh > 0 && take.Basis is TakeBasis.Meter or TakeBasis.SharedMeter or TakeBasis.PowerSamples;

@@ -6,6 +6,7 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -20,7 +21,7 @@ public static class TariffEndpoints
         var tariffs = studio.MapGroup("/tariffs").WithTags("Energy");
         tariffs.MapPost("", Create).WithName("createTariff").Answers<TariffAnswer>(201).Refuses(422);
         tariffs.MapGet("", List).WithName("listTariffs").Answers<Page<TariffAnswer>>();
-        tariffs.MapGet("/{tariffId:guid}", Read).WithName("readTariff").Answers<TariffAnswer>();
+        tariffs.MapGet("/{tariffId:guid}", Read).WithName("readTariff").ReadsFirst<StudioTariff>("tariffId").Answers<TariffAnswer>();
     }
 
     /// <summary>Write a tariff down</summary>
@@ -53,7 +54,7 @@ public static class TariffEndpoints
     /// <summary>Read a tariff</summary>
     private static async Task<IResult> Read(Guid tariffId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioTariff>([caller.StudioId, new Id<StudioTariff>(tariffId)], cancellation) is not { } tariff) return Problems.Absent();
+        if (await db.ById<StudioTariff>(caller.StudioId, tariffId, cancellation) is not { } tariff) return Problems.Absent();
         return Versions.Ok(context, TariffAnswer.Of(tariff, (await StudioOf(db, caller, cancellation)).TimeZone), tariff.Version);
     }
 

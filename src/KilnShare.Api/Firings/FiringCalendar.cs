@@ -44,7 +44,7 @@ public static class FiringCalendar
         var zone = DateTimeZoneProviders.Tzdb[studio.TimeZone];
         var calendar = new Calendar { ProductId = "-//KilnShare//Firings//EN", Method = "PUBLISH" };
         calendar.AddProperty("X-WR-CALNAME", studio.Name);
-        var earliest = firings.Count == 0 ? now : firings[0].StartsAt;
+        var earliest = firings.Count == 0 ? now : Instant.Min(now, firings[0].StartsAt);
         calendar.AddTimeZone(VTimeZone.FromDateTimeZone(zone.Id, earliest.ToDateTimeUtc(), false));
         foreach (var firing in firings) calendar.Events.Add(EventOf(firing, kilnName(firing.KilnId), zone, now));
         return new CalendarSerializer().SerializeToString(calendar) ?? throw new InvalidOperationException("The calendar came out empty.");

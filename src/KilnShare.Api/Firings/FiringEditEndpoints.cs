@@ -39,8 +39,9 @@ public static class FiringEditEndpoints
         if (hours.FiringHours != firing.FiringHours || hours.CoolingHours != firing.CoolingHours) firing.HoursBasis = hours.Basis;
         firing.Aim = body.ToCore();
         firing.ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null;
-        var end = firing.EndsAt;
+        var (start, end) = (firing.StartsAt, firing.EndsAt);
         firing.Plan(body.StartsAt, hours.FiringHours, hours.CoolingHours);
+        if (firing.StartsAt < start) db.Add(BookingRows.Release(firing.StudioId, firing.Id, firing.StartsAt, clock));
         if (firing.EndsAt > end) await NoteLater(db, firing, caller.MemberId, clock, cancellation);
         var answer = await editing.Save(context, caller, firing, firingId, "firings.edit", () => FiringAnswer.Of(firing), cancellation);
         await writing.CommitAsync(cancellation);

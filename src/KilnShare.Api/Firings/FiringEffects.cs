@@ -24,7 +24,7 @@ internal static class FiringEffects
         foreach (var item in placed)
         {
             var copy = copies.Single(c => c.PieceId == item.PieceId && c.Copy == item.Copy);
-            copy.MoveOn(firing.Aim.Cone, firing.Aim.Kind.StageAfter(copy.Stage), item.Frozen.Ware.Layers.Count);
+            copy.MoveOn(firing.Aim.Cone, firing.Aim.Kind.StageAfter(copy.Stage), item.Frozen.FiredWare().Layers.Count);
         }
     }
 

@@ -1,6 +1,8 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
+using KilnShare.Api.Hosting;
 using KilnShare.Api.Kilns;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -8,6 +10,7 @@ using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -22,7 +25,7 @@ public static class FiringEndpoints
         var firings = studio.MapGroup("/firings").WithTags("Firings");
         firings.MapPost("", Create).WithName("createFiring").Answers<FiringAnswer>(201).Refuses(409, 422);
         firings.MapGet("", List).WithName("listFirings").Answers<Page<FiringAnswer>>();
-        firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").Answers<FiringAnswer>();
+        firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").ReadsFirst<Firing>("firingId").Answers<FiringAnswer>();
         firings.MapPut("/{firingId:guid}/state", Move).WithName("moveFiring").Answers<FiringAnswer>().Refuses(409, 422);
         firings.MapFiringEdits();
     }
@@ -63,13 +66,13 @@ public static class FiringEndpoints
 
     /// <summary>Read a firing</summary>
     private static async Task<IResult> Read(Guid firingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is { } firing
+        await db.ById<Firing>(caller.StudioId, firingId, cancellation) is { } firing
             ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
 
     /// <summary>Move a firing to its next state</summary>
     /// <remarks>Each step is taken once: of two at a time, one is refused. An If-Match is held to where it is sent, and not asked for.</remarks>
     private static async Task<IResult> Move(
-        Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
@@ -93,10 +96,12 @@ public static class FiringEndpoints
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
+        if (body.State == FiringState.Fixed) db.Add(BookingRows.Release(caller.StudioId, firing.Id, now, clock));
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
+        jobs.Ring();
         return Versions.Ok(context, FiringAnswer.Of(firing), firing.Version);
     }
 

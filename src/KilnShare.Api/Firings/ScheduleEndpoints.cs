@@ -3,6 +3,7 @@ using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -17,7 +18,7 @@ public static class ScheduleEndpoints
         var schedules = studio.MapGroup("/schedules").WithTags("Firings");
         schedules.MapPost("", Create).WithName("createSchedule").Answers<ScheduleAnswer>(201).Refuses(422);
         schedules.MapGet("", List).WithName("listSchedules").Answers<Page<ScheduleAnswer>>();
-        schedules.MapGet("/{scheduleId:guid}", Read).WithName("readSchedule").Answers<ScheduleAnswer>();
+        schedules.MapGet("/{scheduleId:guid}", Read).WithName("readSchedule").ReadsFirst<StudioSchedule>("scheduleId").Answers<ScheduleAnswer>();
     }
 
     /// <summary>Maps the route of the starting schedules.</summary>
@@ -49,7 +50,7 @@ public static class ScheduleEndpoints
 
     /// <summary>Read a schedule</summary>
     private static async Task<IResult> Read(Guid scheduleId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<StudioSchedule>([caller.StudioId, new Id<StudioSchedule>(scheduleId)], cancellation) is { } schedule
+        await db.ById<StudioSchedule>(caller.StudioId, scheduleId, cancellation) is { } schedule
             ? Versions.Ok(context, ScheduleAnswer.Of(schedule), schedule.Version) : Problems.Absent();
 
     /// <summary>List schedules to begin with</summary>

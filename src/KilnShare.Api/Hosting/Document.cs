@@ -39,7 +39,7 @@ public static class Document
     }
 
     /// <summary>Serves the document and its page, to anyone.</summary>
-    public static void UseKilnShareDocument(this WebApplication app)
+    public static void UseKilnShareDocument(this IApplicationBuilder app)
     {
         app.UseSwagger(o => o.RouteTemplate = "openapi/{documentName}.{extension:regex(^(json|ya?ml)$)}");
         app.UseSwaggerUI(o =>

@@ -1,10 +1,7 @@
 using KilnShare.Api.Bookings;
-using KilnShare.Api.Energy;
-using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
-using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 using Npgsql;
@@ -12,7 +9,7 @@ using Npgsql;
 namespace KilnShare.Api.Hosting;
 
 /// <summary>
-/// Does the jobs that lie in the database: so far, giving freed room to those who wait. Any number of services share them, since each job is
+/// Does the jobs that lie in the database. Any number of services share them, since each job is
 /// claimed with <c>for update skip locked</c> by the worker role, and done under its own studio by the ordinary role.
 /// </summary>
 public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, JobSignal signal, IClock clock, ILogger<JobRunner> log) : BackgroundService
@@ -20,7 +17,7 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
     private const int LongestWaitSeconds = 3600;
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(2);
 
-    private sealed record Job(Id<Studio> Studio, Guid Id, Id<Firing> Subject, int Attempts);
+    private sealed record Job(Id<Studio> Studio, Guid Id, string Kind, Id<Firing> Subject, int Attempts);
 
     /// <inheritdoc/>
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
@@ -55,7 +52,8 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         if (await Claim(connection, cancellation) is not { } job) return false;
         try
         {
-            await Promote(job.Studio, job.Subject, cancellation);
+            await using var scope = scopes.CreateAsyncScope();
+            await scope.ServiceProvider.GetRequiredService<FiringJobs>().Do(job.Kind, job.Studio, job.Subject, cancellation);
         }
         catch (Exception e) when (e is NpgsqlException or DbUpdateException or InvalidOperationException)
         {
@@ -81,31 +79,11 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
 
     private async Task<Job?> Claim(NpgsqlConnection connection, CancellationToken cancellation)
     {
-        const string Sql = "select studio_id, id, subject, attempts from job where done_at is null and run_at <= $1 order by run_at limit 1 for update skip locked";
+        const string Sql = "select studio_id, id, kind, subject, attempts from job where done_at is null and run_at <= $1 order by run_at limit 1 for update skip locked";
         await using var claim = new NpgsqlCommand(Sql, connection) { Parameters = { new() { Value = clock.GetCurrentInstant() } } };
         await using var row = await claim.ExecuteReaderAsync(cancellation);
         return await row.ReadAsync(cancellation)
-            ? new Job(new Id<Studio>(row.GetGuid(0)), row.GetGuid(1), new Id<Firing>(row.GetGuid(2)), row.GetInt32(3)) : null;
-    }
-
-    /// <summary>Confirms those who wait for room, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>
-    private async Task Promote(Id<Studio> studioId, Id<Firing> firing, CancellationToken cancellation)
-    {
-        await using var scope = scopes.CreateAsyncScope();
-        var db = scope.ServiceProvider.GetRequiredService<KilnShareDb>();
-        db.Studio = studioId;
-        var writer = scope.ServiceProvider.GetRequiredService<PlanWriter>();
-        var memory = scope.ServiceProvider.GetRequiredService<LearntKilns>();
-        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
-        var waiting = await db.Set<Booking>().AsNoTracking()
-            .Where(b => b.StudioId == studioId && b.FiringId == firing && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room)
-            .OrderByDescending(b => b.StayedBehind).ThenBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
-        foreach (var booking in waiting)
-        {
-            db.ChangeTracker.Clear();
-            var result = await writer.Run(studioId, firing, new ConfirmationChange(db, memory, studioId, null, booking, null, clock), cancellation);
-            if (result!.Refusal is not null && !studio.AllowsOvertaking) break;
-        }
+            ? new Job(new Id<Studio>(row.GetGuid(0)), row.GetGuid(1), row.GetString(2), new Id<Firing>(row.GetGuid(3)), row.GetInt32(4)) : null;
     }
 }
 

@@ -14,7 +14,7 @@ public static class Limits
     private const int MostAtOnce = 24;
     private const int LongestQueue = 48;
     private const int SegmentsPerMinute = 6;
-    private const int UsualRetrySeconds = 10;
+    private static readonly TimeSpan UsualRetry = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan Minute = TimeSpan.FromMinutes(1);
 
     /// <summary>Registers the limits: requests a minute and at once, by token, or by address where there is none; 0 switches a limit off.</summary>
@@ -22,6 +22,7 @@ public static class Limits
     {
         var perToken = Setting(configuration, "KILNSHARE_RATE_PER_TOKEN", UsualPerToken);
         var anonymous = Setting(configuration, "KILNSHARE_RATE_ANONYMOUS", UsualAnonymous);
+        services.AddSingleton(s => new TokenGuesses(anonymous, s.GetRequiredService<TimeProvider>()));
         services.AddRateLimiter(o =>
         {
             o.GlobalLimiter = PartitionedRateLimiter.CreateChained(
@@ -29,10 +30,7 @@ public static class Limits
                 PartitionedRateLimiter.Create<HttpContext, string>(c => AtOnce(c, perToken)));
             o.OnRejected = async (rejected, _) =>
             {
-                var wait = rejected.Lease.TryGetMetadata(MetadataName.RetryAfter, out var span) ? (int)Math.Ceiling(span.TotalSeconds) : UsualRetrySeconds;
-                rejected.HttpContext.Response.Headers.RetryAfter = Math.Max(1, wait).ToString(CultureInfo.InvariantCulture);
-                await Problems.Answer(429, "request.too-often", "Too many requests. Wait as long as Retry-After says, in seconds.", null, null, null)
-                    .ExecuteAsync(rejected.HttpContext);
+                await Refuse(rejected.HttpContext, rejected.Lease.TryGetMetadata(MetadataName.RetryAfter, out var span) ? span : UsualRetry);
             };
         });
         services.AddRequestTimeouts(o => o.DefaultPolicy = new()
@@ -45,6 +43,13 @@ public static class Limits
                     503, "service.too-slow", "The request took too long and was given up. Try again in a moment with the same Idempotency-Key.", null, null, null).ExecuteAsync(context);
             },
         });
+    }
+
+    /// <summary>Answers that it is too much, and when to come again.</summary>
+    internal static Task Refuse(HttpContext context, TimeSpan wait)
+    {
+        context.Response.Headers.RetryAfter = Math.Max(1, (int)Math.Ceiling(wait.TotalSeconds)).ToString(CultureInfo.InvariantCulture);
+        return Problems.Answer(429, "request.too-often", "Too many requests. Wait as long as Retry-After says, in seconds.", null, null, null).ExecuteAsync(context);
     }
 
     private static int Setting(IConfiguration configuration, string name, int usual) =>

@@ -52,6 +52,7 @@ public static class Routes
         studio.MapWitnessCones();
         studio.MapCurves();
         studio.MapBookings();
+        studio.MapReserves();
         studio.MapLoads();
         studio.MapLoadPapers();
         studio.MapFiringCalendar();

@@ -7,7 +7,6 @@ using KilnShare.Storage;
 using KilnShare.Storage.Common;
 using KilnShare.Storage.Studios;
 using Microsoft.EntityFrameworkCore;
-using NodaTime;
 
 namespace KilnShare.Api.Hosting;
 
@@ -23,7 +22,7 @@ public static class ServiceBuilding
     {
         Validation.NameFieldsAsJson();
         builder.AddKilnShareTelemetry();
-        builder.WebHost.ConfigureKestrel(k =>
+        builder.WebHost.UseKestrelHttpsConfiguration().ConfigureKestrel(k =>
         {
             k.AddServerHeader = false;
             k.Limits.MaxRequestBodySize = LargestBodyBytes;
@@ -34,23 +33,24 @@ public static class ServiceBuilding
         services.AddSingleton(s => new InstallationToken(s.GetRequiredService<ServiceSettings>().InstallationTokenHash));
         services.AddSingleton<Databases>();
         services.AddHostedService<DatabaseHost>();
-        services.AddSingleton<IClock>(SystemTime.Clock);
+        services.AddSingleton(SystemTime.Clock);
         services.AddSingleton(TimeProvider.System);
         services.AddPooledDbContextFactory<KilnShareDb>((s, options) =>
         {
             KilnShareDb.Configure(options, s.GetRequiredService<Databases>().App);
-            options.AddInterceptors(new StudioConnectionInterceptor());
+            options.AddInterceptors(new StudioConnectionInterceptor(), new RowAheadInterceptor());
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
         services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
-        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<Editing>();
-        services.AddHostedService<JobRunner>();
+        services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<FiringJobs>().AddScoped<Editing>();
+        services.AddHostedService<JobRunner>().AddHostedService<Rest>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
         services.Configure<RouteHandlerOptions>(o => o.ThrowOnBadRequest = true);
         services.AddExceptionHandler<EdgeExceptions>();
         services.AddProblemDetails();
         services.AddLimits(builder.Configuration);
         services.AddValidatorsFromAssemblyContaining<Program>(includeInternalTypes: true);
+        services.Configure<RouteOptions>(o => o.SetParameterPolicy<Microsoft.AspNetCore.Routing.Constraints.RegexInlineRouteConstraint>("regex")); // for the route of the document
         services.AddKilnShareDocument();
         services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(15));
     }
@@ -77,7 +77,7 @@ public static class ServiceBuilding
         app.UseRequestTimeouts();
         app.UseMiddleware<CallerLookup>();
         app.UseRateLimiter();
-        app.UseKilnShareDocument();
+        app.UseWhen(context => context.GetEndpoint() is null, pages => pages.UseKilnShareDocument());
         app.UseMiddleware<AccessCheck>();
         app.UseMiddleware<BodyCheck>();
         app.MapKilnShare();

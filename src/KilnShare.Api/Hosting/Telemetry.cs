@@ -1,3 +1,4 @@
+using Microsoft.Extensions.Logging.Console;
 using Npgsql;
 using OpenTelemetry.Metrics;
 using OpenTelemetry.Resources;
@@ -24,12 +25,17 @@ public static class Telemetry
     }
 
     /// <summary>One JSON object a line, times in UTC: whatever is in a message, it cannot begin a line of its own.</summary>
-    public static ILoggingBuilder AddKilnShareJson(this ILoggingBuilder logging) => logging.ClearProviders().AddJsonConsole(o =>
+    public static ILoggingBuilder AddKilnShareJson(this ILoggingBuilder logging)
     {
-        o.UseUtcTimestamp = true;
-        o.TimestampFormat = "yyyy-MM-dd'T'HH:mm:ss.fff'Z'";
-        o.IncludeScopes = true; // the trace's id, by which a problem document names its request
-    });
+        logging.ClearProviders().AddJsonConsole(o =>
+        {
+            o.UseUtcTimestamp = true;
+            o.TimestampFormat = "yyyy-MM-dd'T'HH:mm:ss.fff'Z'";
+            o.IncludeScopes = true; // the trace's id, by which a problem document names its request
+        }).AddConsole(o => o.FormatterName = LogLine.FormatterName);
+        logging.Services.AddSingleton<ConsoleFormatter, LogLine>();
+        return logging;
+    }
 
 #pragma warning disable RS0030 // asks where the output goes, writes nothing
     private static bool IsTerminal => !Console.IsOutputRedirected;

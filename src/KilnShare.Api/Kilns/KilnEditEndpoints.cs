@@ -5,6 +5,7 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Api.Kilns;
@@ -17,7 +18,7 @@ public static class KilnEditEndpoints
     {
         kilns.MapPatch("/{kilnId:guid}", Change).WithName("editKiln").Edits<KilnBody>().Answers<KilnAnswer>().Refuses(422);
         kilns.MapDelete("/{kilnId:guid}", Archive).WithName("archiveKiln").Archives().Refuses(422);
-        kilns.MapGet("/{kilnId:guid}/furniture", ReadFurniture).WithName("readFurniture").Answers<FurnitureContract>();
+        kilns.MapGet("/{kilnId:guid}/furniture", ReadFurniture).WithName("readFurniture").ReadsFirst<Kiln>("kilnId").Answers<FurnitureContract>();
         kilns.MapPut("/{kilnId:guid}/furniture", WriteFurniture).WithName("writeFurniture").Answers<FurnitureContract>().Refuses(412, 422, 428);
     }
 
@@ -49,7 +50,7 @@ public static class KilnEditEndpoints
 
     /// <summary>Read a kiln's furniture</summary>
     private static async Task<IResult> ReadFurniture(Guid kilnId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is { } kiln
+        await db.ById<Kiln>(caller.StudioId, kilnId, cancellation) is { } kiln
             ? Versions.Ok(context, FurnitureContract.Of(kiln.Furniture), kiln.Version) : Problems.Absent();
 
     /// <summary>Replace a kiln's furniture</summary>

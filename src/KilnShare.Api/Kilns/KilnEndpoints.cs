@@ -5,6 +5,7 @@ using KilnShare.Core.Energy;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -19,7 +20,7 @@ public static class KilnEndpoints
         var kilns = studio.MapGroup("/kilns").WithTags("Kilns");
         kilns.MapPost("", Create).WithName("createKiln").Answers<KilnAnswer>(201).Refuses(422);
         kilns.MapGet("", List).WithName("listKilns").Answers<Page<KilnAnswer>>();
-        kilns.MapGet("/{kilnId:guid}", Read).WithName("readKiln").Answers<KilnAnswer>();
+        kilns.MapGet("/{kilnId:guid}", Read).WithName("readKiln").ReadsFirst<Kiln>("kilnId").Answers<KilnAnswer>();
         kilns.MapKilnEdits();
     }
 
@@ -49,7 +50,7 @@ public static class KilnEndpoints
 
     /// <summary>Read a kiln</summary>
     private static async Task<IResult> Read(Guid kilnId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is { } kiln
+        await db.ById<Kiln>(caller.StudioId, kilnId, cancellation) is { } kiln
             ? Versions.Ok(context, KilnAnswer.Of(kiln), kiln.Version) : Problems.Absent();
 
     /// <summary>What is wrong with a kiln as it is written down or edited; null when there is nothing.</summary>

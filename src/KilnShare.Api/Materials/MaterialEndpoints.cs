@@ -18,11 +18,11 @@ public static class MaterialEndpoints
         var clays = studio.MapGroup("/clays").WithTags("Materials");
         clays.MapPost("", CreateClay).WithName("createClay").Answers<ClayAnswer>(201);
         clays.MapGet("", ListClays).WithName("listClays").Answers<Page<ClayAnswer>>();
-        clays.MapGet("/{clayId:guid}", ReadClay).WithName("readClay").Answers<ClayAnswer>();
+        clays.MapGet("/{clayId:guid}", ReadClay).WithName("readClay").ReadsFirst<StudioClay>("clayId").Answers<ClayAnswer>();
         var glazes = studio.MapGroup("/glazes").WithTags("Materials");
         glazes.MapPost("", CreateGlaze).WithName("createGlaze").Answers<GlazeAnswer>(201);
         glazes.MapGet("", ListGlazes).WithName("listGlazes").Answers<Page<GlazeAnswer>>();
-        glazes.MapGet("/{glazeId:guid}", ReadGlaze).WithName("readGlaze").Answers<GlazeAnswer>();
+        glazes.MapGet("/{glazeId:guid}", ReadGlaze).WithName("readGlaze").ReadsFirst<StudioGlaze>("glazeId").Answers<GlazeAnswer>();
         studio.MapMaterialEdits();
     }
 

@@ -20,7 +20,7 @@ public static class PieceEndpoints
         var pieces = studio.MapGroup("/pieces").WithTags("Pieces");
         pieces.MapPost("", Create).WithName("createPiece").Answers<PieceAnswer>(201).Refuses(422);
         pieces.MapGet("", List).WithName("listPieces").Answers<Page<PieceAnswer>>();
-        pieces.MapGet("/{pieceId:guid}", Read).WithName("readPiece").Answers<PieceAnswer>();
+        pieces.MapGet("/{pieceId:guid}", Read).WithName("readPiece").ReadsFirst<Piece>("pieceId").Answers<PieceAnswer>();
         pieces.MapPieceEdits();
     }
 

@@ -26,7 +26,7 @@ internal sealed record WaitingWare(Id<Piece> PieceId, IReadOnlyList<int> Copies,
         var now = await db.ReadCopies(studio, [.. free.Select(c => c.PieceId).Distinct().OrderBy(id => id.Value).Take(most)], cancellation);
         return [.. now.Where(c => free.Contains((c.Piece.Id, c.Copy.Copy)))
             .GroupBy(c => (c.Piece.Id, c.Copy.Stage, c.Copy.BisquedAt, Fired: string.Join(',', c.Copy.LayersFiredAt)))
-            .Select((alike, i) => new WaitingWare(alike.Key.Id, [.. alike.Select(c => c.Copy.Copy)], alike.First().Frozen.Ware with { Id = $"{alike.Key.Id}#{i}" }))
+            .Select((alike, i) => new WaitingWare(alike.Key.Id, [.. alike.Select(c => c.Copy.Copy)], alike.First().Frozen.FiredWare() with { Id = $"{alike.Key.Id}#{i}" }))
             .Where(w => w.Ware.Route.Next is not null).Take(most)];
     }
 }

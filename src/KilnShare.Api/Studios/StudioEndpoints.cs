@@ -5,6 +5,7 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Common;
 using KilnShare.Storage.Costs;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -23,7 +24,7 @@ public static class StudioEndpoints
         studios.MapGet("/studios/{studioId}", Read).WithName("readStudio").Answers<StudioAnswer>();
         studios.MapPost("/studios/{studioId}/members", TakeIn).WithName("createMember").Answers<MemberAnswer>(201);
         studios.MapGet("/studios/{studioId}/members", ListMembers).WithName("listMembers").Answers<Page<MemberAnswer>>();
-        studios.MapGet("/studios/{studioId}/members/{memberId:guid}", ReadMember).WithName("readMember").Answers<MemberAnswer>();
+        studios.MapGet("/studios/{studioId}/members/{memberId:guid}", ReadMember).WithName("readMember").ReadsFirst<Member>("memberId").Answers<MemberAnswer>();
         studios.MapPost("/studios/{studioId}/members/{memberId:guid}/tokens", MakeToken).WithName("createToken").Answers<TokenMade>(201);
     }
 
@@ -84,7 +85,7 @@ public static class StudioEndpoints
 
     /// <summary>Read a member</summary>
     private static async Task<IResult> ReadMember(Guid memberId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<Member>([caller.StudioId, new Id<Member>(memberId)], cancellation) is { } member
+        await db.ById<Member>(caller.StudioId, memberId, cancellation) is { } member
             ? Versions.Ok(context, MemberAnswer.Of(member), member.Version) : Problems.Absent();
 
     /// <summary>Make a token for a member</summary>

@@ -14,9 +14,17 @@ namespace KilnShare.Core.Bookings;
 /// <param name="Height">Its height.</param>
 /// <param name="MassG">Its mass, g; null where not weighed.</param>
 /// <param name="MayTurn">True when it may be turned on the shelf.</param>
-/// <param name="Ware">What the co-firing rules see of it.</param>
+/// <param name="Ware">What the co-firing rules see of it; null for reserved room, of which only the size is known.</param>
 public sealed record FrozenCopy(
-    string Name, string? Mark, Id<Member> MemberId, Footprint Footprint, Length Height, decimal? MassG, bool MayTurn, Ware Ware);
+    string Name, string? Mark, Id<Member> MemberId, Footprint Footprint, Length Height, decimal? MassG, bool MayTurn, Ware? Ware)
+{
+    /// <summary>Where in the kiln it would rather stand in this firing; null where that does not matter.</summary>
+    public Loading.Heat? Wish { get; init; }
+
+    /// <summary>The ware of a copy that is fired: reserved room never is.</summary>
+    /// <exception cref="InvalidOperationException">It is reserved room.</exception>
+    public Ware FiredWare() => Ware ?? throw new InvalidOperationException("Reserved room is not fired.");
+}
 
 /// <summary>Where a confirmed copy stands.</summary>
 /// <param name="ShelfNo">Index of the shelf in the plan.</param>
@@ -28,7 +36,7 @@ public sealed record FrozenCopy(
 /// <param name="Core">A disc inside the placed footprint: no two of a level may overlap, whatever the code does.</param>
 public sealed record CopyPlace(int ShelfNo, Length X, Length Y, int RotationThousandths, int StackLevel, bool OpenAbove, CoreDisc Core);
 
-/// <summary>One copy of a piece in a firing.</summary>
+/// <summary>One copy of a piece in a firing, or one nameless copy that keeps room for it.</summary>
 public sealed class BookedCopy(
     Id<Studio> studioId, Id<Firing> firingId, Id<Piece> pieceId, int copy, int step, Id<Booking> bookingId, FrozenCopy frozen)
 {
@@ -38,13 +46,13 @@ public sealed class BookedCopy(
     /// <summary>The firing.</summary>
     public Id<Firing> FiringId { get; private set; } = firingId;
 
-    /// <summary>The piece.</summary>
+    /// <summary>The piece; of reserved room an identity that its nameless copies of one size share, and no piece has.</summary>
     public Id<Piece> PieceId { get; private set; } = pieceId;
 
     /// <summary>Which copy.</summary>
     public int Copy { get; private set; } = copy;
 
-    /// <summary>Which step of its route this firing is.</summary>
+    /// <summary>Which step of its route this firing is; 0 for reserved room.</summary>
     public int Step { get; private set; } = step;
 
     /// <summary>The booking it came by.</summary>
@@ -52,6 +60,9 @@ public sealed class BookedCopy(
 
     /// <summary>The copy as booked.</summary>
     public FrozenCopy Frozen { get; private set; } = frozen;
+
+    /// <summary>True for reserved room: a size without a piece.</summary>
+    public bool IsRoom { get; private set; } = frozen.Ware is null;
 
     /// <summary>Where the copy's booking stands.</summary>
     public BookingState State { get; set; }

@@ -28,7 +28,7 @@ public enum WaitsFor
     Technician,
 }
 
-/// <summary>A member's copies of pieces in a firing.</summary>
+/// <summary>A member's copies of pieces in a firing, or room that is kept for them for a while.</summary>
 public sealed class Booking(Id<Studio> studioId, Id<Booking> id, Id<Firing> firingId, Id<Member> memberId, Instant createdAt)
 {
     /// <summary>The studio.</summary>
@@ -54,6 +54,12 @@ public sealed class Booking(Id<Studio> studioId, Id<Booking> id, Id<Firing> firi
 
     /// <summary>Why a technician said yes to what is not known; null where nobody had to.</summary>
     public string? TechnicianReason { get; set; }
+
+    /// <summary>Until when it keeps room for pieces that are not named yet; null for a booking of pieces.</summary>
+    public Instant? ReservedUntil { get; init; }
+
+    /// <summary>The reserved room that its pieces take over; null where they were booked without.</summary>
+    public Id<Booking>? ReserveId { get; init; }
 
     /// <summary>True for ware that stayed behind when an earlier firing was loaded: it waits before others.</summary>
     public bool StayedBehind { get; init; }

@@ -26,8 +26,10 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
     /// <summary>What the rules say of new copies in a firing: findings that name them, or the firing itself.</summary>
     public static IReadOnlyList<Finding> FindingsOn(FiringRoom room, IReadOnlyList<HeldCopy> added)
     {
-        var answer = CoFiringCheck.Check(room.Plan, FiringRoom.Wares([.. room.Held, .. added]), room.Evidence);
-        var names = added.Select(FiringRoom.NameOfWare).ToHashSet(StringComparer.Ordinal);
+        var wares = FiringRoom.Wares([.. room.Held, .. added]);
+        if (wares.Count == 0) return [];
+        var answer = CoFiringCheck.Check(room.Plan, wares, room.Evidence);
+        var names = added.Where(c => !c.IsRoom).Select(FiringRoom.NameOfWare).ToHashSet(StringComparer.Ordinal);
         return [.. answer.Pieces.Where(p => names.Contains(p.Id)).SelectMany(p => p.Findings)
             .Concat(answer.Between.Where(f => f.Pieces.Count == 0 || f.Pieces.Any(names.Contains))).Select(FiringRoom.NamePieces)];
     }
@@ -50,7 +52,8 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
     {
         if (room.Kiln.MassLimitG is { } limit && MassOf(room.Held) + MassOf(added) > limit)
             return Refusal.Rule("loading.too-heavy", $"The kiln carries {limit / 1000} kg; {MassOf(room.Held) / 1000} kg are booked and this adds {MassOf(added) / 1000} kg. Book less, or another firing.");
-        var options = new LoadOptions { Seed = search.Seed };
+        var wishes = added.Any(c => c.Frozen.Wish is not null);
+        (BookingDecision Decision, int Unmet)? found = null;
         LoadPlan? best = null;
         foreach (var (keep, iterations) in new[] { (Keep.All, search.InsertIterations), (Keep.None, search.FullIterations) })
         {
@@ -62,14 +65,26 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
                 return refusal;
             }
 
-            best = LoadSearch.Solve(problem, options, WorkBudget.OfIterations(iterations, cancel));
+            best = LoadSearch.Solve(problem, new LoadOptions { Seed = search.Seed }, WorkBudget.OfIterations(iterations, cancel));
             if (best.Unplaced.Count > 0) continue;
             if (LoadChecks.Violations(problem, best) is { Count: > 0 } violations)
                 throw new InvalidOperationException($"The planner broke its rules (seed {search.Seed}, load version {room.LoadVersion}): {string.Join("; ", violations)}");
-            return new BookingDecision(best, room.Placed(added, best), findings);
+            var unmet = wishes ? problem.UnmetIn(best) : 0;
+            if (found is null || unmet < found.Value.Unmet) found = (new BookingDecision(best, room.Placed(added, best), findings), unmet);
+            // A wish that goes unmet where nothing moves is worth a look at the whole load anew.
+            if (unmet == 0) break;
         }
 
+        if (found is { Decision: var decision }) return decision;
         return NoRoom(best!, room, search, insertOnly ? null : RoomNeeded.Find(room, added, search, cancel));
+    }
+
+    /// <summary>The firing without some of its copies: what stays is put in order where that works, and stays as it is where not.</summary>
+    public static BookingDecision Without(FiringRoom room, Func<HeldCopy, bool> leaves, RoomSearch search, bool insertOnly, CancellationToken cancel)
+    {
+        var rest = room with { Held = [.. room.Held.Where(c => !leaves(c))] };
+        if (rest.Held.Count == 0) return new BookingDecision(new LoadPlan([], [], [], Length.Zero, 0, 0, StopReason.Proven, 0), [], []);
+        return FindRoom(rest, [], [], search, insertOnly, cancel).TryGet(out var moved, out _) ? moved : new BookingDecision(rest.CurrentPlan(), rest.Held, []);
     }
 
     /// <summary>Mass of ware, g; what was not weighed counts nothing.</summary>
@@ -93,7 +108,7 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
                 ["seed"] = search.Seed,
                 ["iterations"] = plan.Iterations,
                 [WaitingHelps] = proven?.Reason is not (UnplacedReason.TooTall or UnplacedReason.TooWide),
-                ["wouldFitWithout"] = needed is null ? null : new { own = needed.Own.Select(c => new { pieceId = c.PieceId.Value, copy = c.Copy }), others = needed.Others },
+                ["wouldFitWithout"] = needed is null ? null : new { own = needed.Own.Select(c => new { pieceId = c.IsRoom ? (Guid?)null : c.PieceId.Value, copy = c.Copy }), others = needed.Others },
             },
         };
     }

@@ -13,7 +13,11 @@ namespace KilnShare.Core.Bookings;
 /// <param name="Copy">Which copy.</param>
 /// <param name="Frozen">The copy as booked.</param>
 /// <param name="Place">Where it stands; null while it has no place.</param>
-public sealed record HeldCopy(Id<Booking> BookingId, Id<Piece> PieceId, int Copy, FrozenCopy Frozen, CopyPlace? Place);
+public sealed record HeldCopy(Id<Booking> BookingId, Id<Piece> PieceId, int Copy, FrozenCopy Frozen, CopyPlace? Place)
+{
+    /// <summary>True for reserved room: a size without a piece.</summary>
+    public bool IsRoom => Frozen.Ware is null;
+}
 
 /// <summary>A firing with its kiln and everything its published plan holds: what a decision is made on.</summary>
 /// <param name="Aim">What the firing is to be.</param>
@@ -53,7 +57,8 @@ public sealed record FiringRoom(
     /// <summary>The load with these copies more, as a problem for the planner.</summary>
     public Result<LoadProblem> Problem(IReadOnlyList<HeldCopy> added, Keep keep) => LoadProblem.Create(
         Kiln.Chamber, Furniture, Kiln.Spacing,
-        [.. ByPiece([.. Held, .. added]).Select(PieceOf)], Kiln.KeepOuts, Shelves.Count == 0 ? null : CurrentPlan(), keep);
+        [.. ByPiece([.. Held, .. added]).Select(PieceOf)], Kiln.KeepOuts, Shelves.Count == 0 ? null : CurrentPlan(), keep,
+        heatZones: LearntHeat.Zones(Kiln.Chamber.Height, Levels));
 
     /// <summary>The published plan in the planner's terms.</summary>
     public LoadPlan CurrentPlan()
@@ -87,14 +92,14 @@ public sealed record FiringRoom(
     public HeldCopy Named(IReadOnlyList<HeldCopy> added, string name, int index) =>
         ByPiece([.. Held, .. added]).First(piece => string.Equals(NameOf(piece[0]), name, StringComparison.Ordinal))[index];
 
-    /// <summary>The ware of these copies, alike copies once, and which copy each name stands for first.</summary>
+    /// <summary>The ware of these copies, alike copies once; of reserved room nothing is known, and nothing asked.</summary>
     public static IReadOnlyList<Ware> Wares(IEnumerable<HeldCopy> copies) =>
-        [.. copies.GroupBy(NameOfWare, StringComparer.Ordinal).Select(alike => alike.First().Frozen.Ware with { Id = alike.Key, Owner = alike.First().Frozen.MemberId.ToString() })];
+        [.. copies.Where(c => !c.IsRoom).GroupBy(NameOfWare, StringComparer.Ordinal).Select(alike => alike.First().Frozen.FiredWare() with { Id = alike.Key, Owner = alike.First().Frozen.MemberId.ToString() })];
 
     /// <summary>The name of a copy's ware in a check: alike copies of a booking share it.</summary>
     public static string NameOfWare(HeldCopy held)
     {
-        var ware = held.Frozen.Ware;
+        var ware = held.Frozen.FiredWare();
         return $"{held.PieceId}@{held.BookingId}:{ware.Stage}:{ware.BisquedAt}:{string.Join(',', ware.Layers.Select(l => l.FiredAt))}";
     }
 
@@ -116,9 +121,12 @@ public sealed record FiringRoom(
     private LoadPiece PieceOf(IReadOnlyList<HeldCopy> copies)
     {
         var frozen = copies[0].Frozen;
-        var touches = Aim.Kind == FiringKind.Bisque && copies.All(c => c.Frozen.Ware is { Stage: Stage.Greenware, Dryness: Dryness.Dry } && c.Frozen.Ware.Layers.Count == 0);
+        var touches = Aim.Kind == FiringKind.Bisque && copies.All(c => c.Frozen.Ware is { Stage: Stage.Greenware, Dryness: Dryness.Dry, Layers.Count: 0 });
         return new LoadPiece(
             NameOf(copies[0]), frozen.Footprint, frozen.Height, frozen.MassG, copies.Count, 1, frozen.MayTurn, touches,
-            touches && copies.Count > 1 ? new StackRule(StackedGreenware, frozen.Height) : null, frozen.MemberId.ToString());
+            touches && copies.Count > 1 ? new StackRule(StackedGreenware, frozen.Height) : null, frozen.MemberId.ToString())
+        {
+            Wish = frozen.Wish,
+        };
     }
 }

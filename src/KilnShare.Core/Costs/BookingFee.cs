@@ -48,7 +48,7 @@ public sealed class BookingFee(
     public LedgerEntry Entry(Currency currency) => new(
         At, EntryKind.Adjustment, Account.OfMember(MemberId.ToString()), Account.StudioShare, AmountMinor, currency, BookingId.ToString(), PartOf(Kind));
 
-    /// <summary>The fee of withdrawing a confirmed booking now; null where it costs nothing.</summary>
+    /// <summary>The fee of withdrawing a confirmed booking now; null where it costs nothing, as giving up reserved room does.</summary>
     public static BookingFee? OfWithdrawal(Booking booking, CostRules rules, long? quotedMinor, Instant startsAt, Instant now) =>
         Of(booking, BookingFeeKind.Withdrawal, rules.Withdrawal.FeeMinor(quotedMinor ?? 0, startsAt - now), quotedMinor, now);
 
@@ -57,7 +57,7 @@ public sealed class BookingFee(
         Of(booking, BookingFeeKind.Cancellation, new WithdrawalStep(0, rules.Failed.CancelledPercent).FeeMinor(quotedMinor ?? 0), quotedMinor, now);
 
     private static BookingFee? Of(Booking booking, BookingFeeKind kind, long feeMinor, long? quotedMinor, Instant now) =>
-        booking.State != BookingState.Confirmed || feeMinor == 0
+        booking.State != BookingState.Confirmed || booking.ReservedUntil is not null || feeMinor == 0
             ? null
             : new BookingFee(booking.StudioId, booking.Id, booking.FiringId, booking.MemberId, kind, feeMinor, now) { QuotedMinor = quotedMinor };
 

@@ -68,9 +68,10 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         }
     }
 
-    /// <summary>Adds one copy to the first shelf that has room for it as things stand.</summary>
+    /// <summary>Adds one copy to the first shelf that has room for it as things stand; to one as hot as it asks, where there is room on such.</summary>
     public bool TryCheaply(IReadOnlyList<Tray> trays, Lot lot, Window? window = null)
     {
+        if (lot.Wish is not null) return trays.OrderBy(t => setting.IsUnmet(lot, t.Room.Floor)).Any(t => insertion.TryPlace(t, lot, window));
         foreach (var tray in trays)
         {
             if (insertion.TryPlace(tray, lot, window)) return true;

@@ -74,6 +74,13 @@ public sealed class LoadProblem
     public bool IsUnmet(LoadPiece piece, Length shelfTop) =>
         HeatZones.Count > 0 && piece.Wish is { } wish && !HeatZones.Any(z => z.Heat == wish && z.From <= shelfTop && shelfTop < z.To);
 
+    /// <summary>Copies that a plan has where they do not wish to stand.</summary>
+    public int UnmetIn(LoadPlan plan)
+    {
+        var pieces = Pieces.ToDictionary(p => p.Id, StringComparer.Ordinal);
+        return plan.Shelves.Sum(shelf => shelf.Placements.Where(p => IsUnmet(pieces[p.PieceId], shelf.Top)).Sum(p => p.Copies.Count));
+    }
+
     /// <summary>True when that copy stands in the start plan and must stay where it is.</summary>
     public bool IsKept(string pieceId, int copy) => Keep switch
     {

@@ -60,7 +60,7 @@ public static class EvidenceTable
 
     private static IEnumerable<(Key Key, SeenOutcome Seen)> KeysOf(SeenOutcome seen)
     {
-        var (ware, aim) = (seen.Frozen.Ware, seen.Aim);
+        var (ware, aim) = (seen.Frozen.FiredWare(), seen.Aim);
         var raw = ware.Layers.Where(l => l.IsRaw).ToList();
         return raw.Count == 0
             ? [(new Key(ware.Clay.Name, null, 0, aim.Cone, aim.Atmosphere), seen)]

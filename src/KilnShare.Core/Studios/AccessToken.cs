@@ -60,7 +60,9 @@ public sealed class AccessToken(
     {
         Span<byte> bytes = stackalloc byte[StudioBytes + SecretBytes];
         if (!token.StartsWith(Prefix, StringComparison.Ordinal)) return null;
-        if (!Base64Url.TryDecodeFromChars(token.AsSpan(Prefix.Length), bytes, out var written) || written != bytes.Length) return null;
+        var text = token.AsSpan(Prefix.Length);
+        if (text.Length != Base64Url.GetEncodedLength(bytes.Length) || !Base64Url.IsValid(text, out var length) || length != bytes.Length) return null;
+        Base64Url.DecodeFromChars(text, bytes);
         return new Id<Studio>(new Guid(bytes[..StudioBytes], bigEndian: true));
     }
 

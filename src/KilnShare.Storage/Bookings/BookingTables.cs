@@ -25,22 +25,31 @@ internal static class BookingTables
         });
         model.Entity<Booking>(t =>
         {
-            t.ToTable("booking", c => c.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)"));
+            t.ToTable("booking", c =>
+            {
+                c.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
+                c.HasCheckConstraint("ck_booking_reserve", "reserved_until is null or (state <> 'Waiting' and reserve_id is null)");
+            });
             t.HasKey(b => new { b.StudioId, b.Id });
             t.HasIndex(b => new { b.StudioId, b.FiringId });
             t.HasOne<Firing>().WithMany().HasForeignKey(b => new { b.StudioId, b.FiringId }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<Member>().WithMany().HasForeignKey(b => new { b.StudioId, b.MemberId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Booking>().WithMany().HasForeignKey(b => new { b.StudioId, b.ReserveId }).OnDelete(DeleteBehavior.Restrict);
         });
         model.Entity<BookedCopy>(t =>
         {
-            t.ToTable("booked_copy", c => c.HasCheckConstraint("ck_booked_copy_place", "(state = 'Confirmed') = (shelf_no is not null)"));
+            t.ToTable("booked_copy", c =>
+            {
+                c.HasCheckConstraint("ck_booked_copy_place", "(state = 'Confirmed') = (shelf_no is not null)");
+                c.HasCheckConstraint("ck_booked_copy_room", "is_room = (coalesce(frozen -> 'ware', 'null') = 'null')");
+            });
             t.HasKey(c => new { c.StudioId, c.BookingId, c.PieceId, c.Copy });
             t.Ignore(c => c.Place);
             t.Property(c => c.Frozen).AsJson();
             t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy, c.Step }).IsUnique().HasFilter("state <> 'Withdrawn'").HasDatabaseName("ux_booked_copy_live");
             t.HasIndex(c => new { c.StudioId, c.FiringId });
+            t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy });
             t.HasOne<Booking>().WithMany().HasForeignKey(c => new { c.StudioId, c.BookingId }).OnDelete(DeleteBehavior.Restrict);
-            t.HasOne<PieceCopy>().WithMany().HasForeignKey(c => new { c.StudioId, c.PieceId, c.Copy }).OnDelete(DeleteBehavior.Restrict);
         });
         model.Entity<LoadItem>(t =>
         {

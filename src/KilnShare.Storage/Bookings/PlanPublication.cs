@@ -20,6 +20,10 @@ public static class PlanPublication
             .Where(l => l.StudioId == studio && l.FiringId == firing && l.LoadVersion == version && (l.Accepting || evenIfClosed))
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.LoadVersion, version + 1).SetProperty(l => l.BookedMassG, bookedMassG), cancellation) == 1;
 
+    /// <summary>Holds the firing's plan as it is until the transaction ends: what is read after this is what is written over.</summary>
+    public static Task LockPlan(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation) => db.Database.ExecuteSqlAsync(
+        $"select 1 from firing_load where studio_id = {studio.Value} and firing_id = {firing.Value} for update", cancellation);
+
     /// <summary>Writes shelves, posts and moved places of the plan. The new copies are already added or confirmed, without places.</summary>
     public static async Task WritePlan(
         this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, LoadPlan plan, IReadOnlyList<HeldCopy> copies, CancellationToken cancellation)

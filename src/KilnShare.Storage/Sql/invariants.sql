@@ -28,6 +28,24 @@ select 'booking-and-copies-differ', b.studio_id, b.id::text, format('booking %s,
 from booking b join booked_copy c on c.studio_id = b.studio_id and c.booking_id = b.id
 where (b.state = 'Waiting' and c.state = 'Confirmed') or (b.state = 'Confirmed' and c.state = 'Waiting') or (b.state = 'Withdrawn' and c.state <> 'Withdrawn')
 union all
+-- Reserved room is kept for a booking of room, and pieces are never in one.
+select 'room-and-reserve-differ', b.studio_id, b.id::text, format('copy %s, room: %s', c.copy, c.is_room)
+from booking b join booked_copy c on c.studio_id = b.studio_id and c.booking_id = b.id where c.is_room <> (b.reserved_until is not null)
+union all
+-- No room is kept past its time or the lighting of its firing; a job may be a quarter of an hour late.
+select 'room-kept-too-long', c.studio_id, c.firing_id::text, format('copy %s until %s', c.copy, least(b.reserved_until, f.starts_at))
+from confirmed c join booking b on b.studio_id = c.studio_id and b.id = c.booking_id join firing f on f.studio_id = c.studio_id and f.id = c.firing_id
+where c.is_room and least(b.reserved_until, f.starts_at) < now() - interval '15 minutes'
+union all
+-- What is loaded or fired holds no room without ware.
+select 'room-in-loaded-firing', c.studio_id, c.firing_id::text, f.state
+from confirmed c join firing f on f.studio_id = c.studio_id and f.id = c.firing_id where c.is_room and f.state not in ('Draft', 'Accepting', 'Fixed')
+union all
+-- Pieces take over room of their own member in their own firing.
+select 'room-taken-over-by-stranger', b.studio_id, b.id::text, b.reserve_id::text
+from booking b join booking r on r.studio_id = b.studio_id and r.id = b.reserve_id
+where r.member_id <> b.member_id or r.firing_id <> b.firing_id or r.reserved_until is null
+union all
 -- A firing takes bookings only while it is accepting.
 select 'accepting-differs', l.studio_id, l.firing_id::text, f.state
 from firing_load l join firing f on f.studio_id = l.studio_id and f.id = l.firing_id where l.accepting <> (f.state = 'Accepting')

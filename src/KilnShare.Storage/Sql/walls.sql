@@ -10,6 +10,11 @@ alter table booked_copy add constraint ex_booked_copy_place
     circle(point(core_x::float8, core_y::float8), core_radius::float8) with &&) where (state = 'Confirmed')
   deferrable initially deferred;
 
+-- A booked copy is a copy that exists; reserved room is no piece's.
+alter table booked_copy
+  add column named_piece_id uuid generated always as (case when is_room then null else piece_id end) stored,
+  add constraint fk_booked_copy_piece_copy foreign key (studio_id, named_piece_id, copy) references piece_copy (studio_id, piece_id, copy) on delete restrict;
+
 -- The studio that this connection may see; null (and so no row) when none was set.
 create function current_studio() returns uuid language sql stable parallel safe
   as $$ select nullif(current_setting('kilnshare.studio', true), '')::uuid $$;

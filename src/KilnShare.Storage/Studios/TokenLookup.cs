@@ -28,15 +28,16 @@ public sealed class TokenLookup(KilnShareDb db)
     /// <param name="hash">SHA-256 of the token.</param>
     /// <param name="now">The time.</param>
     /// <param name="keepOpen">True: the connection stays open, with this studio set, for what the request reads next, until it is let go.</param>
+    /// <param name="ahead">What the request will ask first, where that is known: it is asked in the same journey. Only with a connection kept open.</param>
     /// <param name="cancellation">Stops it.</param>
-    public async Task<TokenHolder?> Find(Id<Studio> studio, byte[] hash, Instant now, bool keepOpen, CancellationToken cancellation)
+    public async Task<TokenHolder?> Find(Id<Studio> studio, byte[] hash, Instant now, bool keepOpen, (RowQuestion Question, Guid Id)? ahead, CancellationToken cancellation)
     {
         // Studio and holder in one journey to the server. Opened here and not by EF, the connection is not closed by it either.
         var connection = (NpgsqlConnection)db.Database.GetDbConnection();
         await connection.OpenAsync(cancellation);
         try
         {
-            return await Read(connection, studio, hash, now, cancellation);
+            return await Read(connection, studio, hash, now, ahead, cancellation);
         }
         finally
         {
@@ -45,11 +46,16 @@ public sealed class TokenLookup(KilnShareDb db)
     }
 
     /// <summary>Lets a connection go that was kept open: at the end of the request, or before something that takes long.</summary>
-    public Task LetGo() => db.Database.GetDbConnection().CloseAsync();
-
-    private static async Task<TokenHolder?> Read(NpgsqlConnection connection, Id<Studio> studio, byte[] hash, Instant now, CancellationToken cancellation)
+    public async Task LetGo()
     {
-        await using var batch = new NpgsqlBatch(connection)
+        await db.PutAway();
+        await db.Database.GetDbConnection().CloseAsync();
+    }
+
+    private async Task<TokenHolder?> Read(
+        NpgsqlConnection connection, Id<Studio> studio, byte[] hash, Instant now, (RowQuestion Question, Guid Id)? ahead, CancellationToken cancellation)
+    {
+        var batch = new NpgsqlBatch(connection)
         {
             BatchCommands =
             {
@@ -65,9 +71,21 @@ public sealed class TokenLookup(KilnShareDb db)
                 },
             },
         };
-        await using var reader = await batch.ExecuteReaderAsync(cancellation);
-        await reader.NextResultAsync(cancellation);
-        return await reader.ReadAsync(cancellation)
-            ? new TokenHolder(new Id<Member>(reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3))) : null;
+        if (ahead is { } asked) batch.BatchCommands.Add(asked.Question.About(studio.Value, asked.Id));
+        var reader = await batch.ExecuteReaderAsync(cancellation);
+        try
+        {
+            await reader.NextResultAsync(cancellation);
+            if (!await reader.ReadAsync(cancellation)) return null;
+            var holder = new TokenHolder(new Id<Member>(reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3)));
+            if (ahead is not { } question) return holder;
+            await reader.NextResultAsync(cancellation);
+            db.Ahead = new RowAhead(question.Question, studio.Value, question.Id, reader);
+            return holder;
+        }
+        finally
+        {
+            if (db.Ahead is null) await reader.DisposeAsync();
+        }
     }
 }

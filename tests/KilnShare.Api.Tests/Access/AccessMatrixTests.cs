@@ -118,7 +118,7 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
         // A statement is refused to all but its member and those who plan, whether it exists or not.
         if (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) && role > Role.Technician && thing != principal.Owns) return Want(403, "access.not-yours");
         if (thing is Thing.OtherStudios or Thing.AbsentThing && route.Parameters.Any(p => p is not ("studioId" or "year" or "month"))) return Want(404, "request.not-found");
-        if (route.Operation is "createPiece" or "quoteFiring" && principal.Owns == Thing.SameStudio) return Want(403, "access.not-yours"); // its body names the potter as owner
+        if (route.Operation is "createPiece" or "quoteFiring" or "createBooking" or "changeBooking" && principal.Owns == Thing.SameStudio) return Want(403, "access.not-yours"); // its body names the potter, or the potter's ware
         var isAnothers = principal.Owns is { } owns && owns != thing && OfItsOwner.Contains(route.Operation);
         return isAnothers ? Want(403, "access.not-yours") : Allowed();
 

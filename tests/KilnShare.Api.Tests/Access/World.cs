@@ -6,6 +6,8 @@ namespace KilnShare.Api.Tests.Access;
 /// <summary>One thing of every kind in a studio, by the names that paths and bodies give to ids.</summary>
 public sealed class World
 {
+    // Room is kept in firings to come only.
+    private const int FarOff = 6_000;
     private readonly Dictionary<string, Guid> ids = new(StringComparer.Ordinal);
 
     private World(TestStudio studio) => Studio = studio;
@@ -29,14 +31,15 @@ public sealed class World
     {
         var studio = world.Studio;
         var (kiln, clay, glaze) = (await studio.MakeKiln(), await studio.MakeClay(), await studio.MakeGlaze());
-        var firing = await studio.MakeFiring(kiln);
+        var firing = await studio.MakeFiring(kiln, FarOff);
         var piece = await studio.MakePiece(potter, clay, glaze);
         var booking = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }));
+        var reserve = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/reserves", new { room = new[] { new { footprint = TestStudio.Circle(170), heightMm = 60 } } }));
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", new { ratedKw = 11.5, duty = new[] { new { hours = 9, dutyPercent = 50 } } })).Expect(System.Net.HttpStatusCode.OK);
         var token = TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/members/{member}/tokens", new { label = "spare" }));
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
         var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
-        foreach (var (name, id) in new[] { ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking) })
+        foreach (var (name, id) in new[] { ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
             world.ids[name] = id;
         return world;
     }

@@ -18,6 +18,9 @@ public sealed class BookingStormTests(TestDatabase database)
     private const int Firings = 8;
     private const int TriesEach = 6;
 
+    // Room is kept in firings to come only.
+    private const int FarOff = 6_000;
+
     [Fact]
     public async Task Thirty_two_clients_on_eight_firings_leave_every_committed_version_clean()
     {
@@ -50,7 +53,7 @@ public sealed class BookingStormTests(TestDatabase database)
         var kiln = await studio.MakeKiln();
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
         var firings = new List<Guid>();
-        for (var i = 0; i < Firings; i++) firings.Add(await studio.MakeFiring(kiln, i));
+        for (var i = 0; i < Firings; i++) firings.Add(await studio.MakeFiring(kiln, FarOff + i));
         var problems = new ConcurrentBag<string>();
         // Two processes' worth: each has its own queue and gate, so that only the protocol keeps them apart.
         var callers = new[] { studio.Technician, new Caller((broken ?? service.Again()).CreateClient(), studio.TechnicianToken) };
@@ -76,12 +79,31 @@ public sealed class BookingStormTests(TestDatabase database)
                 continue;
             }
 
+            var firing = $"{studio.Path}/firings/{firings[random.Next(firings.Count)]}";
+            if (random.Next(3) == 0)
+            {
+                await ReserveAndFill(studio, caller, random, firing, clay, glaze, problems);
+                continue;
+            }
+
             var piece = await studio.MakePiece(studio.Potter, clay, glaze, random.Next(1, 4), random.Next(60, 180), random.Next(60, 260));
-            var path = $"{studio.Path}/firings/{firings[random.Next(firings.Count)]}/bookings";
+            var path = firing + "/bookings";
             var reply = await caller.Post(path, new { pieces = new[] { new { pieceId = piece } } });
             if (reply.Status == HttpStatusCode.Created) mine.Add($"{path}/{reply.Body.GetProperty("id").GetGuid()}");
             else if (reply.Status is not (HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("booking: " + reply.Text + (reply.Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : ""));
         }
+    }
+
+    /// <summary>Keeps room, and books pieces into it that may be larger or more than it was kept for.</summary>
+    private static async Task ReserveAndFill(TestStudio studio, Caller caller, Random random, string firing, Guid clay, Guid glaze, ConcurrentBag<string> problems)
+    {
+        var (diameterMm, heightMm) = (random.Next(60, 140), random.Next(60, 200));
+        var reserve = await caller.Post(firing + "/reserves", new { room = new[] { new { footprint = TestStudio.Circle(diameterMm), heightMm, massG = 300, quantity = random.Next(1, 4) } } });
+        if (reserve.Status is not (HttpStatusCode.Created or HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("reserve: " + reserve.Text);
+        if (reserve.Status != HttpStatusCode.Created || random.Next(4) == 0) return;
+        var piece = await studio.MakePiece(caller, clay, glaze, random.Next(1, 4), diameterMm - 20 + random.Next(30), heightMm - 20 + random.Next(30));
+        var filled = await caller.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = piece } }, reserveId = reserve.Body.GetProperty("id").GetGuid() });
+        if (filled.Status is not (HttpStatusCode.Created or HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("filling: " + filled.Text + ErrorLog.Last);
     }
 
     private static async Task<IReadOnlyList<string>> ProblemsOf(Service service, Guid kilnId)

@@ -22,6 +22,12 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     /// <summary>False where jobs are left to other services over the same database.</summary>
     public bool DoesJobs { get; init; } = true;
 
+    /// <summary>What a test sets up besides.</summary>
+    public Action<IWebHostBuilder>? Also { get; init; }
+
+    /// <summary>What every request of every client passes through on its way; null: nothing.</summary>
+    public Func<DelegatingHandler>? Through { get; set; }
+
     /// <summary>True once a test has planted a fault in the database on purpose, which the last look at it would find.</summary>
     public bool IsFaulted { get; set; }
 
@@ -39,7 +45,7 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     public Caller As(string? token) => new(Client(), token);
 
     /// <summary>A client whose answers are all held against the document.</summary>
-    public HttpClient Client() => CreateDefaultClient(new AnswerCheck(this));
+    public HttpClient Client() => Through is { } through ? CreateDefaultClient(through(), new AnswerCheck(this)) : CreateDefaultClient(new AnswerCheck(this));
 
     /// <summary>A client of this service over a real socket.</summary>
     public HttpClient OverSocket()
@@ -72,6 +78,7 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
         builder.UseSetting("KILNSHARE_RATE_ANONYMOUS", "0");
         builder.ConfigureServices(services => services.AddTransient<IStartupFilter, OperationHeader>());
         builder.ConfigureLogging(logging => logging.SetMinimumLevel(LogLevel.Warning).AddProvider(new ErrorLog()));
+        Also?.Invoke(builder);
         CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
     }
 }

@@ -187,6 +187,27 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         (await studio.Studio.Technician.Post($"{studio.Path}/firings/{unlearnt}/settlement")).Expect(HttpStatusCode.Created);
     }
 
+    /// <summary>Power samples tell a firing's energy as registers do; duty and gas tell nothing of what an electric kiln took.</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task A_kiln_is_learnt_from_samples_of_its_power_and_not_from_duty(bool samples)
+    {
+        var studio = await CostStudio.Make(service);
+        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
+        for (var i = 0; i < 3; i++)
+        {
+            var firing = await studio.Accepting(schedule);
+            await studio.Fire(firing, [await studio.Piece(studio.Studio.Potter), await studio.Piece(studio.Studio.OtherPotter)], kwh: null);
+            object hand = samples
+                ? new { powerSamples = new[] { new { at = "2026-01-10T08:00:00Z", kw = 6 }, new { at = "2026-01-10T20:00:00Z", kw = 6 } } }
+                : new { ratedKw = 11.5, duty = new[] { new { hours = 10, dutyPercent = 55 } } };
+            (await studio.Studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", hand)).Expect(HttpStatusCode.OK);
+            var offered = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("byKwh");
+            Assert.Equal(samples && i == 2 ? System.Text.Json.JsonValueKind.Object : System.Text.Json.JsonValueKind.Null, offered.ValueKind);
+        }
+    }
+
     [Fact]
     public async Task A_basis_that_nobody_measured_is_refused_with_what_to_do()
     {

@@ -58,14 +58,18 @@ public sealed class CostStudio
         return firing;
     }
 
-    /// <summary>Loads these pieces into an open firing, fires and meters it.</summary>
-    public async Task Fire(Guid firing, IReadOnlyList<Guid> pieces, decimal kwh = 63.4m, string outcome = "sound")
+    /// <summary>Loads these pieces into an open firing, fires and meters it; null: nobody read the meter.</summary>
+    public async Task Fire(Guid firing, IReadOnlyList<Guid> pieces, decimal? kwh = 63.4m, string outcome = "sound")
     {
         var path = $"{Path}/firings/{firing}";
         await Move(path, "fixed");
         (await Studio.Technician.Put(path + "/load", new { placed = pieces.Select(id => new { pieceId = id }) })).Expect(HttpStatusCode.OK);
-        await Meter(path, "2026-01-10T08:00:00Z", 4821.4m);
-        await Meter(path, "2026-01-10T20:00:00Z", 4821.4m + kwh);
+        if (kwh is { } metered)
+        {
+            await Meter(path, "2026-01-10T08:00:00Z", 4821.4m);
+            await Meter(path, "2026-01-10T20:00:00Z", 4821.4m + metered);
+        }
+
         await Move(path, "heating");
         await Move(path, "cooling");
         (await Studio.Technician.Put(path + "/state", new { state = "unloaded", outcome })).Expect(HttpStatusCode.OK);

@@ -7,9 +7,9 @@ using KilnShare.Api.Tests.Common;
 namespace KilnShare.Api.Tests.Document;
 
 /// <summary>One small studio from its first day to its first evidence: asks every operation once, with data invented for it.</summary>
-public sealed partial class Story(Service service, Recorder recorder)
+public sealed partial class Story(Service service, Recorder recorder, DelegatingHandler? through = null)
 {
-    private readonly HttpClient client = service.CreateDefaultClient(recorder, new AnswerCheck(service));
+    private readonly HttpClient client = service.CreateDefaultClient([recorder, .. through is null ? Array.Empty<DelegatingHandler>() : [through], new AnswerCheck(service)]);
     private string studio = "";
     private string owner = "";
 
@@ -106,6 +106,7 @@ public sealed partial class Story(Service service, Recorder recorder)
         await Ask(owner, "PATCH", firing, """{"coolingHours":22}""");
         await Ask(owner, "GET", studio + "/proposals");
         await Ask(owner, "PUT", firing + "/state", """{"state":"accepting"}""");
+        await Reserve(kiln, pieces[1]);
         var booking = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[0]}}"}],"mayWait":true}"""));
         await Ask(owner, "GET", firing + "/bookings");
         await Ask(owner, "GET", $"{firing}/bookings/{booking}");

@@ -55,6 +55,18 @@ public sealed partial class Story
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/upkeep");
     }
 
+    /// <summary>Room is kept in a firing that is always to come.</summary>
+    private async Task Reserve(string kiln, string piece)
+    {
+        var farOff = $"{studio}/firings/" + Id(await Ask(owner, "POST", studio + "/firings", $$"""
+            {"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2077-04-14T07:00:00+01:00","firingHours":10,"coolingHours":12}
+            """));
+        await Ask(owner, "PUT", farOff + "/state", """{"state":"accepting"}""");
+        var reserve = Id(await Ask(owner, "POST", farOff + "/reserves", """{"room":[{"footprint":{"kind":"rectangle","widthMm":165,"depthMm":120},"heightMm":50,"massG":600,"quantity":2}]}"""));
+        var booking = Id(await Ask(owner, "POST", farOff + "/bookings", $$"""{"pieces":[{"pieceId":"{{piece}}","copies":[0],"wish":"hot"}],"reserveId":"{{reserve}}","mayWait":true}"""));
+        foreach (var id in new[] { booking, reserve }) await Ask(owner, "POST", $"{farOff}/bookings/{id}/withdrawal");
+    }
+
     private async Task Light(string firing, string memberId)
     {
         await Ask(owner, "PUT", firing + "/lighting-checks", """{"ventOn":true,"witnessConesPlaced":true,"plugsAsWanted":true,"shelvesWashed":true,"nothingFlammableNear":true,"presentAtEnd":"Ada"}""");

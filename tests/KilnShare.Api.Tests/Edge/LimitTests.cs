@@ -46,6 +46,33 @@ public sealed class LimitTests(Service service) : IClassFixture<Service>
         (await calm.Get("/v1/me")).Expect(HttpStatusCode.OK);
     }
 
+    /// <summary>While the table of tokens is locked, whoever asks it waits: who is answered at once did not ask.</summary>
+    [Fact]
+    public async Task Wrong_tokens_are_soon_refused_without_asking_the_database_and_good_ones_are_not()
+    {
+        var studio = await service.MakeStudio();
+        using var limited = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_RATE_PER_TOKEN", "0").UseSetting("KILNSHARE_RATE_ANONYMOUS", "10"));
+        Caller With(string? token) => new(limited.CreateClient(), token);
+        var (good, wrong) = (With(studio.Potter.Token), studio.Potter.Token![..^4]);
+        (await good.Get("/v1/me")).Expect(HttpStatusCode.OK);
+        for (var i = 0; i < 10; i++) (await With($"{wrong}{i:0000}").Get("/v1/me")).Expect(HttpStatusCode.Unauthorized);
+        await using (var blocker = new Npgsql.NpgsqlConnection(service.Links.Admin + ";Pooling=false"))
+        {
+            await blocker.OpenAsync(TestContext.Current.CancellationToken);
+            await using var transaction = await blocker.BeginTransactionAsync(TestContext.Current.CancellationToken);
+            await using (var hold = new Npgsql.NpgsqlCommand("lock table access_token in access exclusive mode", blocker, transaction)) await hold.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+            var asked = good.Get("/v1/me");
+            var shut = (await With(wrong + "9999").Get("/v1/me")).Expect(HttpStatusCode.TooManyRequests);
+            Assert.Equal("request.too-often", shut.Code);
+            Assert.InRange((int)shut.Headers.RetryAfter!.Delta!.Value.TotalSeconds, 1, 60);
+            Assert.False(asked.IsCompleted);
+            await transaction.RollbackAsync(TestContext.Current.CancellationToken);
+            (await asked).Expect(HttpStatusCode.OK);
+        }
+
+        (await good.Get("/v1/me")).Expect(HttpStatusCode.OK);
+    }
+
     [Fact]
     public async Task A_request_that_takes_too_long_is_given_up()
     {

@@ -5,8 +5,6 @@ using KilnShare.Api.Tests.Common;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
-using Microsoft.Extensions.Logging.Abstractions;
-using Microsoft.Extensions.Logging.Console;
 
 namespace KilnShare.Api.Tests.Edge;
 
@@ -56,31 +54,5 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
         if (body is not null) request.Content = new StringContent(body, System.Text.Encoding.UTF8, "application/json");
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         Assert.True((int)response.StatusCode < 500);
-    }
-
-    /// <summary>What the console would show: the service's own formatter, into a list.</summary>
-    private sealed class ConsoleLines(IServiceProvider services, ConcurrentQueue<string> lines) : ILoggerProvider
-    {
-        public ILogger CreateLogger(string categoryName) => new Logger(categoryName, services, lines);
-
-        public void Dispose()
-        {
-        }
-
-        private sealed class Logger(string category, IServiceProvider services, ConcurrentQueue<string> lines) : ILogger
-        {
-            public IDisposable? BeginScope<TState>(TState state)
-                where TState : notnull => null;
-
-            public bool IsEnabled(LogLevel logLevel) => true;
-
-            public void Log<TState>(LogLevel logLevel, EventId eventId, TState state, Exception? exception, Func<TState, Exception?, string> formatter)
-            {
-                var json = services.GetServices<ConsoleFormatter>().Single(f => f.Name == ConsoleFormatterNames.Json);
-                using var text = new StringWriter();
-                json.Write(new LogEntry<TState>(logLevel, category, eventId, state, exception, formatter), null, text);
-                lines.Enqueue(text.ToString());
-            }
-        }
     }
 }

@@ -59,6 +59,15 @@ public sealed class FiringCalendarTests(Service service) : IClassFixture<Service
         Assert.Contains("DTEND;TZID=Europe/Berlin:20260330T040000", text, StringComparison.Ordinal);
     }
 
+    // All firings lie ahead: the zone is described from today on all the same.
+    [Fact]
+    public void A_firing_in_far_years_is_written_like_any_other()
+    {
+        var text = Write("kiln", At(2077, 4, 14, 5));
+        Assert.Contains("DTSTART;TZID=Europe/Berlin:20770414T070000", text, StringComparison.Ordinal);
+        Assert.Contains("TZOFFSETTO:+0200", text, StringComparison.Ordinal);
+    }
+
     private static Instant At(int year, int month, int day, int hour) => Instant.FromUtc(year, month, day, hour, 0);
 
     private static string Write(string kiln, Instant startsAt)

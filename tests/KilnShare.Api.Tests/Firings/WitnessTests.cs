@@ -100,10 +100,10 @@ public sealed class WitnessTests(Service service) : IClassFixture<Service>
         Assert.EndsWith("/" + picky, Assert.Single(level.GetProperty("keepOffPieceIds").EnumerateArray()).GetString(), StringComparison.Ordinal);
     }
 
-    private static object Cones(params (string Level, string Cone, string Seen)[] cones) => new { cones = cones.Select(c => new { level = c.Level, cone = c.Cone, seen = c.Seen }) };
+    internal static object Cones(params (string Level, string Cone, string Seen)[] cones) => new { cones = cones.Select(c => new { level = c.Level, cone = c.Cone, seen = c.Seen }) };
 
     /// <summary>A firing that has been switched off, so many days ago, and where its witness cones go.</summary>
-    private static async Task<string> Cooling(TestStudio studio, Guid kiln, int daysAgo)
+    internal static async Task<string> Cooling(TestStudio studio, Guid kiln, int daysAgo)
     {
         var firing = await studio.MakePastFiring(kiln, TimeProvider.System.GetUtcNow().AddDays(-daysAgo));
         await studio.Heat(firing.ToString());

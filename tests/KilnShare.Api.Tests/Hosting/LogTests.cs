@@ -23,7 +23,7 @@ public sealed class LogTests(TestDatabase database)
     public void An_event_is_one_line_of_JSON_whatever_is_in_its_message(string hostile)
     {
         using var services = new ServiceCollection().AddLogging(l => l.AddKilnShareJson()).BuildServiceProvider();
-        var formatter = services.GetServices<ConsoleFormatter>().Single(f => f.Name == ConsoleFormatterNames.Json);
+        var formatter = services.GetServices<ConsoleFormatter>().Single(f => f.Name == LogLine.FormatterName);
         using var written = new StringWriter();
         formatter.Write(new LogEntry<string>(LogLevel.Warning, "x", 1, hostile, null, (state, _) => state), null, written);
         var line = Assert.Single(written.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries));

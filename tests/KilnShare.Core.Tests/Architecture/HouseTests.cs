@@ -12,6 +12,7 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Bookings/BookingChange.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
         ["src/KilnShare.Api/Bookings/BookingEndpoints.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
         ["src/KilnShare.Api/Bookings/ConfirmationChange.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
+        ["src/KilnShare.Api/Bookings/FiringJobs.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
         ["src/KilnShare.Api/Bookings/ReplacementChange.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
         ["src/KilnShare.Api/Kilns/KilnContracts.cs uses Loading"] = "what a kiln keeps free is told as in a load plan",
         ["src/KilnShare.Api/Firings/FiringContracts.cs uses CoFiring"] = "a firing and a co-firing question share the contract of an aim",

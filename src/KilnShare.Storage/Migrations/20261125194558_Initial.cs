@@ -606,6 +606,8 @@ namespace KilnShare.Storage.Migrations
                     waits_for = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: true),
                     accepts = table.Column<string[]>(type: "text[]", nullable: false),
                     technician_reason = table.Column<string>(type: "text", nullable: true),
+                    reserved_until = table.Column<Instant>(type: "timestamp with time zone", nullable: true),
+                    reserve_id = table.Column<Guid>(type: "uuid", nullable: true),
                     stayed_behind = table.Column<bool>(type: "boolean", nullable: false),
                     created_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     version = table.Column<long>(type: "bigint", nullable: false)
@@ -613,7 +615,14 @@ namespace KilnShare.Storage.Migrations
                 constraints: table =>
                 {
                     table.PrimaryKey("pk_booking", x => new { x.studio_id, x.id });
+                    table.CheckConstraint("ck_booking_reserve", "reserved_until is null or (state <> 'Waiting' and reserve_id is null)");
                     table.CheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
+                    table.ForeignKey(
+                        name: "fk_booking_booking_studio_id_reserve_id",
+                        columns: x => new { x.studio_id, x.reserve_id },
+                        principalTable: "booking",
+                        principalColumns: new[] { "studio_id", "id" },
+                        onDelete: ReferentialAction.Restrict);
                     table.ForeignKey(
                         name: "fk_booking_firing_studio_id_firing_id",
                         columns: x => new { x.studio_id, x.firing_id },
@@ -1014,6 +1023,7 @@ namespace KilnShare.Storage.Migrations
                     firing_id = table.Column<Guid>(type: "uuid", nullable: false),
                     step = table.Column<int>(type: "integer", nullable: false),
                     frozen = table.Column<string>(type: "jsonb", nullable: false),
+                    is_room = table.Column<bool>(type: "boolean", nullable: false),
                     state = table.Column<string>(type: "character varying(24)", maxLength: 24, nullable: false),
                     shelf_no = table.Column<int>(type: "integer", nullable: true),
                     x = table.Column<long>(type: "bigint", nullable: true),
@@ -1029,17 +1039,12 @@ namespace KilnShare.Storage.Migrations
                 {
                     table.PrimaryKey("pk_booked_copy", x => new { x.studio_id, x.booking_id, x.piece_id, x.copy });
                     table.CheckConstraint("ck_booked_copy_place", "(state = 'Confirmed') = (shelf_no is not null)");
+                    table.CheckConstraint("ck_booked_copy_room", "is_room = (coalesce(frozen -> 'ware', 'null') = 'null')");
                     table.ForeignKey(
                         name: "fk_booked_copy_booking_studio_id_booking_id",
                         columns: x => new { x.studio_id, x.booking_id },
                         principalTable: "booking",
                         principalColumns: new[] { "studio_id", "id" },
-                        onDelete: ReferentialAction.Restrict);
-                    table.ForeignKey(
-                        name: "fk_booked_copy_piece_copy_studio_id_piece_id_copy",
-                        columns: x => new { x.studio_id, x.piece_id, x.copy },
-                        principalTable: "piece_copy",
-                        principalColumns: new[] { "studio_id", "piece_id", "copy" },
                         onDelete: ReferentialAction.Restrict);
                 });
 
@@ -1120,6 +1125,11 @@ namespace KilnShare.Storage.Migrations
                 columns: new[] { "studio_id", "firing_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_booked_copy_studio_id_piece_id_copy",
+                table: "booked_copy",
+                columns: new[] { "studio_id", "piece_id", "copy" });
+
+            migrationBuilder.CreateIndex(
                 name: "ux_booked_copy_live",
                 table: "booked_copy",
                 columns: new[] { "studio_id", "piece_id", "copy", "step" },
@@ -1135,6 +1145,11 @@ namespace KilnShare.Storage.Migrations
                 name: "ix_booking_studio_id_member_id",
                 table: "booking",
                 columns: new[] { "studio_id", "member_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_booking_studio_id_reserve_id",
+                table: "booking",
+                columns: new[] { "studio_id", "reserve_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_booking_fee_studio_id_firing_id",

@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261125182526_Walls")]
-    partial class Walls
+    [Migration("20261125194558_Initial")]
+    partial class Initial
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -66,6 +66,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("jsonb")
                         .HasColumnName("frozen");
 
+                    b.Property<bool>("IsRoom")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_room");
+
                     b.Property<bool?>("OpenAbove")
                         .HasColumnType("boolean")
                         .HasColumnName("open_above");
@@ -106,6 +110,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "FiringId")
                         .HasDatabaseName("ix_booked_copy_studio_id_firing_id");
 
+                    b.HasIndex("StudioId", "PieceId", "Copy")
+                        .HasDatabaseName("ix_booked_copy_studio_id_piece_id_copy");
+
                     b.HasIndex("StudioId", "PieceId", "Copy", "Step")
                         .IsUnique()
                         .HasDatabaseName("ux_booked_copy_live")
@@ -114,6 +121,8 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("booked_copy", null, t =>
                         {
                             t.HasCheckConstraint("ck_booked_copy_place", "(state = 'Confirmed') = (shelf_no is not null)");
+
+                            t.HasCheckConstraint("ck_booked_copy_room", "is_room = (coalesce(frozen -> 'ware', 'null') = 'null')");
                         });
                 });
 
@@ -143,6 +152,14 @@ namespace KilnShare.Storage.Migrations
                     b.Property<Guid>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
+
+                    b.Property<Guid?>("ReserveId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("reserve_id");
+
+                    b.Property<Instant?>("ReservedUntil")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("reserved_until");
 
                     b.Property<string>("State")
                         .IsRequired()
@@ -176,8 +193,13 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "MemberId")
                         .HasDatabaseName("ix_booking_studio_id_member_id");
 
+                    b.HasIndex("StudioId", "ReserveId")
+                        .HasDatabaseName("ix_booking_studio_id_reserve_id");
+
                     b.ToTable("booking", null, t =>
                         {
+                            t.HasCheckConstraint("ck_booking_reserve", "reserved_until is null or (state <> 'Waiting' and reserve_id is null)");
+
                             t.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
                         });
                 });
@@ -1917,13 +1939,6 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_booked_copy_booking_studio_id_booking_id");
-
-                    b.HasOne("KilnShare.Core.Pieces.PieceCopy", null)
-                        .WithMany()
-                        .HasForeignKey("StudioId", "PieceId", "Copy")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired()
-                        .HasConstraintName("fk_booked_copy_piece_copy_studio_id_piece_id_copy");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Bookings.Booking", b =>
@@ -1941,6 +1956,12 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_booking_member_studio_id_member_id");
+
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "ReserveId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_booking_booking_studio_id_reserve_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Bookings.FiringLoad", b =>

@@ -1,0 +1,55 @@
+using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Pieces;
+using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+using NodaTime;
+
+namespace KilnShare.Api.Bookings;
+
+/// <summary>Keeps room in a firing for a member's pieces that are not named yet: by size only, so no co-firing rule is asked.</summary>
+public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, IdempotencyKey key, Caller caller, ReserveBody body, IClock clock)
+    : PlanChange<WantedRoom, BookingAnswer>
+{
+    private readonly Id<Booking> bookingId = NewId.Of<Booking>(clock);
+
+    /// <inheritdoc/>
+    public override Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation) => Task.FromResult(Want(snapshot));
+
+    /// <inheritdoc/>
+    public override Result<BookingDecision> Decide(RoomSnapshot snapshot, WantedRoom read, bool insertOnly, CancellationToken cancellation) =>
+        snapshot.SomeoneWaits ? BookingChange.OthersWait : BookingDecision.FindRoom(snapshot.Room, read.Copies, [], BookingSearch.Of(snapshot), insertOnly, cancellation);
+
+    /// <inheritdoc/>
+    public override BookingAnswer Write(RoomSnapshot snapshot, WantedRoom read, BookingDecision decision)
+    {
+        read.Booking.State = BookingState.Confirmed;
+        BookingRows.Add(db, read, BookingState.Confirmed, caller, clock, "bookings.reserve");
+        db.Add(BookingRows.Release(caller.StudioId, snapshot.Firing.Id, read.Booking.ReservedUntil!.Value, clock));
+        return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, null);
+    }
+
+    /// <inheritdoc/>
+    public override Task<bool> Claim(BookingAnswer answer, CancellationToken cancellation) =>
+        idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation);
+
+    private Result<WantedRoom> Want(RoomSnapshot snapshot)
+    {
+        if (!snapshot.Load.Accepting) return BookingChange.NotAccepting(snapshot.Firing);
+        var now = clock.GetCurrentInstant();
+        if (!ReservedRoom.Until(body.Until, snapshot.Firing, now).TryGet(out var until, out var refusal)) return refusal;
+        var copies = body.Room.SelectMany(CopiesOf).ToList();
+        var kept = snapshot.Room.Held.Where(c => c.IsRoom && c.Frozen.MemberId == caller.MemberId).Select(c => c.Frozen);
+        if (ReservedRoom.CheckLimits(kept, copies.Select(c => c.Frozen), snapshot.Room.Kiln.Chamber) is { } tooMuch) return tooMuch;
+        var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, caller.MemberId, now) { ReservedUntil = until };
+        return new WantedRoom(booking, copies, [.. copies.Select(_ => 0)]);
+    }
+
+    private IEnumerable<HeldCopy> CopiesOf(RoomContract room)
+    {
+        var (size, frozen) = (NewId.Of<Piece>(clock), room.ToCore(caller.MemberId));
+        return Enumerable.Range(0, room.Quantity).Select(copy => new HeldCopy(bookingId, size, copy, frozen, null)).ToList();
+    }
+}
