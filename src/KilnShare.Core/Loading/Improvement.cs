@@ -134,7 +134,8 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 60 : options.HopsPerThousand)) return Hopped(pile);
         draw = dice.Below(1000);
         var several = pile.Levels.Count > 1;
-        var (squeezes, rebuilds) = mostlyBoxes ? (1, several ? 20 : 1) : (several ? 50 : 300, several || setting.Designs.Count > 1 ? 100 : 20);
+        // From a start plan what moves least comes first.
+        var (squeezes, rebuilds) = mostlyBoxes ? (1, several ? 20 : 1) : (several && !fromStart ? 50 : 300, several || setting.Designs.Count > 1 ? 100 : 20);
         if (draw < squeezes) return Squeezed(pile);
         if (draw < squeezes + rebuilds) return Rebuilt(pile);
         return mostlyBoxes ? Exchanged(pile) : Refilled(pile);
@@ -230,6 +231,6 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         if (anew) trial = new Pile(setting.Designs[dice.Below(setting.Designs.Count)], [], trial.Pool);
         var first = trial.Levels.Count;
         Build(trial);
-        return mostlyBoxes ? trial : Polished(trial, first);
+        return mostlyBoxes || fromStart ? trial : Polished(trial, first);
     }
 }
