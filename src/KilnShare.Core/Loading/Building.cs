@@ -6,6 +6,10 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     // What of a shelf ware covers in a good plan.
     private const double UsableArea = 0.67;
 
+    // The same when all levels are planned at once, and by how much it is varied.
+    private const double PlannedArea = 0.69;
+    private const double PlannedAreaSpread = 0.1;
+
     // Heights looked at for one level at most.
     private const int MostHeights = 60;
 
@@ -16,6 +20,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
     /// <summary>Adds levels to the pile until nothing more fits: the tallest that waits opens each level.</summary>
     public void Build(Pile pile, Preference preference, double noise, int rounds, int? splitAt = null)
     {
+        var heights = preference == Preference.Height ? new Queue<long>() : PlannedHeights(pile, noise);
         while (!meter.Stop && !pile.Pool.IsEmpty)
         {
             if (pile.Levels.Count >= splitAt && SplitLevel(pile, preference, noise, rounds) is { } split)
@@ -24,24 +29,25 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
                 return;
             }
 
-            if (NextLevel(pile, preference, noise, rounds) is not { } level) return;
+            if (NextLevel(pile, preference, noise, rounds, heights) is not { } level) return;
             pile.Levels.Add(level);
             if (!level.CarriesPosts) return;
         }
     }
 
     // A level that leaves room for another above when there is height for that, else one up to the lid.
-    private Level? NextLevel(Pile pile, Preference preference, double noise, int rounds)
+    private Level? NextLevel(Pile pile, Preference preference, double noise, int rounds, Queue<long> heights)
     {
+        long? planned = heights.Count > 0 ? heights.Dequeue() : null;
         foreach (var deck in pile.Design.Decks)
         {
             if (InStock(pile, deck) == 0) continue;
             if (Floor(pile, deck) is not { } floor) continue;
-            var tallest = preference == Preference.Height
-                ? pile.Pool.TallestWaiting(setting.Lid - floor)
+            var tallest = planned is not null || preference == Preference.Height
+                ? pile.Pool.TallestWaiting(planned > LevelHeights.ToLid ? Math.Min(planned.Value, setting.Lid - floor) : setting.Lid - floor)
                 : WorthiestHeight(pile.Pool, setting.Lid - floor, deck, noise);
             if (tallest == 0) continue;
-            var carries = LeavesRoom(pile, floor, tallest);
+            var carries = planned == LevelHeights.ToLid ? null : LeavesRoom(pile, floor, tallest);
             var room = carries is { } clear ? clear - setting.Headroom : setting.Lid - floor;
             var level = Fill(pile, deck, floor, room, carries is not null, preference, noise, rounds);
             if (level.Weight > 0 && Elevations.Of(setting, pile, [.. pile.Levels, level]) is not null) return level;
@@ -51,12 +57,26 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
         return null;
     }
 
+    // All heights at once; how much of a level is covered is not known beforehand.
+    private Queue<long> PlannedHeights(Pile pile, double noise)
+    {
+        foreach (var deck in pile.Design.Decks)
+        {
+            var shelves = InStock(pile, deck);
+            if (shelves == 0 || Floor(pile, deck) is not { } floor) continue;
+            var usable = PlannedArea + (noise > 0 ? PlannedAreaSpread * (dice.Unit() - 0.5) : 0);
+            return new Queue<long>(LevelHeights.Choose(setting, pile.Pool, deck, setting.Lid - floor, shelves, usable, dice));
+        }
+
+        return [];
+    }
+
     // A whole deck with half shelves over it.
     private Level? SplitLevel(Pile pile, Preference preference, double noise, int rounds)
     {
         var whole = pile.Design.Decks.FirstOrDefault(d => d.Seats.Count == 1 && InStock(pile, d) > 0);
         var split = pile.Design.Decks.FirstOrDefault(d => d.Seats.Count == 2);
-        if (whole is null || split is null || setting.HasKeepOuts || Floor(pile, whole) is not { } floor) return null;
+        if (whole is null || split is null || Floor(pile, whole) is not { } floor) return null;
         return new HalfBuilding(setting, options, meter, dice, this).Build(pile, whole, split, floor, preference, noise, rounds);
     }
 

@@ -29,6 +29,10 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
 
     // Pieces that find no place before a hole counts as filled.
     private const int MostMisses = 25;
+
+    // How many may make room for one, the fewest first.
+    private static readonly int[] Nudges = [1, 2, 4, 8];
+
     private readonly Insertion insertion = new(setting.Distances, options, meter, dice);
 
     /// <summary>Offers everything that waits to the shelves in the order preferred; what does not fit is squeezed in while that works.</summary>
@@ -86,6 +90,15 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         }
 
         return false;
+    }
+
+    /// <summary>Adds what waits where few have to make room for it, the largest first.</summary>
+    public void Nudge(IReadOnlyList<Tray> trays, LotPool pool, int rounds)
+    {
+        foreach (var lot in Ordered(pool, Preference.Area, 0, long.MaxValue, double.MaxValue))
+        {
+            while (pool.Waiting[lot.Index] > 0 && !meter.Stop && Nudges.Any(moving => trays.Any(t => insertion.TryNudge(t, lot, moving, rounds)))) pool.Waiting[lot.Index]--;
+        }
     }
 
     /// <summary>Adds one copy to one shelf by the longest search.</summary>

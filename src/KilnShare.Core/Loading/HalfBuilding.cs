@@ -7,17 +7,23 @@ internal sealed class HalfBuilding(Setting setting, LoadOptions options, Meter m
 {
     private readonly List<(long Sum, int Posts)> demands = [];
 
-    /// <summary>The deck with half levels over it; null when that does not go.</summary>
+    /// <summary>The deck with half levels over it; null when that does not go, whichever side may stay open.</summary>
     public Level? Build(Pile pile, Deck whole, Deck split, long floor, Preference preference, double noise, int rounds)
     {
-        var left = setting.Problem.Furniture.Shelves[split.Kind].Count - Building.Used(pile, split.Kind);
+        if (!split.Seats.All(s => AxesOf(pile.Design, split, s).All(a => setting.StandsBeside(a, s, split)))) return null;
         var open = dice.Below(2);
+        return Build(pile, whole, split, floor, open, preference, noise, rounds) ?? Build(pile, whole, split, floor, 1 - open, preference, noise, rounds);
+    }
+
+    private Level? Build(Pile pile, Deck whole, Deck split, long floor, int open, Preference preference, double noise, int rounds)
+    {
+        var left = setting.Problem.Furniture.Shelves[split.Kind].Count - Building.Used(pile, split.Kind);
         // Ware too tall to stand under anything needs the open side.
         var tall = setting.Lid - floor - split.Thickness - setting.Headroom - pile.Pool.LowestWaiting;
         var sides = pile.Pool.TallestWaiting(setting.Lid - floor) > tall || dice.Below(2) == 0 ? new[] { 1 - open } : [1 - open, open];
         var first = new long?[2];
         StartDemands(pile, whole, split);
-        foreach (var side in sides) first[side] = Clear(pile.Pool, split, floor, preference, noise);
+        foreach (var side in sides) first[side] = Clear(pile.Pool, split, side, floor, preference, noise);
         if (first[1 - open] is null || left < 1) return null;
         var halves = new List<HalfLevel>();
         var trays = new List<Tray> { BaseTray(pile, whole, split, floor, first) };
@@ -41,14 +47,16 @@ internal sealed class HalfBuilding(Setting setting, LoadOptions options, Meter m
     }
 
     // Height from a shelf to the next half shelf over it; null when no half shelf with ware goes there.
-    private long? Clear(LotPool pool, Deck split, long floor, Preference preference, double noise)
+    private long? Clear(LotPool pool, Deck split, int side, long floor, Preference preference, double noise)
     {
         if (pool.IsEmpty) return null;
         var room = setting.Lid - floor;
         var lowest = pool.LowestWaiting;
         var height = building.WorthiestHeight(pool, room - lowest - split.Thickness - setting.Headroom, split, preference == Preference.Height ? 0.1 : noise);
         if (height == 0) return null;
-        var clear = setting.FromStock ? LengthInStock(height + setting.Headroom) : height + setting.Headroom;
+        var clear = setting.FromStock
+            ? LengthInStock(height + setting.Headroom, s => setting.ShelfMayLie(split.Seats[side], split.Thickness, floor + s))
+            : setting.LowestFor([split.Seats[side]], split.Thickness, floor + height + setting.Headroom) - floor;
         return clear + split.Thickness + lowest <= room ? clear : null;
     }
 
@@ -69,10 +77,11 @@ internal sealed class HalfBuilding(Setting setting, LoadOptions options, Meter m
     }
 
     // The shortest posts of at least that length which the stock still has; they are counted as taken.
-    private long? LengthInStock(long least)
+    private long? LengthInStock(long least, Func<long, bool> mayBe)
     {
         for (var sum = setting.Stock.AtLeast(least); sum is { } length; sum = setting.Stock.AtLeast(length + 1))
         {
+            if (!mayBe(length)) continue;
             demands.Add((length, LoadLimits.MinPostsUnderShelf));
             if (setting.Stock.Allot(demands) is not null) return length;
             demands.RemoveAt(demands.Count - 1);
@@ -88,15 +97,19 @@ internal sealed class HalfBuilding(Setting setting, LoadOptions options, Meter m
         {
             if (first[side] is not { } clear) continue;
             var (seat, under) = (split.Seats[side], floor + clear);
-            var footprint = setting.Problem.Furniture.Shelves[seat.Kind].Footprint;
-            things.Add(new Thing(footprint, seat.X, seat.Y, seat.Turn, setting.Distances.Gap, under, long.MaxValue));
-            things.Add(new Thing(footprint, seat.X, seat.Y, seat.Turn, 0, under - setting.Headroom, long.MaxValue));
-            var post = new Pieces.Footprint.Circle(setting.Problem.Furniture.PostDiameter);
-            things.AddRange(AxesOf(pile.Design, split, seat).Select(a => new Thing(post, a.X, a.Y, 0, setting.Distances.Gap, floor, under)));
+            things.Add(AsThing(seat, setting.Distances.Gap, under));
+            things.Add(AsThing(seat, 0, under - setting.Headroom));
+            things.AddRange(AxesOf(pile.Design, split, seat).Select(a => PostAsThing(a, floor, under)));
         }
 
         return new Tray(Setting.With(setting.RoomOf(whole.Seats[0], [], floor, setting.Lid - floor), things), setting.Distances);
     }
+
+    private Thing AsThing(Seat seat, long clearance, long from) =>
+        new(setting.Problem.Furniture.Shelves[seat.Kind].Footprint, seat.X, seat.Y, seat.Turn, clearance, from, long.MaxValue);
+
+    private Thing PostAsThing(Axis axis, long from, long to) =>
+        new(new Pieces.Footprint.Circle(setting.Problem.Furniture.PostDiameter), axis.X, axis.Y, 0, setting.Distances.Gap, from, to);
 
     private static Axis[] AxesOf(Design design, Deck split, Seat seat) =>
         [.. design.AxesOf(split).Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))];
@@ -106,15 +119,19 @@ internal sealed class HalfBuilding(Setting setting, LoadOptions options, Meter m
     {
         var seat = split.Seats[side];
         var axes = AxesOf(pile.Design, split, seat);
+        // Ware may rise past shelves of the other side, whatever their heights, and past posts that stick out from under them.
+        var other = split.Seats[1 - side];
+        var sticking = AxesOf(pile.Design, split, other).Where(a => !Exact.Inside(setting.PostAt(a), other.Shape, 0));
+        List<Thing> beside = [AsThing(other, setting.Distances.Gap, long.MinValue), .. sticking.Select(a => PostAsThing(a, long.MinValue, long.MaxValue))];
         long from = 0;
         int? on = null;
         for (long? next = clear; next is { } length && left > 0 && !meter.Stop; left--)
         {
             var half = new HalfLevel(seat, axes, from, from + length, split.Thickness, on);
             var top = floor + half.Top;
-            next = left > 1 ? Clear(pile.Pool, split, top, preference, noise) : null;
+            next = left > 1 ? Clear(pile.Pool, split, side, top, preference, noise) : null;
             var room = next is { } above ? above - setting.Headroom : setting.Lid - top;
-            var tray = new Tray(setting.RoomOf(seat, next is null ? [] : axes, top, room, split.Seats), setting.Distances);
+            var tray = new Tray(Setting.With(setting.RoomOf(seat, next is null ? [] : axes, top, room), beside), setting.Distances);
             Fill(pile.Pool, tray, preference, noise, rounds);
             if (tray.Standings.Count == 0) return;
             (on, from) = (halves.Count, half.Top);

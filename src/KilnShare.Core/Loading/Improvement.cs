@@ -3,7 +3,7 @@ namespace KilnShare.Core.Loading;
 /// <summary>
 /// Improves a pile of levels: squeezes in what waits, and takes levels apart to build them anew (large neighbourhood search, Shaw 1998).
 /// </summary>
-internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building)
+internal sealed class Improvement(Setting setting, LoadOptions options, Meter meter, Dice dice, Building building, bool fromStart = false)
 {
     private readonly bool mostlyBoxes = setting.MostlyBoxes;
     private int hops = options.FirstHops;
@@ -22,17 +22,22 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // A piece may take so many times the area that was cleared, with what was free around it.
     private const double Roomier = 1.5;
 
-    // After so many tries without a better plan the search goes back to the best.
-    private const int Patience = 150;
+    private const int PolishesPerLevel = 3;
 
-    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height.</summary>
+    // Where posts could stand otherwise, each so many-th rebuilding begins on the floor.
+    private const int WholesPerDesign = 8;
+
+    // After so many tries without a better plan the search goes back to the best; sooner where as little as can be is to move.
+    private readonly int patience = fromStart ? 20 : 150;
+
+    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height, unless there was a start plan.</summary>
     public Pile Improve(Pile start)
     {
         var best = start;
         while (!meter.Stop)
         {
             if (!best.Pool.IsEmpty) best = AddWeight(best);
-            else if (Lower(best) is { } lower) best = lower;
+            else if (!fromStart && Lower(best) is { } lower) best = lower;
             else break;
         }
 
@@ -49,7 +54,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             since++;
             if (trial is not null && trial.Weight >= current.Weight * (1 - (Leniency * dice.Unit()))) current = trial;
             if (IsBetter(setting, current, best)) (best, since) = (current, 0);
-            if (since > Patience) (current, since) = (best, 0);
+            if (since > patience) (current, since) = (best, 0);
         }
 
         return best;
@@ -76,7 +81,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             if (Neighbour(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (0.1 * dice.Unit()))) current = trial;
             since++;
             if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
-            if (since > 2 * Patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
+            if (since > 2 * patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
         }
 
         return null;
@@ -102,6 +107,18 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         building.Build(pile, (Preference)dice.Below(4), 0.3, options.SearchRounds, splitAt);
     }
 
+    // New levels are refilled here and there before they are compared with what has been improved for long.
+    private Pile Polished(Pile pile, int first)
+    {
+        for (var i = PolishesPerLevel * (pile.Levels.Count - first); i > 0 && !meter.Stop && !pile.Pool.IsEmpty; i--)
+        {
+            meter.Tick();
+            if (Refilled(pile, first) is { } refilled && refilled.Weight >= pile.Weight) pile = refilled;
+        }
+
+        return pile;
+    }
+
     private static void TakeOut(Pile pile, int level)
     {
         Building.GiveBack(pile.Levels[level], pile.Pool);
@@ -114,9 +131,11 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     private Pile? Neighbour(Pile pile)
     {
         var draw = dice.Below(1000);
-        if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 10 : options.HopsPerThousand)) return Hopped(pile);
+        if (!mostlyBoxes && draw < (pile.Levels.Count > 1 ? options.HopsPerThousand / 60 : options.HopsPerThousand)) return Hopped(pile);
         draw = dice.Below(1000);
-        var (squeezes, rebuilds) = mostlyBoxes ? (1, pile.Levels.Count > 1 ? 20 : 1) : (300, pile.Levels.Count > 1 ? 200 : 20);
+        var several = pile.Levels.Count > 1;
+        // From a start plan what moves least comes first.
+        var (squeezes, rebuilds) = mostlyBoxes ? (1, several ? 20 : 1) : (several && !fromStart ? 50 : 300, several || setting.Designs.Count > 1 ? 100 : 20);
         if (draw < squeezes) return Squeezed(pile);
         if (draw < squeezes + rebuilds) return Rebuilt(pile);
         return mostlyBoxes ? Exchanged(pile) : Refilled(pile);
@@ -160,10 +179,10 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     }
 
     // What stands near one place on a shelf is taken off, and the shelf is filled anew.
-    private Pile? Refilled(Pile pile)
+    private Pile? Refilled(Pile pile, int first = 0)
     {
         var trial = pile.Copy();
-        if (AnyShelves(trial) is not { } trays) return null;
+        if (AnyShelves(trial, first) is not { } trays) return null;
         var tray = trays[dice.Below(trays.Count)];
         var movable = Enumerable.Range(0, tray.Standings.Count).Where(i => tray.Standings[i].Kept.Count == 0).ToList();
         if (movable.Count == 0) return null;
@@ -182,11 +201,11 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
         return Sound(trial);
     }
 
-    private IReadOnlyList<Tray>? AnyShelves(Pile pile)
+    private IReadOnlyList<Tray>? AnyShelves(Pile pile, int first = 0)
     {
         var kept = pile.Kept is null ? 0 : 1;
-        if (pile.Levels.Count + kept == 0) return null;
-        var at = dice.Below(pile.Levels.Count + kept);
+        if (pile.Levels.Count + kept == first) return null;
+        var at = first + dice.Below(pile.Levels.Count + kept - first);
         return at < pile.Levels.Count ? pile.Levels[at].Trays : pile.Kept!.Trays;
     }
 
@@ -201,14 +220,17 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     {
         if (pile.Levels.Count == 0) return null;
         var trial = pile.Copy();
-        var count = Math.Min(trial.Levels.Count, 1 + dice.Below(3));
+        var anew = setting.Designs.Count > 1 && pile.Kept is null && !fromStart && dice.Below(WholesPerDesign) == 0;
+        var count = anew ? trial.Levels.Count : Math.Min(trial.Levels.Count, 1 + dice.Below(fromStart ? 2 : 3));
         for (var k = 0; k < count; k++)
         {
             var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);
             TakeOut(trial, at);
         }
 
+        if (anew) trial = new Pile(setting.Designs[dice.Below(setting.Designs.Count)], [], trial.Pool);
+        var first = trial.Levels.Count;
         Build(trial);
-        return trial;
+        return mostlyBoxes || fromStart ? trial : Polished(trial, first);
     }
 }

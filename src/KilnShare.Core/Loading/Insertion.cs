@@ -37,6 +37,20 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
         return crowd.Squeeze(rounds, options.DescentSteps, meter, dice) && Settle(tray, crowd, lot);
     }
 
+    /// <summary>Adds one copy; only so many of what stands nearest to its place may be moved to make room.</summary>
+    public bool TryNudge(Tray tray, Lot lot, int moving, int rounds)
+    {
+        if (lot.Height > tray.Room.Room || !HasArea(tray, lot)) return false;
+        var held = CrowdOf(tray.Room, tray.Standings, lot, holdOthers: true);
+        held.Relocate(held.Count - 1, Samples, dice);
+        var (x, y) = (held.V[^3], held.V[^2]);
+        var near = Enumerable.Range(0, tray.Standings.Count).Where(i => tray.Standings[i].Kept.Count == 0)
+            .OrderBy(i => Geometry.Distance(tray.Standings[i].CentreX, tray.Standings[i].CentreY, x, y)).Take(moving).ToHashSet();
+        var crowd = CrowdOf(tray.Room, tray.Standings, lot, holdOthers: true, near);
+        crowd.Set(crowd.Count - 1, x, y, held.V[^1]);
+        return crowd.Squeeze(rounds, options.DescentSteps, meter, dice) && Settle(tray, crowd, lot);
+    }
+
     public static bool IsBox(Lot lot) => lot.Piece.Footprint is Pieces.Footprint.Rectangle;
 
     /// <summary>The same with a longer search, which also lets what stands there change places.</summary>
@@ -66,13 +80,13 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
 
     private static bool HasArea(Tray tray, Lot lot) => tray.UsedArea + lot.Shape.Area <= tray.Room.Area;
 
-    private Crowd CrowdOf(TrayRoom room, IReadOnlyList<Standing> standings, Lot lot, bool holdOthers)
+    private Crowd CrowdOf(TrayRoom room, IReadOnlyList<Standing> standings, Lot lot, bool holdOthers, HashSet<int>? but = null)
     {
         var members = new Member[standings.Count + 1];
         for (var i = 0; i < standings.Count; i++)
         {
             var s = standings[i];
-            members[i] = new Member(s.Lot.Shape, s.Height, s.Lot.Piece.MayTurn, s.Lot.Piece.Touch, holdOthers || s.Kept.Count > 0);
+            members[i] = new Member(s.Lot.Shape, s.Height, s.Lot.Piece.MayTurn, s.Lot.Piece.Touch, s.Kept.Count > 0 || (holdOthers && but?.Contains(i) != true));
         }
 
         members[^1] = new Member(lot.Shape, lot.Height, lot.Piece.MayTurn, lot.Piece.Touch, false);

@@ -104,7 +104,7 @@ internal sealed record KeptBase(
     {
         var kept = placement.Copies.Where(c => problem.IsKept(lot.Piece.Id, c)).ToList();
         var standing = new Standing(
-            lot, placement.Copies.Count, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths, kept);
+            lot, placement.Copies.Count, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths, kept, [.. kept.Union(placement.Copies)]);
         if (kept.Count == 0 && !tray.Allows(standing)) return;
         tray.Add(standing);
         pool.Waiting[lot.Index] -= standing.Count;

@@ -19,6 +19,9 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
     /// <summary>Posts under the deck beyond the usual three; half shelves load it on one side.</summary>
     public IReadOnlyList<Axis> MoreAxes { get; init; } = [];
 
+    /// <summary>The level's number in the start plan; null when it was built since.</summary>
+    public int? Origin { get; init; }
+
     /// <summary>Top of the highest ware over the deck's upper face, µm.</summary>
     public long Tallest
     {
@@ -33,7 +36,7 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
     /// <summary>Upper face of a tray's shelf over the deck's, µm.</summary>
     public long OffsetOf(int tray) => tray < Deck.Seats.Count ? 0 : Halves[tray - Deck.Seats.Count].Top;
 
-    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes };
+    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes, Origin = Origin };
 }
 
 /// <summary>Levels from the lowest up, with the ware that waits.</summary>
@@ -103,7 +106,7 @@ internal static class Elevations
         var at = kept?.Top ?? 0;
         for (var i = 0; i < levels.Count; i++)
         {
-            if (Clear(setting, levels[i].Deck, at + needs[i]) is not { } underside) return null;
+            if (setting.LowestFor(levels[i].Deck.Seats, levels[i].Deck.Thickness, at + needs[i]) is not { } underside) return null;
             undersides[i] = underside;
             // The lowest lies on the floor, unless a keep-out is in its way there.
             var standing = setting.HasPosts && underside > 0 ? counts[i] : 0;
@@ -113,19 +116,6 @@ internal static class Elevations
 
         var halves = levels[^1].Halves.Select(h => h.Axes.Select(_ => new[] { h.Underside - h.From }).ToArray()).ToArray();
         return Topped(setting, kept, levels, undersides, posts) is { } found ? found with { HalfPosts = halves } : null;
-    }
-
-    // A deck goes to the top of a keep-out that is in its way.
-    private static long? Clear(Setting setting, Deck deck, long underside)
-    {
-        while (!setting.DeckMayLie(deck, underside))
-        {
-            var above = setting.Problem.KeepOuts.Select(k => k.To.Micrometres).Where(t => t > underside).DefaultIfEmpty(-1).Min();
-            if (above < 0) return null;
-            underside = above;
-        }
-
-        return underside;
     }
 
     private static Elevation? WithStock(Setting setting, KeptBase? kept, IReadOnlyList<Level> levels, long[] needs, int[] counts)
@@ -143,7 +133,7 @@ internal static class Elevations
         {
             var undersides = Undersides(kept, levels, sums);
             // Posts made longer below have lifted what is above, perhaps into a keep-out.
-            if (Topped(setting, kept, levels, undersides, []) is null || !AllLie(setting, levels, undersides)) return null;
+            if (Topped(setting, kept, levels, undersides, []) is null) return null;
             if (setting.Stock.Allot(Demands(levels, sums, counts)) is { } posts)
                 return Topped(setting, kept, levels, undersides, posts[..levels.Count]) is { } found ? found with { HalfPosts = posts[levels.Count..] } : null;
 
@@ -151,11 +141,19 @@ internal static class Elevations
         }
     }
 
-    private static bool AllLie(Setting setting, IReadOnlyList<Level> levels, long[] undersides)
+    // A level whose height has changed since it was filled may have come to where a keep-out is.
+    private static bool KeepOutsAreKept(Setting setting, IReadOnlyList<Level> levels, long[] undersides)
     {
         for (var i = 0; setting.HasKeepOuts && i < levels.Count; i++)
         {
-            if (!setting.DeckMayLie(levels[i].Deck, undersides[i])) return false;
+            var (level, top) = (levels[i], undersides[i] + levels[i].Deck.Thickness);
+            if (!setting.DeckMayLie(level.Deck, undersides[i])) return false;
+            if (!level.Halves.All(h => setting.ShelfMayLie(h.Seat, h.Thickness, top + h.Underside))) return false;
+            for (var t = 0; t < level.Trays.Count; t++)
+            {
+                var floor = top + level.OffsetOf(t);
+                if (floor != level.Trays[t].Room.Floor && !level.Trays[t].Standings.All(s => setting.MayStand(s, floor))) return false;
+            }
         }
 
         return true;
@@ -207,6 +205,6 @@ internal static class Elevations
     {
         var top = kept?.WareTop ?? 0;
         for (var i = 0; i < levels.Count; i++) top = Math.Max(top, undersides[i] + levels[i].Deck.Thickness + levels[i].Tallest);
-        return top <= setting.Lid ? new Elevation(undersides, posts, top) : null;
+        return top <= setting.Lid && KeepOutsAreKept(setting, levels, undersides) ? new Elevation(undersides, posts, top) : null;
     }
 }

@@ -18,7 +18,7 @@ public sealed record LoadOptions
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
     public int SearchRounds { get; init; } = 6;
 
-    /// <summary>Moves in a thousand that give one waiting piece a long search, on a plan of one level; a tenth of that on more levels.</summary>
+    /// <summary>Moves in a thousand that give one waiting piece a long search, on a plan of one level; a sixtieth of that on more levels.</summary>
     public int HopsPerThousand { get; init; } = 300;
 
     /// <summary>Changes tried in the first long search.</summary>

@@ -12,20 +12,23 @@ public static class LoadSearch
     {
         var meter = new Meter(budget);
         var start = StartToUse(problem);
-        if (problem.Keep != Keep.None) return Search(problem, options, meter, start);
-        var carried = start is null ? null : Search(problem, options, meter, start, improve: false);
+        if (problem.Keep != Keep.None || start is null) return Search(problem, options, meter, start);
+        meter.Share = ShareFromStart;
+        var carried = Search(problem, options, meter, start);
+        if (carried.Stopped is StopReason.Proven or StopReason.Cancelled) return carried;
+        meter.Share = 1;
         var fresh = Search(problem, options, meter, null);
-        return carried is not null && IsBetter(carried, fresh) ? carried with { Iterations = fresh.Iterations } : fresh;
+        return carried.PlacedWeight >= fresh.PlacedWeight ? carried with { Iterations = fresh.Iterations } : fresh;
     }
+
+    // The part of the budget spent on searching on from a start plan; the rest goes to a plan from nothing, which moves everything.
+    private const double ShareFromStart = 0.5;
 
     // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
     private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
 
     private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
         [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
-
-    private static bool IsBetter(LoadPlan a, LoadPlan b) =>
-        a.PlacedWeight != b.PlacedWeight ? a.PlacedWeight > b.PlacedWeight : a.Top < b.Top;
 
     // All of the start while it is sound; else only what must stay, which is.
     private static LoadPlan? StartToUse(LoadProblem problem)
@@ -38,23 +41,29 @@ public static class LoadSearch
         return whole.Shelves.Count > 0 ? whole : null;
     }
 
-    private static LoadPlan Search(LoadProblem problem, LoadOptions options, Meter meter, LoadPlan? start, bool improve = true)
+    private static LoadPlan Search(LoadProblem problem, LoadOptions options, Meter meter, LoadPlan? start)
     {
         var setting = new Setting(problem, options, start);
         var dice = new Dice(options.Seed);
         var pool = new LotPool(problem);
-        var kept = start is null ? null : KeptBase.Of(setting, start, pool);
+        var from = start is null ? null : StartOf(setting, start, pool);
         var reasons = Prospects.Of(setting, pool.All);
         for (var i = 0; i < reasons.Length; i++)
         {
-            if (reasons[i] is not null) pool.Waiting[i] = 0;
+            if (reasons[i] is not null) (from?.Pool ?? pool).Waiting[i] = 0;
         }
 
         var building = new Building(setting, options, meter, dice);
-        var best = meter.MakeFirst(() => kept is null ? FirstPlan(setting, options, building, pool) : OntoKept(setting, options, building, pool, kept));
-        if (improve) best = new Improvement(setting, options, meter, dice, building).Improve(best);
+        var best = meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool) : Onto(setting, options, building, from));
+        best = new Improvement(setting, options, meter, dice, building, from is not null).Improve(best);
+        if (!meter.Cancelled)
+        {
+            best = meter.Uncounted(() => new Wishing(setting, options, meter, dice).Meet(
+                from is null ? Gathering.Gather(setting, Arranging.Order(setting, best)) : new Restoring(setting, options, meter, dice).Restore(best, from)));
+        }
+
         var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
-        return PlanWriting.Write(setting, meter.Cancelled ? best : Gathering.Gather(setting, Arranging.Order(setting, best)), new PlanEnd(stopped, meter.Iterations, reasons));
+        return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));
     }
 
     private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool)
@@ -75,11 +84,32 @@ public static class LoadSearch
         return best;
     }
 
-    // First into the room between what stays; what still waits may get new levels on top.
-    private static Pile OntoKept(Setting setting, LoadOptions options, Building building, LotPool pool, KeptBase kept)
+    // As levels that may change where nothing must stay; else as shelves that stay where they are.
+    private static Pile StartOf(Setting setting, LoadPlan start, LotPool pool)
     {
-        var best = new Pile(new Design([], []), [], pool.Copy(), kept.Copy());
-        building.Filling.Fill(best.Kept!.Trays, best.Pool, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
+        if (setting.Problem.Keep == Keep.None && StartPile.Of(setting, start, pool) is { } levels) return levels;
+        var kept = KeptBase.Of(setting, start, pool);
+        return new Pile(new Design([], []), [], pool, kept);
+    }
+
+    // Without moving anything, then while few make room.
+    private static Pile IntoLevels(Setting setting, LoadOptions options, Building building, Pile from)
+    {
+        var filled = from.Copy();
+        var trays = filled.Levels.SelectMany(l => l.Trays).ToList();
+        building.Filling.Fill(trays, filled.Pool, Preference.Height, 0, options.FirstRounds, 0);
+        building.Filling.Nudge(trays, filled.Pool, options.FirstRounds);
+        foreach (var level in filled.Levels) Balancing.Ensure(setting, filled.Design, level, filled.Pool);
+        return Improvement.IsBetter(setting, filled, from) && Elevations.Of(setting, filled) is not null ? filled : from;
+    }
+
+    // First into the room there is; what still waits may get new levels on top of what stays.
+    private static Pile Onto(Setting setting, LoadOptions options, Building building, Pile from)
+    {
+        var best = from.Copy();
+        if (best.Kept is null) return IntoLevels(setting, options, building, from);
+        var (kept, pool) = (from.Kept!, from.Pool);
+        building.Filling.Fill(best.Kept.Trays, best.Pool, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
         Balancing.Ensure(setting, best.Kept, best.Pool);
         if (best.Pool.IsEmpty || DesignChoice.Upon(setting, kept.AxesForMore(setting)) is not { } design) return best;
         var more = pool.Copy();

@@ -48,7 +48,7 @@ internal sealed class Standing
 {
     private PlacedShape? exact;
 
-    public Standing(Lot lot, int count, long x, long y, int turn, IReadOnlyList<int>? kept = null)
+    public Standing(Lot lot, int count, long x, long y, int turn, IReadOnlyList<int>? kept = null, IReadOnlyList<int>? were = null)
     {
         Lot = lot;
         Count = count;
@@ -56,6 +56,7 @@ internal sealed class Standing
         Y = y;
         Turn = turn;
         Kept = kept ?? [];
+        Were = were ?? Kept;
         var (cos, sin) = Turning.Of(turn);
         CentreX = x + (cos * lot.Shape.CentreX) - (sin * lot.Shape.CentreY);
         CentreY = y + (sin * lot.Shape.CentreX) + (cos * lot.Shape.CentreY);
@@ -76,6 +77,9 @@ internal sealed class Standing
     /// <summary>Copies that must stay here; empty where it is free to move.</summary>
     public IReadOnlyList<int> Kept { get; }
 
+    /// <summary>Copies that stood here in the start plan, those that must stay first; empty where ware has come since.</summary>
+    public IReadOnlyList<int> Were { get; }
+
     public double CentreX { get; }
 
     public double CentreY { get; }
@@ -84,7 +88,7 @@ internal sealed class Standing
 
     public PlacedShape Exact => exact ??= PlacedShape.Of(Lot.Piece.Footprint, X, Y, Turn);
 
-    public Standing WithCount(int count) => new(Lot, count, X, Y, Turn, Kept);
+    public Standing WithCount(int count) => new(Lot, count, X, Y, Turn, Kept, Were);
 
     /// <summary>The ware with its centre of turning there, rounded to whole micrometres.</summary>
     public static Standing At(Lot lot, int count, double centreX, double centreY, int turn)

@@ -6,15 +6,22 @@ namespace KilnShare.Core.Loading;
 internal sealed class Meter(WorkBudget budget)
 {
     private bool stopped;
+    private double share = 1;
+    private bool uncounted;
 
     /// <summary>Iterations so far; making the first plan is one.</summary>
     public long Iterations { get; private set; }
 
-    /// <summary>True while the first plan is made: it is finished whatever the number of iterations, but not past the time.</summary>
-    public bool MakesFirstPlan { get; set; }
-
     /// <summary>True when the budget is used up or the caller has cancelled.</summary>
-    public bool Stop => stopped || (stopped = MakesFirstPlan && budget.Iterations is not null ? budget.Cancelled : budget.Spent(Iterations));
+    public bool Stop => stopped || (stopped = uncounted && budget.Iterations is not null ? budget.Cancelled : IsSpent);
+
+    /// <summary>The part of the budget after which to stop, 0 to 1; set anew, the search may go on.</summary>
+    public double Share
+    {
+        set => (share, stopped) = (value, false);
+    }
+
+    private bool IsSpent => budget.Spent(Iterations) || (share < 1 && budget.Used(Iterations) >= share);
 
     /// <summary>True once the caller has cancelled.</summary>
     public bool Cancelled => budget.Cancelled;
@@ -22,16 +29,23 @@ internal sealed class Meter(WorkBudget budget)
     /// <summary>One iteration more.</summary>
     public void Tick()
     {
-        if (!MakesFirstPlan) Iterations++;
+        if (!uncounted) Iterations++;
     }
 
     /// <summary>Makes the first plan, which counts as one iteration.</summary>
     public T MakeFirst<T>(Func<T> make)
     {
-        MakesFirstPlan = true;
-        var made = make();
-        MakesFirstPlan = false;
+        var made = Uncounted(make);
         Iterations++;
+        return made;
+    }
+
+    /// <summary>Does something that is finished whatever the number of iterations, but not past the time; it counts as none.</summary>
+    public T Uncounted<T>(Func<T> make)
+    {
+        (uncounted, stopped) = (true, false);
+        var made = make();
+        (uncounted, stopped) = (false, false);
         return made;
     }
 }

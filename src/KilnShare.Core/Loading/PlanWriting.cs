@@ -108,20 +108,20 @@ internal static class PlanWriting
     }
 }
 
-/// <summary>Gives copies their numbers: those that stay keep theirs, the others follow in order.</summary>
+/// <summary>Gives copies their numbers: those that stand where they stood keep theirs, the others follow in order.</summary>
 internal sealed class CopyNumbers
 {
     private readonly Queue<int>[] free;
 
     public CopyNumbers(LoadProblem problem, IEnumerable<Standing> standings)
     {
-        var kept = standings.GroupBy(s => s.Lot.Index).ToDictionary(g => g.Key, g => g.SelectMany(s => s.Kept).ToHashSet());
+        var kept = standings.GroupBy(s => s.Lot.Index).ToDictionary(g => g.Key, g => g.SelectMany(s => s.Were.Take(s.Count)).ToHashSet());
         free = [.. problem.Pieces.Select((p, i) => new Queue<int>(Enumerable.Range(0, p.Quantity).Where(c => !kept.GetValueOrDefault(i, []).Contains(c))))];
     }
 
     public IReadOnlyList<int> Next(Standing standing)
     {
-        var copies = standing.Kept.ToList();
+        var copies = standing.Were.Take(standing.Count).ToList();
         while (copies.Count < standing.Count) copies.Add(free[standing.Lot.Index].Dequeue());
         return copies;
     }

@@ -11,21 +11,21 @@ internal static class PostPlaces
     private const int Rays = 36;
 
     /// <summary>
-    /// Three axes so far inside the edge of every outline, as wide a triangle about the centres of mass as can be; null when there are none.
+    /// Three axes so far inside the edge of every outline and so far from each other, as wide a triangle about the centres of mass as can be; null when there are none.
     /// </summary>
-    public static Axis[]? Choose(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset)
+    public static Axis[]? Choose(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset, long apart)
     {
-        if (OfDiscs(shelves, inset) is { } three && three.All(isFree) && Balance(three, [.. shelves.Select(Middle)]) >= LoadLimits.BalanceMarginMicrometres)
+        if (OfDiscs(shelves, inset) is { } three && three.All(isFree) && AreApart(three[0], three[1], apart) && Balance(three, [.. shelves.Select(Middle)]) >= LoadLimits.BalanceMarginMicrometres)
             return three;
         var candidates = Candidates(shelves, isFree, inset);
-        return Best(candidates, [.. shelves.Select(Middle)]);
+        return Best(candidates, [.. shelves.Select(Middle)], apart);
     }
 
-    /// <summary>The best three of given axes, so far inside every outline; null when there are none.</summary>
-    public static Axis[]? ChooseAmong(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, IReadOnlyList<Axis> axes, long inset)
+    /// <summary>The best three of given axes, so far inside every outline and so far from each other; null when there are none.</summary>
+    public static Axis[]? ChooseAmong(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, IReadOnlyList<Axis> axes, long inset, long apart)
     {
         var good = axes.Where(a => shelves.All(s => Exact.PointInside(a.X, a.Y, s.Seat.Shape, inset))).ToList();
-        return Best(good, [.. shelves.Select(Middle)]);
+        return Best(good, [.. shelves.Select(Middle)], apart);
     }
 
     /// <summary>Centre of mass of a bare shelf, µm.</summary>
@@ -123,7 +123,7 @@ internal static class PostPlaces
         return At(low);
     }
 
-    private static Axis[]? Best(List<Axis> candidates, IReadOnlyList<(double X, double Y)> middles)
+    private static Axis[]? Best(List<Axis> candidates, IReadOnlyList<(double X, double Y)> middles, long apart)
     {
         Axis[]? best = null;
         var bestBalance = (double)LoadLimits.BalanceMarginMicrometres;
@@ -131,8 +131,10 @@ internal static class PostPlaces
         {
             for (var j = i + 1; j < candidates.Count; j++)
             {
+                if (!AreApart(candidates[i], candidates[j], apart)) continue;
                 for (var k = j + 1; k < candidates.Count; k++)
                 {
+                    if (!AreApart(candidates[i], candidates[k], apart) || !AreApart(candidates[j], candidates[k], apart)) continue;
                     var balance = Balance(candidates[i], candidates[j], candidates[k], middles);
                     if (balance > bestBalance + 1) (best, bestBalance) = ([candidates[i], candidates[j], candidates[k]], balance);
                 }
@@ -141,6 +143,8 @@ internal static class PostPlaces
 
         return best;
     }
+
+    private static bool AreApart(Axis a, Axis b, long apart) => Geometry.Distance(a.X, a.Y, b.X, b.Y) >= apart;
 
     private static double Balance(Axis a, Axis b, Axis c, IReadOnlyList<(double X, double Y)> middles)
     {

@@ -77,12 +77,57 @@ internal sealed record Setting
         return Exact.Inside(disc, Chamber, 0) && keepOuts.All(k => Exact.Apart(disc, k.Exact, Distances.Margin));
     }
 
+    /// <summary>True when a post there passes every shelf of the deck but that one.</summary>
+    public bool StandsBeside(Axis axis, Seat under, Deck deck)
+    {
+        var post = PostAt(axis);
+        return deck.Seats.All(s => ReferenceEquals(s, under) || Exact.Apart(post, s.Shape, Distances.Margin));
+    }
+
+    /// <summary>From one post's axis to another's at least, µm.</summary>
+    public long PostsApart => Problem.Furniture.PostDiameter.Micrometres + Distances.Margin;
+
     public PlacedShape PostAt(Axis axis) => PlacedShape.Disc(axis.X, axis.Y, Problem.Furniture.PostDiameter.Micrometres);
 
     /// <summary>True when a deck with its underside there lies in no keep-out.</summary>
-    public bool DeckMayLie(Deck deck, long underside) =>
-        keepOuts.All(k => k.KeepOut.From.Micrometres >= underside + deck.Thickness || k.KeepOut.To.Micrometres <= underside
-            || deck.Seats.All(s => Exact.Apart(s.Shape, k.Exact, Distances.Margin)));
+    public bool DeckMayLie(Deck deck, long underside)
+    {
+        foreach (var seat in deck.Seats)
+        {
+            if (!ShelfMayLie(seat, deck.Thickness, underside)) return false;
+        }
+
+        return true;
+    }
+
+    /// <summary>True when a shelf with its underside there lies in no keep-out.</summary>
+    public bool ShelfMayLie(Seat seat, long thickness, long underside) => IsClear(seat.Shape, underside, underside + thickness, 0);
+
+    /// <summary>True when ware on a shelf of that upper face is far enough from every keep-out.</summary>
+    public bool MayStand(Standing standing, long floor) => IsClear(standing.Exact, floor, floor + standing.Height, Distances.Gap);
+
+    /// <summary>The lowest height from there on at which a shelf lies in no keep-out; null when there is none.</summary>
+    public long? LowestFor(IReadOnlyList<Seat> seats, long thickness, long underside)
+    {
+        while (!seats.All(s => ShelfMayLie(s, thickness, underside)))
+        {
+            var above = keepOuts.Select(k => k.KeepOut.To.Micrometres).Where(t => t > underside).DefaultIfEmpty(-1).Min();
+            if (above < 0) return null;
+            underside = above;
+        }
+
+        return underside;
+    }
+
+    private bool IsClear(PlacedShape shape, long from, long to, long owed)
+    {
+        foreach (var (exact, keepOut) in keepOuts)
+        {
+            if (keepOut.From.Micrometres < to && keepOut.To.Micrometres > from && !Exact.Apart(shape, exact, owed + Distances.Margin)) return false;
+        }
+
+        return true;
+    }
 
     /// <summary>Where ware may stand on a seat, with posts on it and so much height.</summary>
     public TrayRoom RoomOf(Seat seat, IReadOnlyList<Axis> postsOnIt, long floor, long room, IReadOnlyList<Seat>? neighbours = null)
@@ -182,14 +227,16 @@ internal static class DesignChoice
                 && under.TrueForAll(b => Exact.Apart(setting.PostAt(a), setting.PostAt(b), setting.Distances.Margin));
             // Where it can be, a post is also as far inside the whole shelves that it may stand under.
             bool SuitsWhole(Axis a) => IsFree(a) && whole.TrueForAll(d => Exact.PointInside(a.X, a.Y, d.Seats[0].Shape, inset));
-            if ((AxesUnder(setting, [seat], SuitsWhole) ?? AxesUnder(setting, [seat], IsFree)) is not { } axes) return null;
+            // And beside the other shelves rather than under two, so that each can lie at a height of its own.
+            bool SuitsBoth(Axis a) => SuitsWhole(a) && setting.StandsBeside(a, seat, split);
+            if ((AxesUnder(setting, [seat], SuitsBoth) ?? AxesUnder(setting, [seat], SuitsWhole) ?? AxesUnder(setting, [seat], IsFree)) is not { } axes) return null;
             under.AddRange(axes);
         }
 
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in whole)
         {
-            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset) is not { } three || !CarriesAll(deck, under)) continue;
+            if (PostPlaces.ChooseAmong(Outlines(setting, deck.Seats), under, inset, setting.PostsApart) is not { } three || !CarriesAll(deck, under)) continue;
             decks.Add(deck);
             all.Add(three);
         }
@@ -205,7 +252,7 @@ internal static class DesignChoice
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in setting.AllDecks)
         {
-            var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(setting, [s]), axes, setting.Problem.Furniture.PostInset.Micrometres)).ToList();
+            var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(setting, [s]), axes, setting.Problem.Furniture.PostInset.Micrometres, setting.PostsApart)).ToList();
             if (setting.HasPosts && under.Contains(null)) continue;
             Axis[] own = setting.HasPosts ? [.. under.SelectMany(a => a!)] : [];
             // Decks may come to lie in any order, and the posts under one run down through the others.
@@ -222,7 +269,7 @@ internal static class DesignChoice
         axes.All(a => deck.Seats.Any(s => Exact.PointInside(a.X, a.Y, s.Shape, 0)));
 
     private static Axis[]? AxesUnder(Setting setting, IReadOnlyList<Seat> seats, Func<Axis, bool> isFree) =>
-        PostPlaces.Choose(Outlines(setting, seats), isFree, setting.Problem.Furniture.PostInset.Micrometres);
+        PostPlaces.Choose(Outlines(setting, seats), isFree, setting.Problem.Furniture.PostInset.Micrometres, setting.PostsApart);
 
     private static List<(Pieces.Footprint Footprint, Seat Seat)> Outlines(Setting setting, IReadOnlyList<Seat> seats) =>
         [.. seats.Select(s => (setting.Problem.Furniture.Shelves[s.Kind].Footprint, s))];

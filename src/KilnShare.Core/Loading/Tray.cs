@@ -122,7 +122,8 @@ internal sealed class Tray(TrayRoom room, Distances distances)
         return true;
     }
 
-    private bool KeepsFrom(Standing a, Standing b)
+    /// <summary>True when the two may stand here together.</summary>
+    public bool KeepsFrom(Standing a, Standing b)
     {
         if (a.Kept.Count > 0 && b.Kept.Count > 0) return true;
         var gap = (a.Lot.Piece.Touch && b.Lot.Piece.Touch ? 0 : distances.Gap) + distances.Margin;

@@ -14,6 +14,9 @@ internal static class Kiln
     /// <summary>Of the instances of a family only each so many-th is run.</summary>
     public static int Every { get; set; } = 1;
 
+    /// <summary>The first seed of random kilns, so that a long run can be made in parts.</summary>
+    public static int Skip { get; set; }
+
     public static Length Mm(double mm) => new((long)Math.Round(mm * 1000));
 
     public static Footprint Circle(double mm) => new Footprint.Circle(Mm(mm));

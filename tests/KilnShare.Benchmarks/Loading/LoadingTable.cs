@@ -54,8 +54,11 @@ internal static class LoadingTable
         yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);
         yield return ("cancel", ConductMeasures.Cancel);
+        yield return ("replan", LivingMeasures.Replan);
+        yield return ("wishes", LivingMeasures.Wishes);
         yield return ("one-more", ConductMeasures.OneMore);
         yield return ("random", ConductMeasures.Random);
+        yield return ("random-halves", ConductMeasures.Halves);
     }
 
     private static void WarmUp()

@@ -47,6 +47,27 @@ public class GatheringTests
         Assert.Contains(LoadAdvice.Findings(nowhere, Solve(nowhere, 5)), f => f.Code is "loading.heat-not-as-wished");
     }
 
+    // No two are alike, so that no piece can simply take the place of another.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Ware_of_other_sizes_makes_way_for_what_asks_for_a_cool_place_and_none_leaves_the_load(ulong seed)
+    {
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 36).Select(i => Piece($"{i}", Circle(100 + (i * 0.7m)), 90) with { Wish = i % 6 == 0 ? Heat.Cool : null })];
+        LoadPlan Planned(IReadOnlyList<HeatZone> zones) => Solve(LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: zones).Value, 30, seed);
+        var indifferent = Planned([]);
+        List<HeatZone> cool = [new HeatZone(Mm(0), Mm(250), Heat.Cool)];
+        var problem = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: cool).Value;
+
+        var plan = Planned(cool);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.Equal(indifferent.PlacedWeight, plan.PlacedWeight);
+        int Unmet(LoadPlan of) => of.Shelves.Sum(s => s.Placements.Count(p => problem.IsUnmet(pieces.Single(q => q.Id == p.PieceId), s.Top)));
+        Assert.True(Unmet(plan) < Unmet(indifferent) && Unmet(plan) <= 1, $"{Unmet(plan)} of {Unmet(indifferent)} left");
+    }
+
     private static int Pairs(List<LoadPiece> pieces, LoadPlan plan) =>
         plan.Shelves.SelectMany(s => s.Placements.Select(p => (s.Index, GroupOf(pieces, p)))).Distinct().Count();
 

@@ -47,4 +47,21 @@ public class HalfShelfTests
         Assert.Equal(12, plan.PlacedWeight);
         Assert.All(plan.Shelves, s => Assert.Equal("half", s.ShelfId));
     }
+
+    // A thermocouple on the right in mid air: side by side at one height no half shelves lie there, on the left alone they do.
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(3)]
+    public void Beside_a_keep_out_over_one_side_half_shelves_lie_at_heights_of_their_own(ulong seed)
+    {
+        var thermocouple = new KeepOut(Rectangle(120, 30), new PlanPoint(Mm(150).Micrometres, -Mm(15).Micrometres), Mm(150), Mm(400));
+        var problem = RoundKiln([Piece("vase", Circle(150), 560, priority: 50, massG: 2000), Piece("mug", Circle(90), 110, quantity: 40, massG: 300)], [thermocouple]);
+
+        var plan = Solve(problem, 100, seed);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.Contains(plan.Shelves.SelectMany(s => s.Placements), p => p.PieceId is "vase");
+        Assert.Contains(plan.Shelves.Where(s => s.ShelfId is "half").GroupBy(s => s.Top), g => g.Count() == 1);
+    }
 }

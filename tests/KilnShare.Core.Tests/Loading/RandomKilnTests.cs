@@ -1,3 +1,4 @@
+using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
@@ -21,6 +22,25 @@ public class RandomKilnTests
             var violations = LoadChecks.Violations(problem, Solve(problem, 1 + (seed % 8), (ulong)seed));
             Assert.True(violations.Count == 0, $"seed {seed}: {string.Join("; ", violations)}");
         }
+    }
+
+    // Found by the benchmark project's long runs, which make the same kilns.
+    [Theory]
+    [InlineData(1)] // Ware on one half shelf rose past the other half too near.
+    [InlineData(349)] // A post under one half shelf ran through the other.
+    [InlineData(80)] // A post stuck out from under its half shelf.
+    public void Plans_with_staggered_half_shelves_keep_every_rule(int seed)
+    {
+        var problem = RandomKilns.WithHalves(seed);
+        Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 1 + (seed % 12), (ulong)seed)));
+    }
+
+    // Two posts under one narrow shelf were chosen so near to each other that they were in each other's place.
+    [Fact]
+    public void Posts_under_one_shelf_have_room_beside_each_other()
+    {
+        var problem = RandomKilns.Any(2813);
+        Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 6, 2813)));
     }
 
     // Few posts of each length, so that levels are lifted onto longer ones; a keep-out in mid air; shelves side by side, edge to edge.
