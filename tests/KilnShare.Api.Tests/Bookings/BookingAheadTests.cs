@@ -241,7 +241,7 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
             expansionMethod = "dilatometer",
             contains = Array.Empty<object>(),
         }));
-        var start = DateTimeOffset.UnixEpoch.AddDays(20_803);
+        var start = DateTimeOffset.UnixEpoch.AddDays(28_203);
         var bisque = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "bisque", cone = "04", startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
         await Step(studio, bisque, "accepting");
         var glaze = await studio.MakeFiring(kiln, 4);
