@@ -121,13 +121,16 @@ public sealed class TestStudio
     }));
 
     /// <summary>A cone 6 glaze firing, open for bookings unless said otherwise.</summary>
-    public async Task<Guid> MakeFiring(Guid kiln, int dayFromNow = 2, bool accepting = true, string cone = "6", Guid? schedule = null)
+    public async Task<Guid> MakeFiring(Guid kiln, int turn = 2, bool accepting = true, string cone = "6", Guid? schedule = null)
     {
-        var start = DateTimeOffset.UnixEpoch.AddDays(FirstFiringDay + (dayFromNow * 3));
+        var start = DateTimeOffset.UnixEpoch.AddDays(FirstFiringDay + (turn * 3));
         var id = IdOf(await Technician.Post(Path + "/firings", new { kilnId = kiln, kind = "glaze", cone, scheduleId = schedule, startsAt = start.ToString("yyyy-MM-ddTHH:mm:ssZ"), firingHours = 11, coolingHours = 20 }));
         if (accepting) (await Technician.Put($"{Path}/firings/{id}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
         return id;
     }
+
+    /// <summary>The turn of a firing that begins in three to six days.</summary>
+    public static int Soon => ((int)(DateTimeOffset.UtcNow - DateTimeOffset.UnixEpoch).TotalDays - FirstFiringDay) / 3 + 1;
 
     /// <summary>A fixed glaze firing that was to begin at a moment in the past.</summary>
     public async Task<Guid> MakePastFiring(Guid kiln, DateTimeOffset start, string cone = "6", Guid? schedule = null)

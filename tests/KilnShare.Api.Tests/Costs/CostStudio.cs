@@ -48,7 +48,7 @@ public sealed class CostStudio
     public Task UseKiln(Guid kiln) => Task.FromResult(Kiln = kiln);
 
     /// <summary>A firing open for bookings.</summary>
-    public Task<Guid> Accepting(Guid? schedule = null) => Studio.MakeFiring(Kiln, ++firings, schedule: schedule);
+    public Task<Guid> Accepting(Guid? schedule = null) => Studio.MakeFiring(Kiln, TestStudio.Soon + ++firings, schedule: schedule);
 
     /// <summary>A firing with three equal pieces of one potter and one of the other, metered and unloaded.</summary>
     public async Task<Guid> Unloaded(decimal kwh = 63.4m, string outcome = "sound", Guid? schedule = null)
