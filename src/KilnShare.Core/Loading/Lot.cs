@@ -122,8 +122,6 @@ internal sealed class LotPool
 
     public bool IsEmpty => Array.TrueForAll(Waiting, w => w == 0);
 
-    public long WaitingWeight => All.Sum(w => w.Weight * Waiting[w.Index]);
-
     /// <summary>Area of what waits, µm².</summary>
     public double WaitingArea => All.Sum(w => w.Shape.Area * Waiting[w.Index]);
 
