@@ -22,7 +22,7 @@ public static class ServiceBuilding
     {
         Validation.NameFieldsAsJson();
         builder.AddKilnShareTelemetry();
-        builder.WebHost.UseKestrelHttpsConfiguration().ConfigureKestrel(k =>
+        builder.WebHost.UseKestrelHttpsConfiguration().ConfigureKestrel(k => // the slim builder leaves https out
         {
             k.AddServerHeader = false;
             k.Limits.MaxRequestBodySize = LargestBodyBytes;

@@ -24,6 +24,9 @@ public static class LoadSearch
     // The part of the budget spent on searching on from a start plan; the rest goes to a plan from nothing, which moves everything.
     private const double ShareFromStart = 0.5;
 
+    // The part of the time kept for putting ware back and meeting wishes, where there is something of that to do.
+    private const double PartForOrder = 0.1;
+
     // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
     private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
 
@@ -55,7 +58,8 @@ public static class LoadSearch
 
         var building = new Building(setting, options, meter, dice);
         var best = meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool) : Onto(setting, options, building, from));
-        best = new Improvement(setting, options, meter, dice, building, from is not null).Improve(best);
+        var searching = from is not null || Wishing.IsAsked(setting, pool) ? 1 - PartForOrder : 1;
+        best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(best));
         if (!meter.Cancelled)
         {
             best = meter.Uncounted(() => new Wishing(setting, options, meter, dice).Meet(

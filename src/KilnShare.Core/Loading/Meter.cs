@@ -40,6 +40,17 @@ internal sealed class Meter(WorkBudget budget)
         return made;
     }
 
+    /// <summary>Does something in a part of the time there is, so that the rest is left for what comes after it; iterations are all for the search.</summary>
+    public T Within<T>(double part, Func<T> make)
+    {
+        if (budget.Iterations is not null) return make();
+        var whole = share;
+        Share = whole * part;
+        var made = make();
+        Share = whole;
+        return made;
+    }
+
     /// <summary>Does something that is finished whatever the number of iterations, but not past the time; it counts as none.</summary>
     public T Uncounted<T>(Func<T> make)
     {

@@ -18,14 +18,18 @@ internal sealed class Restoring(Setting setting, LoadOptions options, Meter mete
     /// <summary>The pile with as many copies as can be where they stood; none leaves it and nothing else becomes worse.</summary>
     public Pile Restore(Pile pile, Pile start)
     {
-        foreach (var level in start.Levels) pile = Returned(pile, level) ?? pile;
+        foreach (var level in start.Levels)
+        {
+            if (!meter.Stop) pile = Returned(pile, level) ?? pile;
+        }
+
         var places = PlacesIn(start).ToList();
         for (var round = 0; round < MostRounds; round++)
         {
             var before = pile;
             foreach (var place in places)
             {
-                if (looks < MostLooks && HomeOf(pile, place) is { } home && !home.Standings.Any(s => IsThere(s, place.Was))) pile = Returned(pile, place) ?? pile;
+                if (looks < MostLooks && !meter.Stop && HomeOf(pile, place) is { } home && !home.Standings.Any(s => IsThere(s, place.Was))) pile = Returned(pile, place) ?? pile;
             }
 
             if (pile == before) break;

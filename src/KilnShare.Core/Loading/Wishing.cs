@@ -20,13 +20,13 @@ internal sealed class Wishing(Setting setting, LoadOptions options, Meter meter,
     /// <summary>The pile with fewer wishes unmet; the same where nobody asks or nothing can be done.</summary>
     public Pile Meet(Pile pile)
     {
-        if (setting.Problem.HeatZones.Count == 0 || pile.Pool.All.All(l => l.Wish is null)) return pile;
+        if (!IsAsked(setting, pile.Pool)) return pile;
         for (var round = 0; round < Rounds; round++)
         {
             var before = pile;
             for (var from = 0; from < Trays(pile).Count; from++)
             {
-                for (var at = Trays(pile)[from].Standings.Count - 1; at >= 0; at--) pile = Moved(pile, from, at) ?? pile;
+                for (var at = Trays(pile)[from].Standings.Count - 1; at >= 0 && !meter.Stop; at--) pile = Moved(pile, from, at) ?? pile;
             }
 
             if (pile == before) break;
@@ -34,6 +34,9 @@ internal sealed class Wishing(Setting setting, LoadOptions options, Meter meter,
 
         return pile;
     }
+
+    /// <summary>True where some ware asks for a hot or cool place and the kiln has such.</summary>
+    public static bool IsAsked(Setting setting, LotPool pool) => setting.Problem.HeatZones.Count > 0 && pool.All.Any(l => l.Wish is not null);
 
     /// <summary>Copies that would rather stand elsewhere; null where the levels do not go in that order.</summary>
     public static int? Unmet(Setting setting, Pile pile, IReadOnlyList<Level> levels)
@@ -80,7 +83,7 @@ internal sealed class Wishing(Setting setting, LoadOptions options, Meter meter,
 
     private Pile? Tried(Pile pile, int from, int at, int to, int? other)
     {
-        if (looks++ >= MostLooks || meter.Cancelled) return null;
+        if (looks++ >= MostLooks || meter.Stop) return null;
         var trial = pile.Copy();
         var (source, target) = (Trays(trial)[from], Trays(trial)[to]);
         var (comes, goes) = (source.Standings[at], other is { } o ? target.Standings[o] : null);

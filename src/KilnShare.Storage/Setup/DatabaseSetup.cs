@@ -36,7 +36,7 @@ public static class DatabaseSetup
         var options = new DbContextOptionsBuilder<KilnShareDb>();
         KilnShareDb.Configure(options, source);
         await using var db = new KilnShareDb(options.Options);
-        if ((await db.Database.GetPendingMigrationsAsync(cancellation)).Any()) await db.Database.MigrateAsync(cancellation);
+        await db.Database.MigrateAsync(cancellation);
     }
 
     /// <summary>Refuses a server set up so that a crash could lose acknowledged writes.</summary>

@@ -40,6 +40,11 @@ public sealed class RowAheadTests(Service service) : IClassFixture<Service>
         (await stranger.Owner.Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.NotFound);
         (await studio.Owner.Send(HttpMethod.Get, $"{studio.Path}/clays/{Guid.NewGuid()}")).Expect(HttpStatusCode.NotFound);
         (await service.As(studio.Viewer.Token + "x").Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.Unauthorized);
+        var made = (await studio.Owner.Send(HttpMethod.Post, $"{studio.Path}/members/{studio.PotterId}/tokens", new { label = "lost" })).Expect(HttpStatusCode.Created).Body;
+        var lost = service.As(made.GetProperty("token").GetString());
+        (await lost.Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.OK);
+        (await studio.Owner.Send(HttpMethod.Delete, $"{studio.Path}/members/{studio.PotterId}/tokens/{made.GetProperty("id").GetGuid()}", ifMatch: "*")).Expect(HttpStatusCode.NoContent);
+        (await lost.Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.Unauthorized);
         var forged = studio.Viewer.Token![..^4] + (studio.Viewer.Token.EndsWith("AAAA", StringComparison.Ordinal) ? "BBBB" : "AAAA");
         (await service.As(forged).Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.Unauthorized);
     }

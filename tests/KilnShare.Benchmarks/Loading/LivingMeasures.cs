@@ -50,16 +50,13 @@ internal static class LivingMeasures
         var weight = 0m;
         for (var seed = 0; seed < cases; seed++)
         {
-            var (kiln, more) = Case(seed);
-            List<LoadPiece> pieces = [.. kiln.Pieces.Concat(more).Select((p, i) => p with { Wish = (i % 5) switch { 0 => Heat.Hot, 1 => Heat.Cool, _ => null } })];
-            var problem = LoadProblem.Create(
-                kiln.Chamber, kiln.Furniture, kiln.Spacing, pieces, heatZones: [new HeatZone(Length.Zero, Mm(207), Heat.Cool), new HeatZone(Mm(413), Mm(620), Heat.Hot)]).Value;
+            var problem = Wishing(seed);
             var plan = LoadSearch.Solve(problem, new LoadOptions(), WorkBudget.OfIterations(60, CancellationToken.None));
             if (LoadChecks.Violations(problem, plan).Count > 0) broken++;
             weight += plan.PlacedWeight;
             foreach (var (shelf, placement) in plan.Shelves.SelectMany(s => s.Placements.Select(p => (s, p))))
             {
-                var piece = pieces.First(p => string.Equals(p.Id, placement.PieceId, StringComparison.Ordinal));
+                var piece = problem.Pieces.First(p => string.Equals(p.Id, placement.PieceId, StringComparison.Ordinal));
                 if (piece.Wish is null) continue;
                 asked += placement.Copies.Count;
                 if (problem.IsUnmet(piece, shelf.Top)) unmet += placement.Copies.Count;
@@ -67,6 +64,15 @@ internal static class LivingMeasures
         }
 
         return $"{cases} loads: of {asked} placed copies that ask for a hot or cool place {asked - unmet} have it ({1 - ((double)unmet / asked):P1}); weight {weight}, {broken} with a violation";
+    }
+
+    /// <summary>A load of which two fifths ask for a place, lowest third cool, highest hot.</summary>
+    public static LoadProblem Wishing(int seed)
+    {
+        var (kiln, more) = Case(seed);
+        List<LoadPiece> pieces = [.. kiln.Pieces.Concat(more).Select((p, i) => p with { Wish = (i % 5) switch { 0 => Heat.Hot, 1 => Heat.Cool, _ => null } })];
+        return LoadProblem.Create(
+            kiln.Chamber, kiln.Furniture, kiln.Spacing, pieces, heatZones: [new HeatZone(Length.Zero, Mm(207), Heat.Cool), new HeatZone(Mm(413), Mm(620), Heat.Hot)]).Value;
     }
 
     private static LoadProblem With(LoadProblem kiln, IEnumerable<LoadPiece> more, LoadPlan start, Keep keep) =>

@@ -28,6 +28,22 @@ public class SearchLimitTests
     }
 
     [Fact]
+    public void Once_the_time_is_up_nothing_is_exchanged_for_wishes_either()
+    {
+        List<LoadPiece> pieces = [Piece("hot", Circle(90), 100, 6) with { Wish = Heat.Hot }, Piece("any", Circle(90), 100, 60)];
+        var problem = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: [new HeatZone(Mm(300), Mm(600), Heat.Hot)]).Value;
+        var (options, dice) = (new LoadOptions(), new Dice(1));
+        var setting = new Setting(problem, options, null);
+        var going = new Meter(WorkBudget.OfIterations(1_000_000, TestContext.Current.CancellationToken));
+        var over = new Meter(WorkBudget.OfTime(TimeSpan.Zero, TimeProvider.System, TestContext.Current.CancellationToken));
+        var pile = new Pile(setting.Designs[0], [], new LotPool(problem));
+        new Building(setting, options, going, dice).Build(pile, Preference.Height, 0, options.FirstRounds);
+
+        Assert.Same(pile, new Wishing(setting, options, over, dice).Meet(pile));
+        Assert.NotSame(pile, new Wishing(setting, options, going, dice).Meet(pile));
+    }
+
+    [Fact]
     public void A_cancelled_search_answers_with_what_it_has()
     {
         using var cancel = new CancellationTokenSource();
