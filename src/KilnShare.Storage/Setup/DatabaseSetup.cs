@@ -1,5 +1,6 @@
 using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Diagnostics;
 using Npgsql;
 
 namespace KilnShare.Storage.Setup;
@@ -35,6 +36,8 @@ public static class DatabaseSetup
         await using var source = KilnShareDb.Connect(links.Owner);
         var options = new DbContextOptionsBuilder<KilnShareDb>();
         KilnShareDb.Configure(options, source);
+        options.EnableServiceProviderCaching(false)
+            .ConfigureWarnings(w => w.Ignore(RelationalEventId.PendingModelChangesWarning));
         await using var db = new KilnShareDb(options.Options);
         await db.Database.MigrateAsync(cancellation);
     }
