@@ -10,7 +10,11 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
     {
         if (lot.Height > tray.Room.Room) return false;
         if (TryStack(tray, lot)) return true;
-        if (!HasArea(tray, lot)) return false;
+        return HasArea(tray, lot) && (TryAnywhere(tray, lot, window) || TryTightly(tray, lot));
+    }
+
+    private bool TryAnywhere(Tray tray, Lot lot, Window? window)
+    {
         var nook = lot.Shape.IsDisc ? Nooks.Find(tray, lot, distances, dice)
             : IsBox(lot) ? BoxNooks.Find(tray, lot, distances, dice, window) : null;
         if (nook is not null)
@@ -26,6 +30,13 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
 
         var crowd = CrowdOf(tray.Room, tray.Standings, lot, holdOthers: true);
         return crowd.Relocate(crowd.Count - 1, Samples, dice) <= Crowd.Solved && Settle(tray, crowd, lot);
+    }
+
+    private static bool TryTightly(Tray tray, Lot lot)
+    {
+        if (TightPlaces.Find(tray, lot) is not { } place) return false;
+        tray.Add(place);
+        return true;
     }
 
     /// <summary>Adds one copy; what stands on the shelf may be moved to make room.</summary>

@@ -45,9 +45,10 @@ internal static class Prospects
         for (var turn = 0.0; turn < period;)
         {
             crowd.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
-            // At one turn the energy is convex, so there is a least that it cannot be below, and some corner is out by its root mean.
+            // At one turn the energy is convex, so there is a least that it cannot be below, and some corner is out by its root mean;
+            // an arc is drawn round, and by that much a corner may be out of what the thing itself is in.
             crowd.Descend(400);
-            var depth = Math.Sqrt(Math.Max(0, crowd.LeastWithin(2 * across)) / constraints) - Slack;
+            var depth = Math.Sqrt(Math.Max(0, crowd.LeastWithin(2 * across)) / constraints) - Slack - lot.Shape.Excess;
             var step = depth / (lot.Shape.Bound * Turning.RadiansPerThousandth);
             if (depth <= 0 || (period > 1 && step < FinestTurn)) return false;
             turn += step;

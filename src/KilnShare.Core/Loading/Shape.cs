@@ -67,6 +67,9 @@ internal sealed class Shape
 
     public bool IsDisc => Period == 0;
 
+    /// <summary>By so much the parts reach over the footprint at most, µm.</summary>
+    public double Excess { get; private init; }
+
     public static Shape Of(Footprint footprint) => footprint switch
     {
         Footprint.Circle c => Disc(c),
@@ -109,7 +112,11 @@ internal sealed class Shape
     private static Shape HalfDisc(Footprint.HalfCircle half)
     {
         var radius = half.Diameter.Micrometres / 2.0;
-        return new Shape(half, Math.PI * radius * radius / 2, radius * 0.45, 0, [HalfDiscAround(radius)], Turning.Full);
+        var part = HalfDiscAround(radius);
+        return new Shape(half, Math.PI * radius * radius / 2, radius * 0.45, 0, [part], Turning.Full)
+        {
+            Excess = part.X.Zip(part.Y).Max(p => Geometry.Distance(p.First, p.Second, 0, 0)) - radius,
+        };
     }
 
     private static Part HalfDiscAround(double radius)

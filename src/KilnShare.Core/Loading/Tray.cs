@@ -112,7 +112,8 @@ internal sealed class Tray(TrayRoom room, Distances distances)
     private bool InRoom(Standing standing)
     {
         var margin = distances.Margin;
-        if (!Exact.Inside(standing.Exact, Room.Shelf, margin) || !Exact.Inside(standing.Exact, Room.Chamber, Room.Wall + margin)) return false;
+        // Ware as large as its shelf lies on it: the search keeps its margin from edges, the exact word does not ask for one.
+        if (!Exact.Inside(standing.Exact, Room.Shelf, 0) || !Exact.Inside(standing.Exact, Room.Chamber, Room.Wall)) return false;
         foreach (var barrier in Room.Barriers)
         {
             if (barrier.From >= Room.Floor + standing.Height || barrier.To <= Room.Floor) continue;

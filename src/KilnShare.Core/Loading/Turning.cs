@@ -24,6 +24,10 @@ internal static class Turning
         return Rotate((int)(((quarter % 4) + 4) % 4), radians - (quarter * (Math.PI / 2)));
     }
 
+    /// <summary>The turn that brings one direction to another, in whole thousandths of a degree, 0 to below a full turn.</summary>
+    public static int Between(double fromX, double fromY, double toX, double toY) =>
+        Normalise((int)Math.Round(Math.Atan2((fromX * toY) - (fromY * toX), (fromX * toX) + (fromY * toY)) / RadiansPerThousandth));
+
     private static (double Cos, double Sin) Rotate(int quarter, double rest)
     {
         var (cos, sin) = Series(rest);
