@@ -4,40 +4,48 @@ namespace KilnShare.Core.Loading;
 
 /// <summary>
 /// A footprint in its place for <see cref="LoadChecks"/>: real numbers (µm), nothing rounded, nothing shared with the search.
-/// A disc is a centre and a radius; everything else is a list of corners, a half disc one of very many.
+/// A disc is a centre and a radius; everything else is a list of corners with sides between them, of which a half disc's second is an arc.
 /// </summary>
 internal sealed class CheckShape
 {
-    // With so many chords the arc is missed by less than 0.8 µm at 5 m.
-    private const int ArcChords = 2048;
-    private const int Run = 32;
-
     private CheckShape(double x, double y, double radius, (double X, double Y)[] corners)
     {
         X = x;
         Y = y;
         Radius = radius;
         Corners = corners;
-        Reach = corners.Length == 0 ? radius : corners.Max(c => Math.Sqrt(Squared(c.X - x, c.Y - y)));
+        Sides = corners.Length == 2
+            ? [new CheckSide(corners[0], corners[1]), new CheckSide(corners[1], corners[0], (x, y), radius)]
+            : [.. corners.Select((c, i) => new CheckSide(c, corners[(i + 1) % corners.Length]))];
+        Reach = radius > 0 || corners.Length == 0 ? radius : corners.Max(c => Length(c, (x, y)));
     }
 
     public double X { get; }
 
     public double Y { get; }
 
+    /// <summary>Of a disc or half disc; 0 where all sides are straight.</summary>
     public double Radius { get; }
 
+    /// <summary>Anticlockwise; none for a disc, the ends of its flat side for a half disc.</summary>
     public (double X, double Y)[] Corners { get; }
+
+    public CheckSide[] Sides { get; }
 
     /// <summary>Nothing of it is farther from (X, Y) than this.</summary>
     public double Reach { get; }
+
+    private bool IsDisc => Corners.Length == 0;
+
+    private bool IsHalf => Corners.Length == 2;
 
     public static CheckShape Of(Footprint footprint, double x, double y, int thousandths)
     {
         if (footprint is Footprint.Circle circle) return Disc(x, y, circle.Diameter.Micrometres);
         var angle = thousandths / 1000.0 * Math.PI / 180;
         var (cos, sin) = (Math.Cos(angle), Math.Sin(angle));
-        return new CheckShape(x, y, 0, [.. Outline(footprint).Select(p => (x + (cos * p.X) - (sin * p.Y), y + (sin * p.X) + (cos * p.Y)))]);
+        var radius = footprint is Footprint.HalfCircle half ? half.Diameter.Micrometres / 2.0 : 0;
+        return new CheckShape(x, y, radius, [.. Outline(footprint).Select(p => (x + (cos * p.X) - (sin * p.Y), y + (sin * p.X) + (cos * p.Y)))]);
     }
 
     public static CheckShape Disc(double x, double y, double diameter) => new(x, y, diameter / 2, []);
@@ -52,10 +60,11 @@ internal sealed class CheckShape
         _ => Shoelace([.. Outline(footprint)]).Area,
     };
 
-    /// <summary>Centre of area in µm.</summary>
+    /// <summary>Centre of area in µm; of a half disc 4r/(3π) from its flat side.</summary>
     public (double X, double Y) Centroid()
     {
-        if (Corners.Length == 0) return (X, Y);
+        if (IsDisc) return (X, Y);
+        if (IsHalf) return (X - (Sides[0].Outward.X * 4 * Radius / (3 * Math.PI)), Y - (Sides[0].Outward.Y * 4 * Radius / (3 * Math.PI)));
         var (_, x, y) = Shoelace([.. Corners.Select(c => (c.X - X, c.Y - Y))]);
         return (X + x, Y + y);
     }
@@ -63,50 +72,24 @@ internal sealed class CheckShape
     /// <summary>Distance between two shapes, 0 where they touch or overlap.</summary>
     public static double Distance(CheckShape a, CheckShape b)
     {
-        if (a.Corners.Length == 0) return Math.Max(0, b.DistanceToPoint(a.X, a.Y) - a.Radius);
-        if (b.Corners.Length == 0) return Math.Max(0, a.DistanceToPoint(b.X, b.Y) - b.Radius);
-        return a.Holds(b.Corners[0]) || b.Holds(a.Corners[0]) ? 0 : EdgeDistance(a, b);
+        if (a.IsDisc) return Math.Max(0, b.DistanceToPoint((a.X, a.Y)) - a.Radius);
+        if (b.IsDisc) return Math.Max(0, a.DistanceToPoint((b.X, b.Y)) - b.Radius);
+        return a.Holds(b.Corners[0]) || b.Holds(a.Corners[0]) ? 0 : SideDistance(a, b);
     }
 
-    private static double EdgeDistance(CheckShape a, CheckShape b)
+    private static double SideDistance(CheckShape a, CheckShape b)
     {
         var least = double.MaxValue;
-        for (var i = 0; i < a.Corners.Length; i += Run)
+        foreach (var one in a.Sides)
         {
-            for (var j = 0; j < b.Corners.Length; j += Run)
-            {
-                var (runA, runB) = (a.RunAround(i), b.RunAround(j));
-                // Runs of edges too far from each other to matter are not gone through one by one.
-                if (Math.Sqrt(Squared(runA.X - runB.X, runA.Y - runB.Y)) - runA.Radius - runB.Radius < least)
-                    least = Math.Min(least, LeastOfRuns(a, i, b, j));
-            }
+            foreach (var other in b.Sides) least = Math.Min(least, CheckSide.Distance(one, other));
         }
 
         return least;
-    }
-
-    private static double LeastOfRuns(CheckShape a, int fromA, CheckShape b, int fromB)
-    {
-        var least = double.MaxValue;
-        for (var i = fromA; i < Math.Min(fromA + Run, a.Corners.Length); i++)
-        {
-            for (var j = fromB; j < Math.Min(fromB + Run, b.Corners.Length); j++)
-                least = Math.Min(least, SegmentDistance(a.Corners[i], a.Next(i), b.Corners[j], b.Next(j)));
-        }
-
-        return least;
-    }
-
-    private (double X, double Y, double Radius) RunAround(int from)
-    {
-        var (x, y) = Corners[from];
-        var radius = 0.0;
-        for (var i = from; i < Math.Min(from + Run, Corners.Length); i++) radius = Math.Max(radius, Math.Sqrt(Squared(Next(i).X - x, Next(i).Y - y)));
-        return (x, y, radius);
     }
 
     /// <summary>Surely farther apart than <paramref name="gap"/>, told by their reaches alone.</summary>
-    public static bool FarApart(CheckShape a, CheckShape b, double gap) => Math.Sqrt(Squared(a.X - b.X, a.Y - b.Y)) > a.Reach + b.Reach + gap;
+    public static bool FarApart(CheckShape a, CheckShape b, double gap) => Length((a.X, a.Y), (b.X, b.Y)) > a.Reach + b.Reach + gap;
 
     /// <summary>True when the shapes share more than a touching edge.</summary>
     public static bool Overlap(CheckShape a, CheckShape b)
@@ -118,26 +101,40 @@ internal sealed class CheckShape
     /// <summary>How far the inner shape keeps from the edge of this one; negative where it sticks out.</summary>
     public double ClearanceOf(CheckShape inner)
     {
-        if (Corners.Length == 0)
+        if (IsDisc)
         {
-            if (inner.Corners.Length == 0) return Radius - Math.Sqrt(Squared(inner.X - X, inner.Y - Y)) - inner.Radius;
-            return Radius - inner.Corners.Max(c => Math.Sqrt(Squared(c.X - X, c.Y - Y)));
+            if (inner.IsDisc) return Radius - Length((inner.X, inner.Y), (X, Y)) - inner.Radius;
+            return Radius - inner.Outermost(this).Max(p => Length(p, (X, Y)));
         }
 
-        if (inner.Corners.Length == 0) return Depth((inner.X, inner.Y)) - inner.Radius;
+        if (inner.IsDisc) return Depth((inner.X, inner.Y)) - inner.Radius;
         var least = double.MaxValue;
-        foreach (var corner in inner.Corners.Where(c => !Holds(c))) least = Math.Min(least, Depth(corner));
+        foreach (var point in inner.Outermost(this).Where(p => !Holds(p))) least = Math.Min(least, Depth(point));
         foreach (var corner in Corners.Where(inner.Holds)) least = Math.Min(least, -inner.Depth(corner));
-        return Math.Min(least, EdgeDistance(this, inner));
+        return Math.Min(least, SideDistance(this, inner));
     }
 
     /// <summary>How deep a point lies inside; negative outside.</summary>
     public double Depth((double X, double Y) p)
     {
-        if (Corners.Length == 0) return Radius - Math.Sqrt(Squared(p.X - X, p.Y - Y));
-        var edge = double.MaxValue;
-        for (var i = 0; i < Corners.Length; i++) edge = Math.Min(edge, PointSegment(p, Corners[i], Next(i)));
+        if (IsDisc) return Radius - Length(p, (X, Y));
+        var edge = Sides.Min(s => s.DistanceTo(p));
         return Holds(p) ? edge : -edge;
+    }
+
+    // Corners, and what of an arc is farthest towards each side of the outer shape: away from the centre of a round one.
+    private IEnumerable<(double X, double Y)> Outermost(CheckShape outer)
+    {
+        foreach (var corner in Corners) yield return corner;
+        if (!IsHalf) yield break;
+        var away = (X: X - outer.X, Y: Y - outer.Y);
+        // About one centre all of the arc is as far out.
+        if (away == (0, 0)) away = (-Sides[0].Outward.X, -Sides[0].Outward.Y);
+        if (outer.Radius > 0 && Sides[1].PointTowards(away) is { } farthest) yield return farthest;
+        foreach (var side in outer.Sides.Where(s => !s.IsArc))
+        {
+            if (Sides[1].PointTowards(side.Outward) is { } point) yield return point;
+        }
     }
 
     private static IEnumerable<(double X, double Y)> Outline(Footprint footprint)
@@ -151,7 +148,7 @@ internal sealed class CheckShape
                 var corner = o.AcrossFlats.Micrometres / 2.0 / Math.Cos(Math.PI / 8);
                 return Enumerable.Range(0, 8).Select(k => OnCircle(corner, ((2 * k) + 1) * Math.PI / 8));
             case Footprint.HalfCircle h:
-                return Enumerable.Range(0, ArcChords + 1).Select(k => OnCircle(h.Diameter.Micrometres / 2.0, (k * Math.PI / ArcChords) - (Math.PI / 2)));
+                return [(0, h.Diameter.Micrometres / 2.0), (0, -h.Diameter.Micrometres / 2.0)];
             case Footprint.Polygon p:
                 return p.Points.Select(q => ((double)q.X, (double)q.Y));
             default:
@@ -161,29 +158,28 @@ internal sealed class CheckShape
 
     private static (double X, double Y) OnCircle(double radius, double angle) => (radius * Math.Cos(angle), radius * Math.Sin(angle));
 
-    private double DistanceToPoint(double x, double y)
-    {
-        if (Corners.Length == 0) return Math.Sqrt(Squared(x - X, y - Y)) - Radius;
-        return -Depth((x, y));
-    }
+    private double DistanceToPoint((double X, double Y) p) => -Depth(p);
 
+    // Scaled about its centre of area, so that what is nearest to that moves by as much as touching may err.
     private CheckShape Shrunk()
     {
         const double Touch = 5;
-        if (Corners.Length == 0) return new CheckShape(X, Y, Math.Max(0, Radius - Touch), []);
+        if (IsDisc) return new CheckShape(X, Y, Math.Max(0, Radius - Touch), []);
         var (cx, cy) = Centroid();
-        var scale = 1 - (Touch / Math.Max(Touch, Corners.Min(c => Math.Sqrt(Squared(c.X - cx, c.Y - cy)))));
-        return new CheckShape(X, Y, 0, [.. Corners.Select(c => (cx + (scale * (c.X - cx)), cy + (scale * (c.Y - cy))))]);
+        var nearest = Corners.Min(c => Length(c, (cx, cy)));
+        if (IsHalf) nearest = Math.Min(nearest, Radius - Length((cx, cy), (X, Y)));
+        var scale = 1 - (Touch / Math.Max(Touch, nearest));
+        (double X, double Y) Scaled((double X, double Y) p) => (cx + (scale * (p.X - cx)), cy + (scale * (p.Y - cy)));
+        var (x, y) = IsHalf ? Scaled((X, Y)) : (X, Y);
+        return new CheckShape(x, y, scale * Radius, [.. Corners.Select(Scaled)]);
     }
-
-    private (double X, double Y) Next(int i) => Corners[(i + 1) % Corners.Length];
 
     private bool Holds((double X, double Y) p)
     {
+        if (IsHalf) return Length(p, (X, Y)) <= Radius && ((p.X - X) * Sides[0].Outward.X) + ((p.Y - Y) * Sides[0].Outward.Y) < 0;
         var inside = false;
-        for (var i = 0; i < Corners.Length; i++)
+        foreach (var (a, b, _, _) in Sides)
         {
-            var (a, b) = (Corners[i], Next(i));
             if (a.Y > p.Y == b.Y > p.Y) continue;
             if (p.X < a.X + ((p.Y - a.Y) / (b.Y - a.Y) * (b.X - a.X))) inside = !inside;
         }
@@ -206,22 +202,5 @@ internal sealed class CheckShape
         return (twice / 2, x / (3 * twice), y / (3 * twice));
     }
 
-    private static double SegmentDistance((double X, double Y) a, (double X, double Y) b, (double X, double Y) c, (double X, double Y) d)
-    {
-        var (s1, s2, s3, s4) = (Turn(a, b, c), Turn(a, b, d), Turn(c, d, a), Turn(c, d, b));
-        if (s1 * s2 < 0 && s3 * s4 < 0) return 0;
-        return Math.Min(Math.Min(PointSegment(a, c, d), PointSegment(b, c, d)), Math.Min(PointSegment(c, a, b), PointSegment(d, a, b)));
-    }
-
-    private static double Turn((double X, double Y) a, (double X, double Y) b, (double X, double Y) c) =>
-        ((b.X - a.X) * (c.Y - a.Y)) - ((b.Y - a.Y) * (c.X - a.X));
-
-    private static double PointSegment((double X, double Y) p, (double X, double Y) a, (double X, double Y) b)
-    {
-        var length = Squared(b.X - a.X, b.Y - a.Y);
-        var t = length == 0 ? 0 : Math.Clamp((((p.X - a.X) * (b.X - a.X)) + ((p.Y - a.Y) * (b.Y - a.Y))) / length, 0, 1);
-        return Math.Sqrt(Squared(p.X - a.X - (t * (b.X - a.X)), p.Y - a.Y - (t * (b.Y - a.Y))));
-    }
-
-    private static double Squared(double dx, double dy) => (dx * dx) + (dy * dy);
+    private static double Length((double X, double Y) a, (double X, double Y) b) => Math.Sqrt(((a.X - b.X) * (a.X - b.X)) + ((a.Y - b.Y) * (a.Y - b.Y)));
 }

@@ -40,6 +40,24 @@ internal static class ConductMeasures
         return $"{plans} random plans from seed {Skip} with {placed} placements, {staggered} with staggered halves: {broken} with a violation, {crashed} crashed";
     }
 
+    /// <summary>Time that the independent checks take on a half-round shelf with about a dozen pieces of all shapes, the median of 40 plans.</summary>
+    public static string Checks()
+    {
+        var (times, placed, violations) = (new List<double>(), 0, 0);
+        for (var seed = 0; seed < 40; seed++)
+        {
+            var pieces = RandomKilns.Any(seed, kinds: 8).Pieces;
+            var problem = Bare(new Footprint.HalfCircle(Mm(560)), 1, 300, 4, pieces);
+            var plan = LoadSearch.Solve(problem, new LoadOptions { Seed = (ulong)seed }, WorkBudget.OfIterations(10, CancellationToken.None));
+            placed += plan.Shelves.Sum(s => s.Placements.Count);
+            var from = Stopwatch.GetTimestamp();
+            violations += LoadChecks.Violations(problem, plan).Count;
+            times.Add(Stopwatch.GetElapsedTime(from).TotalMilliseconds);
+        }
+
+        return $"checks of a half-round shelf with {placed / 40.0:0.0} placements: median {times.Order().ElementAt(20):0.00} ms, slowest {times.Max():0.00} ms, {violations} violations";
+    }
+
     /// <summary>Time from a cancellation to the answer, wall clock, while 120 to 2,000 pieces are searched.</summary>
     public static string Cancel()
     {

@@ -53,6 +53,7 @@ internal static class LoadingTable
         yield return ("large", DiscMeasures.Large);
         yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);
+        yield return ("checks", ConductMeasures.Checks);
         yield return ("cancel", ConductMeasures.Cancel);
         yield return ("replan", LivingMeasures.Replan);
         yield return ("wishes", LivingMeasures.Wishes);
