@@ -43,6 +43,42 @@ public class RandomKilnTests
         Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 6, 2813)));
     }
 
+    // A level is lifted after it was filled, where its posts are wanted elsewhere: then its shelf (as of 56) or its ware (as of 446) would come into a keep-out.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(600)]
+    [InlineData(1200)]
+    [InlineData(1800)]
+    public void Levels_lifted_onto_longer_posts_stay_out_of_keep_outs(int from)
+    {
+        for (var seed = from; seed < from + 600; seed++)
+        {
+            var problem = ScarcePosts(seed);
+            var violations = LoadChecks.Violations(problem, Solve(problem, 1, (ulong)seed));
+            Assert.True(violations.Count == 0, $"seed {seed}: {string.Join("; ", violations)}");
+        }
+    }
+
+    // Discs that may stand anywhere, so few posts of each length that levels take longer ones, and thin keep-outs in mid air.
+    private static LoadProblem ScarcePosts(int seed)
+    {
+        var random = new Random(seed);
+        decimal Size(int low, int high) => low + random.Next(high - low);
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 3 + random.Next(4))
+            .Select(i => Piece($"p{i}", Circle(Size(60, 180)), Size(30, 150), 1 + random.Next(3), mayTurn: false))];
+        var furniture = new Furniture(
+            [new ShelfStock("s", Circle(400), Mm(10), 2 + random.Next(3))], PostHeights.Stock,
+            [.. Enumerable.Range(1, 4).Select(i => new PostStock(Mm(40 * i), 1 + random.Next(6)))], Mm(20), Mm(10));
+        KeepOut AnyKeepOut()
+        {
+            var from = Size(60, 400);
+            return new KeepOut(Circle(Size(20, 60)), new PlanPoint(random.Next(-150_000, 150_000), random.Next(-150_000, 150_000)), Mm(from), Mm(from + Size(15, 40)));
+        }
+
+        List<KeepOut> keepOuts = [.. Enumerable.Range(0, 1 + random.Next(2)).Select(_ => AnyKeepOut())];
+        return Problem(new Chamber(Circle(500), Mm(500), Mm(0), Mm(0)), furniture, new KilnSpacing(Mm(5), Mm(5), Mm(0)), pieces, keepOuts);
+    }
+
     // Few posts of each length, so that levels are lifted onto longer ones; a keep-out in mid air; shelves side by side, edge to edge.
     private static LoadProblem Kiln(int seed)
     {
