@@ -43,7 +43,7 @@ public class RandomKilnTests
         Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 6, 2813)));
     }
 
-    // A level is lifted after it was filled, where its posts are wanted elsewhere: then its shelf (as of 56) or its ware (as of 446) would come into a keep-out.
+    // A level is lifted after it was filled, where its posts are wanted elsewhere: then its shelf (as of 56) or its ware (as of 283) would come into a keep-out.
     [Theory]
     [InlineData(0)]
     [InlineData(600)]
