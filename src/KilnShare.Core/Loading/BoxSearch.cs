@@ -6,8 +6,16 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 internal sealed class BoxSearch
 {
-    // A state may be worse than the present one by this part of what one step takes off and still be gone on from.
+    // A state may be worse than the present one by this part of its value and still be gone on from.
     private const double Leniency = 0.002;
+
+    // The same where each piece counts as much as any other, so that a step may cost only room.
+    private const double LeniencyOfCount = 0.0007;
+
+    // So many are taken off at most; more where it is their number that counts.
+    private const int MostTaken = 7;
+    private const int MostTakenOfCount = 12;
+
     // Ware is offered that would cover so many times the area that was taken off, drawn between the two.
     private const double LeastRoom = 1;
     private const double MostRoom = 1.5;
@@ -24,6 +32,7 @@ internal sealed class BoxSearch
     private BoxState before;
     private BoxState best;
     private readonly bool valueIsArea;
+    private readonly bool valueIsCount;
     private double[] distance = [];
     private double taken;
 
@@ -46,6 +55,7 @@ internal sealed class BoxSearch
         (before, best) = (now.Copy(), now.Copy());
         least = pool.All.Where(w => now.Waiting[w.Index] > 0 || now.Holds(w.Index)).Select(w => LeastSide(w)).DefaultIfEmpty(1).Min();
         valueIsArea = values.Zip(pool.All).All(x => Math.Abs((x.First / x.Second.Shape.Area * pool.All[0].Shape.Area / values[0]) - 1) < 0.01);
+        valueIsCount = !byArea && pool.All.All(w => w.Weight == pool.All[0].Weight);
         fill = new BoxFill(floor, pool.All, values, owed, dice);
     }
 
@@ -104,10 +114,10 @@ internal sealed class BoxSearch
     private void Step()
     {
         before.Take(now);
-        var hole = TakeOff(1 + dice.Below(7));
+        var hole = TakeOff(1 + dice.Below(valueIsCount ? MostTakenOfCount : MostTaken));
         fill.Begin(hole, least, now);
         fill.Fill(now, valueIsArea ? double.MaxValue : taken * dice.Between(LeastRoom, MostRoom));
-        if (now.Value < before.Value - (Leniency * before.Value * dice.Unit())) (now, before) = (before, now);
+        if (now.Value < before.Value - ((valueIsCount ? LeniencyOfCount : Leniency) * before.Value * dice.Unit())) (now, before) = (before, now);
         else if (now.Value > best.Value) best.Take(now);
     }
 

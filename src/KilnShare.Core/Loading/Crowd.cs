@@ -31,6 +31,7 @@ internal sealed partial class Crowd
     private readonly bool[] held;
     private readonly bool[] matters;
     private readonly bool allRound;
+    private readonly double[] planeTurns;
     private int alive;
     private bool turnsFrozen;
 
@@ -58,6 +59,7 @@ internal sealed partial class Crowd
         }
 
         (walls, planes) = WallsOf(region, margin);
+        planeTurns = [.. planes.Select(p => Turning.Between(1, 0, p.Nx, p.Ny) * Turning.RadiansPerThousandth)];
         (pairsMadeAt, sweep) = (new double[turnAt], [.. Enumerable.Range(0, total)]);
         skin = Count == 0 ? 0 : 0.25 * members.Average(m => m.Shape.Bound);
         widest = total == 0 ? 0 : bodies.Shapes.Max(s => s.Bound);

@@ -90,10 +90,15 @@ internal sealed partial class Crowd
         return false;
     }
 
-    private double RandomTurn(int i, Dice dice) =>
-        members[i].Shape.Parts.Length == 1 && dice.Below(2) == 0
-            ? dice.Below(4) * (Math.PI / 2) * turnLength[i]
-            : dice.Between(0, 2 * Math.PI) * turnLength[i];
+    // Half of the turns are such that sides may come to lie along those of the shelf or of something else on it.
+    private double RandomTurn(int i, Dice dice)
+    {
+        if (members[i].Shape.Parts.Length > 1 || dice.Below(2) > 0) return dice.Between(0, 2 * Math.PI) * turnLength[i];
+        var other = dice.Below(total);
+        var along = dice.Below(2) == 0 && planeTurns.Length > 0 ? planeTurns[dice.Below(planeTurns.Length)]
+            : other < Count && other != i && !round[other] ? TurnOf(other) : 0;
+        return (along + (dice.Below(4) * (Math.PI / 2))) * turnLength[i];
+    }
 
     // Pairs that still overlap get heavier in proportion; returns the movable member with the most weighted overlap.
     private int WeighOverlaps()

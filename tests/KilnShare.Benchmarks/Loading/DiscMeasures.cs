@@ -39,6 +39,24 @@ internal static class DiscMeasures
         Told("unequal discs", [.. instances.UnequalDiscs().Where((_, i) => i % Every == 0)
             .Select(t => (t.Name, GapOf(t.BestRadius, t.Radii, Circle, milliseconds)))]);
 
+    /// <summary>Sets of other families than the published, to choose rules by: the gap is to a shelf a little smaller than any found for the set.</summary>
+    public static string OwnUnequal(double milliseconds) =>
+        Told("unequal discs of our own making", [.. OwnSets().Where((_, i) => i % Every == 0)
+            .Select(t => (t.Name, GapOf(Math.Sqrt(t.Radii.Sum(r => r * r) / t.Covered), t.Radii, Circle, milliseconds)))]);
+
+    private static IEnumerable<(string Name, double[] Radii, double Covered)> OwnSets()
+    {
+        foreach (var (n, covered) in new[] { (20, 0.836), (32, 0.8575) }) yield return ($"root {n}", [.. Enumerable.Range(1, n).Select(i => Math.Sqrt(i))], covered);
+        foreach (var (n, covered) in new[] { (18, 0.8247), (27, 0.836), (36, 0.8458) })
+        {
+            var random = new Random(n);
+            yield return ($"even {n}", [.. Enumerable.Range(0, n).Select(_ => 1 + random.NextDouble())], covered);
+        }
+
+        foreach (var (n, covered) in new[] { (24, 0.8458), (40, 0.8748) }) yield return ($"falling {n}", [.. Enumerable.Range(0, n).Select(i => Math.Pow(0.95, i))], covered);
+        yield return ("two sizes 30", [.. Enumerable.Range(0, 30).Select(i => i < 15 ? 1.0 : 0.6)], 0.8247);
+    }
+
     /// <summary>Equal discs on an octagon and on half a disc; both are told by twice the size.</summary>
     public static string Shapes(Instances instances, double milliseconds) =>
         Told("equal discs on octagon and half disc", [.. instances.EqualDiscsInShapes()

@@ -50,6 +50,8 @@ internal static class LoadingTable
             yield return ("firings-500", () => LoadMeasures.Firings(instances));
         }
 
+        yield return ("own-unequal-1", () => DiscMeasures.OwnUnequal(1000));
+        yield return ("own-unequal-5", () => DiscMeasures.OwnUnequal(5000));
         yield return ("large", DiscMeasures.Large);
         yield return ("insert", LoadMeasures.Insertion);
         yield return ("deadline", LoadMeasures.Deadlines);

@@ -16,7 +16,7 @@ internal static class RectangleMeasures
         var area = new List<double>();
         var count = new List<double>();
         var lines = new List<string>();
-        foreach (var (name, radius, items, turn, byCount, best) in instances.RectanglesInCircle().Where((_, i) => i % Every == 0))
+        foreach (var (name, radius, items, turn, byCount, best) in instances.RectanglesInCircle().Where((_, i) => i % Every == Skip % Every))
         {
             var pieces = items.Select((item, i) => Piece(
                 $"{i}", Rectangle((item.W * UnitMm) - LessMm, (item.D * UnitMm) - LessMm), 50, 1, byCount ? 1 : decimal.Round((decimal)(item.W * item.D), 4), turn)).ToList();
