@@ -1,5 +1,3 @@
-using KilnShare.Core.Pieces;
-
 namespace KilnShare.Core.Loading;
 
 /// <summary>
