@@ -30,6 +30,10 @@ public static class LoadSearch
     // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
     private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
 
+    // First plans built beside these in orders drawn by chance, and by how much these differ from what is preferred.
+    private const int OrdersDrawn = 4;
+    private const double NoiseOfOrders = 0.5;
+
     private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
         [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
 
@@ -83,6 +87,13 @@ public static class LoadSearch
                 building.Build(pile, preference, 0, options.FirstRounds, splitAt);
                 if (Improvement.IsBetter(setting, pile, best)) best = pile;
             }
+        }
+
+        for (var more = 0; more < OrdersDrawn && !best.Pool.IsEmpty && setting.Designs.Count > 0; more++)
+        {
+            var pile = new Pile(setting.Designs[more % setting.Designs.Count], [], pool.Copy());
+            building.Build(pile, (Preference)(more % 4), NoiseOfOrders, options.FirstRounds);
+            if (Improvement.IsBetter(setting, pile, best)) best = pile;
         }
 
         return best;
