@@ -52,7 +52,6 @@ if [ ! -s "$data/installation-token" ]; then
   (umask 077; head -c 32 /dev/urandom | base64 | tr -d '+/=\n' >"$data/installation-token")
 fi
 export KILNSHARE_DATA=$data KILNSHARE_INSTALLATION_TOKEN
-export DOTNET_GCgen0MaxBudget=1000000 # 16 MiB of new garbage before a collection: a small service stays small
 KILNSHARE_INSTALLATION_TOKEN=$(cat "$data/installation-token")
 export KILNSHARE_URL=http://127.0.0.1:$port
 

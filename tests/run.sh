@@ -15,8 +15,6 @@ checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
 command -v dotnet >/dev/null 2>&1 || { echo 'The .NET 10 SDK is needed: install it and start again.' >&2; exit 1; }
 need_programs curl:curl jq:jq setsid:util-linux
 export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1
-# 16 MiB of new garbage before a collection, as the service is run: what stays is then to be seen in the memory of a process.
-export DOTNET_GCgen0MaxBudget=1000000
 
 # choose_database  sets $database to what the tests stand on and why, and prepares it.
 choose_database() {

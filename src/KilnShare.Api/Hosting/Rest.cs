@@ -9,7 +9,7 @@ namespace KilnShare.Api.Hosting;
 public sealed class Rest(TimeProvider clock) : BackgroundService
 {
     private const long QuietBytes = 1024 * 1024; // more than jobs and health checks allocate between two looks
-    private static readonly TimeSpan Between = TimeSpan.FromSeconds(10);
+    private static readonly TimeSpan Between = TimeSpan.FromSeconds(3);
 
     /// <inheritdoc/>
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)

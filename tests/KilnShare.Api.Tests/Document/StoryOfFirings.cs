@@ -1,5 +1,7 @@
 using System.Net.Http.Headers;
 using System.Text;
+using Microsoft.Extensions.DependencyInjection;
+using NodaTime;
 
 namespace KilnShare.Api.Tests.Document;
 
@@ -77,7 +79,7 @@ public sealed partial class Story
 
     private async Task Watch(string firing)
     {
-        var lit = DateTimeOffset.UtcNow;
+        var lit = service.Services.GetRequiredService<IClock>().GetCurrentInstant().ToDateTimeOffset();
         var readings = string.Join(',', Enumerable.Range(1, 3).Select(i => $$"""{"sequence":{{i}},"at":"{{lit.AddSeconds(i):yyyy-MM-ddTHH:mm:ssZ}}","temperature":{{20 + i}}.5}"""));
         await Ask(owner, "POST", firing + "/readings", $$"""{"unit":"celsius","run":1,"readings":[{{readings}}]}""");
         await Ask(owner, "GET", firing + "/readings?resolution=raw");
@@ -116,8 +118,8 @@ public sealed partial class Story
         const string Period = "?from=2026-01-01&to=2028-01-01";
         await Ask(owner, "GET", $"{studio}/accounts/{memberId}/statement{Period}");
         foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", $"{studio}/accounts/{memberId}/statement{paper}{Period}");
-        await Ask(owner, "GET", studio + "/years/2026");
-        foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", studio + "/years/2026" + paper);
+        await Ask(owner, "GET", studio + "/years/2027");
+        foreach (var paper in new[] { ".csv", ".pdf" }) await Fetch("GET", studio + "/years/2027" + paper);
         await Ask(owner, "PUT", studio + "/closings/2026-01");
         await Ask(owner, "GET", studio + "/closings");
     }

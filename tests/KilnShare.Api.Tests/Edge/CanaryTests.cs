@@ -29,7 +29,11 @@ public sealed partial class CanaryTests(TestDatabase database)
         await using var service = new Service(database)
         {
             IsFaulted = true,
-            Also = host => host.ConfigureLogging(l => l.SetMinimumLevel(LogLevel.Information)).ConfigureServices(s => s.AddSingleton<ILoggerProvider>(p => new ConsoleLines(p, lines))),
+            Also = host =>
+            {
+                StoryClock.Set(host);
+                host.ConfigureLogging(l => l.SetMinimumLevel(LogLevel.Information)).ConfigureServices(s => s.AddSingleton<ILoggerProvider>(p => new ConsoleLines(p, lines)));
+            },
         };
         await service.InitializeAsync();
         var stranger = await service.MakeStudio();
