@@ -30,12 +30,12 @@ public static class LoadSearch
     // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
     private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
 
+    private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
+        [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
+
     // First plans built beside these in orders drawn by chance, and by how much these differ from what is preferred.
     private const int OrdersDrawn = 4;
     private const double NoiseOfOrders = 0.5;
-
-    private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
-        [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
 
     // All of the start while it is sound; else only what must stay, which is.
     private static LoadPlan? StartToUse(LoadProblem problem)
@@ -89,7 +89,9 @@ public static class LoadSearch
             }
         }
 
-        for (var more = 0; more < OrdersDrawn && !best.Pool.IsEmpty && setting.Designs.Count > 0; more++)
+        // Rectangles are tried in many orders anyhow.
+        var orders = setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
+        for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
         {
             var pile = new Pile(setting.Designs[more % setting.Designs.Count], [], pool.Copy());
             building.Build(pile, (Preference)(more % 4), NoiseOfOrders, options.FirstRounds);
