@@ -109,9 +109,9 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
         double Score(Lot w) => (1 + (noise * (dice.Unit() - 0.5))) * preference switch
         {
             Preference.Height => w.Height,
-            Preference.Density => w.Weight / w.Shape.Area,
+            Preference.Density => w.Weight * w.StackIn(room, pool.Waiting[w.Index]) / w.Shape.Area,
             Preference.Area => w.Shape.Area,
-            _ => w.Weight,
+            _ => w.Weight * w.StackIn(room, pool.Waiting[w.Index]),
         };
         return [.. pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= room && w.Shape.Area <= mostArea)
             .Select(w => (Lot: w, Score: Score(w))).OrderByDescending(x => x.Score).ThenByDescending(x => x.Lot.Shape.Area)

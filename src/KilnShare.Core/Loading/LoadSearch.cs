@@ -33,6 +33,10 @@ public static class LoadSearch
     private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
         [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
 
+    // First plans built beside these in orders drawn by chance, and by how much these differ from what is preferred.
+    private const int OrdersDrawn = 4;
+    private const double NoiseOfOrders = 0.5;
+
     // All of the start while it is sound; else only what must stay, which is.
     private static LoadPlan? StartToUse(LoadProblem problem)
     {
@@ -83,6 +87,15 @@ public static class LoadSearch
                 building.Build(pile, preference, 0, options.FirstRounds, splitAt);
                 if (Improvement.IsBetter(setting, pile, best)) best = pile;
             }
+        }
+
+        // Rectangles are tried in many orders anyhow.
+        var orders = setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
+        for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
+        {
+            var pile = new Pile(setting.Designs[more % setting.Designs.Count], [], pool.Copy());
+            building.Build(pile, (Preference)(more % 4), NoiseOfOrders, options.FirstRounds);
+            if (Improvement.IsBetter(setting, pile, best)) best = pile;
         }
 
         return best;

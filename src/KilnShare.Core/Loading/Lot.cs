@@ -41,6 +41,10 @@ internal sealed class Lot
 
     /// <summary>Height of a stack of so many, µm.</summary>
     public long HeightOf(int count) => Height + ((count - 1) * StackAdd);
+
+    /// <summary>How many of so many copies stand on each other under that height; at least one.</summary>
+    public int StackIn(long room, int copies) =>
+        MostStacked < 2 || room <= Height ? 1 : (int)Math.Clamp(StackAdd == 0 ? long.MaxValue : 1 + ((room - Height) / StackAdd), 1, Math.Max(1, Math.Min(MostStacked, copies)));
 }
 
 /// <summary>A piece, or a stack of alike copies, in its place on a shelf.</summary>

@@ -120,18 +120,16 @@ internal sealed class Restoring(Setting setting, LoadOptions options, Meter mete
         return away;
     }
 
+    // A stack may come to stand on several shelves.
     private bool Place(Pile pile, Standing standing)
     {
+        var left = standing.Count;
         foreach (var tray in AllTrays(pile))
         {
-            for (var copy = 0; copy < standing.Count; copy++)
-            {
-                if (!insertion.TryPlace(tray, standing.Lot, null)) break;
-                if (copy == standing.Count - 1) return true;
-            }
+            while (left > 0 && insertion.TryPlace(tray, standing.Lot, null)) left--;
         }
 
-        return false;
+        return left == 0;
     }
 
     private bool IsSound(Pile pile)

@@ -90,7 +90,7 @@ internal static class ConductMeasures
     {
         var solves = 1_000 / Every;
         var (fallen, fallenFromStart) = (0, 0);
-        for (var seed = 0; seed < solves; seed++)
+        for (var seed = Skip; seed < Skip + solves; seed++)
         {
             var less = RandomKilns.Any(seed, withKeepOuts: false);
             List<LoadPiece> pieces = [.. less.Pieces, Piece("one more", Circle(50 + (seed % 80)), 40 + (seed % 90))];

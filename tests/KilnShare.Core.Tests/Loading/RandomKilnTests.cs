@@ -79,6 +79,19 @@ public class RandomKilnTests
         return Problem(new Chamber(Circle(500), Mm(500), Mm(0), Mm(0)), furniture, new KilnSpacing(Mm(5), Mm(5), Mm(0)), pieces, keepOuts);
     }
 
+    // A stack put back on several shelves was once placed in part twice, so that there were more copies than pieces.
+    [Fact]
+    public void A_plan_searched_on_from_places_no_copy_twice()
+    {
+        for (var seed = 30; seed < 50; seed++)
+        {
+            var kiln = RandomKilns.Any(seed, withKeepOuts: false);
+            List<LoadPiece> more = [.. kiln.Pieces, Piece("one more", Circle(50 + seed), 40 + seed)];
+            var problem = LoadProblem.Create(kiln.Chamber, kiln.Furniture, kiln.Spacing, more, null, Solve(kiln, 60)).Value;
+            Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 60)));
+        }
+    }
+
     // Few posts of each length, so that levels are lifted onto longer ones; a keep-out in mid air; shelves side by side, edge to edge.
     private static LoadProblem Kiln(int seed)
     {
