@@ -37,11 +37,16 @@ internal sealed partial class Neighbourhood
         var tray = trays[dice.Below(trays.Count)];
         if (BestExchange(tray, trial.Pool) is not { } exchange) return null;
         TakeOff(tray, exchange.Taken, trial.Pool);
-        if (!building.Filling.TryCheaply([tray], exchange.Comes) && !building.Filling.TrySqueeze([tray], exchange.Comes, options.SearchRounds)) return null;
+        if (!building.Filling.TryCheaply([tray], exchange.Comes) && !Squeeze(tray, exchange.Comes)) return null;
         trial.Pool.Waiting[exchange.Comes.Index]--;
         building.Filling.Fill(trays, trial.Pool, dice.Below(2) == 0 ? Preference.Density : Preference.Weight, 0.3, options.SearchRounds, 1);
         return Sound(trial);
     }
+
+    // Each third time by a long search: what a shelf holds then depends less on how the shelf lies.
+    private bool Squeeze(Tray tray, Lot lot) => dice.Below(3) == 0
+        ? building.Filling.TryHop(tray, lot, 3 * options.FirstHops)
+        : building.Filling.TrySqueeze([tray], lot, options.SearchRounds);
 
     private (Lot Comes, List<int> Taken)? BestExchange(Tray tray, LotPool pool)
     {
