@@ -20,6 +20,10 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
     // After so many tries without a better plan the search goes back to the best; sooner where as little as can be is to move.
     private readonly int patience = fromStart ? 20 : 150;
 
+    // Where the search for more weight stands.
+    private Pile? climbing;
+    private int sinceBetter;
+
     /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height, unless there was a start plan.</summary>
     public Pile Improve(Pile start)
     {
@@ -36,8 +40,15 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
 
     private Pile AddWeight(Pile start)
     {
-        var (best, current, since) = (start, start, 0);
-        while (!meter.Stop && !best.Pool.IsEmpty)
+        (climbing, sinceBetter) = (null, 0);
+        return Climb(start, long.MaxValue);
+    }
+
+    /// <summary>Searches for more weight by so many changes at most, on from where the last such search had come to.</summary>
+    public Pile Climb(Pile start, long changes)
+    {
+        var (best, current, since) = (start, climbing ?? start, sinceBetter);
+        for (; changes > 0 && !meter.Stop && !best.Pool.IsEmpty; changes--)
         {
             meter.Tick();
             var trial = neighbourhood.Near(current);
@@ -47,6 +58,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
             if (since > patience) (current, since) = (best, 0);
         }
 
+        (climbing, sinceBetter) = (current, since);
         return best;
     }
 

@@ -15,6 +15,12 @@ public sealed record LoadOptions
     /// <summary>Rounds of minimisation spent on squeezing in one piece while a first plan is made.</summary>
     public int FirstRounds { get; init; } = 2;
 
+    /// <summary>The same where several searches begin side by side.</summary>
+    public int RaceRounds { get; init; } = 4;
+
+    /// <summary>Changes tried on the first plan of each of several searches.</summary>
+    public int MovesBeforeRace { get; init; } = 2;
+
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
     public int SearchRounds { get; init; } = 6;
 

@@ -30,6 +30,8 @@ public static class LoadSearch
     // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
     private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
 
+    private static readonly (Preference Preference, int? SplitAt)[] WaysInRace = [.. Ways, (Preference.Weight, null)];
+
     private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
         [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
 
@@ -61,9 +63,11 @@ public static class LoadSearch
         }
 
         var building = new Building(setting, options, meter, dice);
-        var best = meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool) : Onto(setting, options, building, from));
+        var race = from is null && Racing.CountFor(setting) > 0
+            ? meter.MakeFirst(() => Racing.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, inRace: true))) : null;
+        var best = race?.Best ?? meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool, inRace: false) : Onto(setting, options, building, from));
         var searching = from is not null || Wishing.IsAsked(setting, pool) ? 1 - PartForOrder : 1;
-        best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(best));
+        best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(race?.Run() ?? best));
         if (!meter.Cancelled)
         {
             best = meter.Uncounted(() => new Wishing(setting, options, meter, dice).Meet(
@@ -74,23 +78,24 @@ public static class LoadSearch
         return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));
     }
 
-    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool)
+    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool, bool inRace)
     {
         var best = new Pile(new Design([], []), [], pool.Copy());
+        var rounds = inRace ? options.RaceRounds : options.FirstRounds;
         foreach (var design in setting.Designs)
         {
             var splits = design.Decks.Any(d => d.Seats.Count == 1) && design.Decks.Any(d => d.Seats.Count == 2);
-            foreach (var (preference, splitAt) in splits ? WaysWithHalves : Ways)
+            foreach (var (preference, splitAt) in splits ? WaysWithHalves : inRace ? WaysInRace : Ways)
             {
                 if (best.Pool.IsEmpty) return best;
                 var pile = new Pile(design, [], pool.Copy());
-                building.Build(pile, preference, 0, options.FirstRounds, splitAt);
+                building.Build(pile, preference, 0, rounds, splitAt);
                 if (Improvement.IsBetter(setting, pile, best)) best = pile;
             }
         }
 
-        // Rectangles are tried in many orders anyhow.
-        var orders = setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
+        // Rectangles are tried in many orders anyhow, and several searches differ enough.
+        var orders = inRace || setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
         for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
         {
             var pile = new Pile(setting.Designs[more % setting.Designs.Count], [], pool.Copy());
