@@ -64,11 +64,11 @@ internal sealed class SeriesSearch
         return SeriesWriting.Write(problem, best, left, reasons) with { LeastLoads = least, Stopped = stopped, Iterations = iterations };
     }
 
-    // Load after load until nothing is left, nothing of it finds a place, or the time is over.
+    // Load after load until nothing is left, or nothing of it finds a place: as when the time is over.
     private (List<SeriesLoad> Loads, int[] Left) Filled(int[] counts, long each)
     {
         var (loads, left) = (new List<SeriesLoad>(), counts);
-        while (left.Sum() > 0 && !budget.Over)
+        while (left.Sum() > 0)
         {
             var load = Load(left, each);
             if (load.Counts.Sum() == 0) break;

@@ -59,9 +59,12 @@ public class LoadSeriesTests
         var one = Series(OneShelf(Circle(520), ware, 6), 50);
         Assert.Equal((5, 5, StopReason.Proven), (one.Loads.Count, one.LeastLoads, one.Stopped));
 
-        // Two shelves a load, and 10 + 90 + 10 + 30 mm of 200 for the first of them.
-        var two = Series(Problem(new Chamber(Circle(520), Mm(200), Length.Zero, Length.Zero), TwoShelves, new KilnSpacing(Mm(6), Length.Zero, Length.Zero), ware), 50);
-        Assert.Equal((3, 3, StopReason.Proven), (two.Loads.Count, two.LeastLoads, two.Stopped));
+        LoadSeriesPlan In(int shelves, params LoadPiece[] pieces) =>
+            Series(Problem(new Chamber(Circle(520), Mm(200), Length.Zero, Length.Zero), Shelves(shelves), new KilnSpacing(Mm(6), Length.Zero, Length.Zero), pieces), 50);
+        Assert.Equal(3, In(2, ware).LeastLoads);
+        // Five shelves of 10 mm with plates of 30 mm are 200 mm high.
+        Assert.Equal([1, 2], new[] { 5, 6 }.Select(plates => In(9, Piece("plate", Circle(270), 30, plates)).LeastLoads));
+        Assert.Equal(1, In(1, Piece("saucer", Circle(250), 30, 2)).LeastLoads);
     }
 
     [Fact]
@@ -71,10 +74,10 @@ public class LoadSeriesTests
         var problem = OneShelf(
             Circle(520), [.. Enumerable.Range(0, 80).Select(i => i % 8 == 0 ? Piece($"plate{i}", Circle(220 + random.Next(70)), 30) : Piece($"mug{i}", Circle(70 + random.Next(60)), 100))], 6);
 
-        var first = Series(problem, 1);
+        var filled = Series(problem, 1_300);
         var best = Series(problem, 3_000);
 
-        Assert.True(best.Loads.Count < first.Loads.Count, $"{first.Loads.Count} at first, {best.Loads.Count} in the end");
+        Assert.True(best.Loads.Count < filled.Loads.Count, $"{filled.Loads.Count} filled one after the other, {best.Loads.Count} in the end");
         Assert.Empty(best.Unplaced);
     }
 
@@ -99,6 +102,7 @@ public class LoadSeriesTests
         var series = Series(RoundKiln([Piece("mug", Circle(90), 110, 3), Piece("chimney", Circle(90), 800), Piece("table", Circle(560), 40, 2)]), 50);
 
         Assert.Equal([("chimney", 1, UnplacedReason.TooTall), ("table", 2, UnplacedReason.TooWide)], series.Unplaced.Select(u => (u.PieceId, u.Copies.Count, u.Reason)));
+        Assert.Equal(StopReason.Proven, series.Stopped);
         Assert.Equal(3, Assert.Single(series.Loads).Shelves.SelectMany(s => s.Placements).Sum(p => p.Copies.Count));
     }
 
@@ -134,7 +138,7 @@ public class LoadSeriesTests
         Assert.Equal(StopReason.Cancelled, LoadSeries.Solve(RoundKiln(MixedWare(20, 1)), new LoadOptions(), WorkBudget.OfIterations(1_000, cancel.Token)).Stopped);
     }
 
-    private static Furniture TwoShelves { get; } = new([new ShelfStock("s", Circle(520), Mm(10), 2)], PostHeights.Any, [], Length.Zero, Length.Zero);
+    private static Furniture Shelves(int count) => new([new ShelfStock("s", Circle(520), Mm(10), count)], PostHeights.Any, [], Length.Zero, Length.Zero);
 
     private static LoadSeriesPlan Series(LoadProblem problem, long iterations) =>
         LoadSeries.Solve(problem, new LoadOptions(), WorkBudget.OfIterations(iterations, TestContext.Current.CancellationToken));
