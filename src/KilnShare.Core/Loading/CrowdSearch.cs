@@ -53,11 +53,10 @@ internal sealed partial class Crowd
     }
 
     /// <summary>Gives member i the least painful of random places, after a short slide from the best few.</summary>
-    public double Relocate(int i, int samples, Dice dice, Window? window = null)
+    public double Relocate(int i, int samples, Dice dice)
     {
         Settle();
         var (minX, maxX, minY, maxY) = region.Box;
-        if (window is { } w) (minX, maxX, minY, maxY) = (Math.Max(minX, w.X0), Math.Min(maxX, w.X1), Math.Max(minY, w.Y0), Math.Min(maxY, w.Y1));
         var best = (Pain: double.PositiveInfinity, X: V[i], Y: V[yAt + i], Turn: V[turnAt + i]);
         for (var s = 0; s < samples; s++)
         {

@@ -29,7 +29,7 @@ internal sealed class Insertion(Distances distances, LoadOptions options, Meter 
         if (IsBox(lot) && (!lot.Piece.MayTurn || tray.Standings.All(s => IsBox(s.Lot)))) return false;
 
         var crowd = CrowdOf(tray.Room, tray.Standings, lot, holdOthers: true);
-        return crowd.Relocate(crowd.Count - 1, Samples, dice, window) <= Crowd.Solved && Settle(tray, crowd, lot);
+        return crowd.Relocate(crowd.Count - 1, Samples, dice) <= Crowd.Solved && Settle(tray, crowd, lot);
     }
 
     private static bool TryTightly(Tray tray, Lot lot)
