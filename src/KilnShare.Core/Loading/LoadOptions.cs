@@ -15,10 +15,13 @@ public sealed record LoadOptions
     /// <summary>Rounds of minimisation spent on squeezing in one piece while a first plan is made.</summary>
     public int FirstRounds { get; init; } = 2;
 
-    /// <summary>The same where several searches begin side by side.</summary>
+    /// <summary>Searches that race each other at most, each without more of the lightest kinds; below three none do.</summary>
+    public int MostSearches { get; init; } = 6;
+
+    /// <summary>Rounds spent on squeezing in one piece in the first plans of a race.</summary>
     public int RaceRounds { get; init; } = 4;
 
-    /// <summary>Changes tried on the first plan of each of several searches.</summary>
+    /// <summary>Changes tried on the first plan of each search in a race.</summary>
     public int MovesBeforeRace { get; init; } = 2;
 
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>

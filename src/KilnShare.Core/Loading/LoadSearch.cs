@@ -63,7 +63,7 @@ public static class LoadSearch
         }
 
         var building = new Building(setting, options, meter, dice);
-        var race = from is null && Racing.CountFor(setting) > 0
+        var race = from is null && Racing.CountFor(setting, options) > 0
             ? meter.MakeFirst(() => Racing.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, inRace: true))) : null;
         var best = race?.Best ?? meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool, inRace: false) : Onto(setting, options, building, from));
         var searching = from is not null || Wishing.IsAsked(setting, pool) ? 1 - PartForOrder : 1;

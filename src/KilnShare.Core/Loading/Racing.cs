@@ -10,8 +10,7 @@ internal sealed class Racing
     // Iterations of each in the first lap; doubled in each that follows.
     private const long FirstLap = 60;
 
-    // Searches at most; fewer where there are many copies, so that first plans do not take long; where it would be fewer than the least, none.
-    private const int Most = 6;
+    // There are fewer searches where there are many copies, so that first plans do not take long; where it would be fewer than the least, none.
     private const int Least = 3;
     private const int CopiesInAll = 300;
     private readonly Setting setting;
@@ -24,10 +23,10 @@ internal sealed class Racing
     public required Pile Best { get; set; }
 
     /// <summary>How many searches such ware is worth; 0 where a race does not pay.</summary>
-    public static int CountFor(Setting setting)
+    public static int CountFor(Setting setting, LoadOptions options)
     {
         var pieces = setting.Problem.Pieces;
-        var searches = Math.Min(Most, CopiesInAll / Math.Max(1, pieces.Sum(p => p.Quantity)));
+        var searches = Math.Min(options.MostSearches, CopiesInAll / Math.Max(1, pieces.Sum(p => p.Quantity)));
         return setting.MostlyBoxes || searches < Least || !pieces.Select(p => p.Priority).Distinct().Skip(1).Any() ? 0 : searches;
     }
 
@@ -36,9 +35,9 @@ internal sealed class Racing
     {
         var race = new Racing(setting, meter) { Best = new Pile(new Design([], []), [], pool.Copy()) };
         var lightest = pool.All.Where(w => pool.Waiting[w.Index] > 0).OrderBy(w => w.Weight).ThenByDescending(w => w.Index).ToList();
-        for (var out_ = 0; out_ < Math.Min(CountFor(setting), Math.Max(1, lightest.Count)) && (out_ == 0 || !meter.Stop); out_++)
+        for (var without = 0; without < Math.Min(CountFor(setting, options), Math.Max(1, lightest.Count)) && (without == 0 || !meter.Stop); without++)
         {
-            var racer = new Racer(setting, options, meter, pool, lightest.Take(out_), first);
+            var racer = new Racer(setting, options, meter, pool, lightest.Take(without), first);
             race.racers.Add(racer);
             race.Take(racer);
             // With still less ware there is nothing to be found.

@@ -124,7 +124,7 @@ internal sealed class SeriesSearch
         List<int> kinds = [.. Enumerable.Range(0, offered.Length).Where(i => offered[i] > 0)];
         var pieces = kinds.ConvertAll(i => problem.Pieces[i] with { Quantity = offered[i], Priority = WeightOf(demand[i]) });
         var one = LoadProblem.Create(problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, heatZones: problem.HeatZones).Value;
-        var plan = LoadSearch.Solve(one, options with { Seed = dice.Next() }, budget.AtMost(each));
+        var plan = LoadSearch.Solve(one, options with { Seed = dice.Next(), MostSearches = 1 }, budget.AtMost(each));
         iterations += plan.Iterations;
         int[] counts = [.. offered];
         var places = kinds.ToDictionary(i => problem.Pieces[i].Id, StringComparer.Ordinal);
