@@ -43,7 +43,9 @@ public class KeptPlanTests
 
     [Theory]
     [InlineData(1)]
-    [InlineData(2)]
+    [InlineData(3)]
+    [InlineData(4)]
+    [InlineData(5)]
     public void Pinned_copies_stay_and_the_others_may_move(int seed)
     {
         var first = MixedWare(10, seed);
