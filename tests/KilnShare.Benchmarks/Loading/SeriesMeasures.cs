@@ -25,6 +25,7 @@ internal static class SeriesMeasures
             var watch = Kiln.Clock.GetTimestamp();
             var series = LoadSeries.Solve(problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Kiln.Clock, CancellationToken.None));
             slowest = Math.Max(slowest, Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds);
+            if (LoadSeriesChecks.Violations(problem, series) is { Count: > 0 } broken) Console.WriteLine(broken[0]);
             var sorted = ByHeight(problem);
             if (series.Loads.Count < sorted) fewer++;
             counts.Add($"{series.Loads.Count}{(series.Unplaced.Count > 0 ? "!" : "")} for {sorted}");

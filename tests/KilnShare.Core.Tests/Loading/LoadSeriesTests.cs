@@ -19,13 +19,27 @@ public class LoadSeriesTests
 
             var series = Series(problem, 120);
 
-            foreach (var load in series.Loads) Assert.Empty(LoadChecks.Violations(With(problem, InIt(problem, load)), Alone(load)));
-            var copies = series.Loads.SelectMany(l => l.Shelves).SelectMany(s => s.Placements).SelectMany(p => p.Copies.Select(c => (p.PieceId, c)))
-                .Concat(series.Unplaced.SelectMany(u => u.Copies.Select(c => (u.PieceId, c))));
-            Assert.Equal(
-                problem.Pieces.SelectMany(p => Enumerable.Range(0, p.Quantity).Select(c => (p.Id, c))).Order(), copies.Order());
-            Assert.True(series.LeastLoads <= series.Loads.Count || series.Unplaced.Count > 0, $"seed {seed}");
+            Assert.Empty(LoadSeriesChecks.Violations(problem, series));
         }
+    }
+
+    [Fact]
+    public void The_checks_see_what_is_wrong_with_a_series()
+    {
+        var problem = OneShelf(Rectangle(400, 300), [Piece("tray", Rectangle(390, 290), 100, 2), Piece("spare", Rectangle(390, 290), 100)]);
+        var series = Series(problem, 50);
+        Assert.Empty(LoadSeriesChecks.Violations(problem, series));
+        var (first, last) = (series.Loads[0], series.Loads[^1]);
+        LoadPlan With(LoadPlan load, Func<Placement, Placement> change) => load with { Shelves = [.. load.Shelves.Select(s => s with { Placements = [.. s.Placements.Select(change)] })] };
+
+        Assert.Contains("once more", Broken([.. series.Loads, first]), StringComparison.Ordinal);
+        Assert.Contains("in no load", Broken([.. series.Loads.Skip(1)]), StringComparison.Ordinal);
+        Assert.Contains("Load 2: ", Broken([.. series.Loads.SkipLast(1), With(last, p => p with { X = p.X + Mm(40) })]), StringComparison.Ordinal);
+        Assert.Contains("no copy 7", Broken([.. series.Loads, With(first, p => p with { Copies = [7] })]), StringComparison.Ordinal);
+        Assert.Contains("ask for 4", Assert.Single(LoadSeriesChecks.Violations(problem, series with { LeastLoads = 4 })), StringComparison.Ordinal);
+        Assert.Contains("and is not", string.Join(' ', LoadSeriesChecks.Violations(problem, series with { Unplaced = [new UnplacedCopies("spare", [0], UnplacedReason.NoPlaceFound)] })), StringComparison.Ordinal);
+
+        string Broken(IReadOnlyList<LoadPlan> loads) => string.Join(' ', LoadSeriesChecks.Violations(problem, series with { Loads = loads }));
     }
 
     // 19 equal discs fit a round shelf 1 + sqrt 2 + sqrt 6 times as wide as one of them, and no more (proven: F. Fodor, Geometriae Dedicata 74, 1999).
@@ -145,15 +159,6 @@ public class LoadSeriesTests
 
     private static LoadProblem With(LoadProblem problem, IReadOnlyList<LoadPiece> pieces) =>
         LoadProblem.Create(problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, heatZones: problem.HeatZones).Value;
-
-    private static List<LoadPiece> InIt(LoadProblem problem, LoadPlan load)
-    {
-        var counts = load.Shelves.SelectMany(s => s.Placements).GroupBy(p => p.PieceId).ToDictionary(g => g.Key, g => g.Sum(p => p.Copies.Count));
-        return [.. problem.Pieces.Where(p => counts.ContainsKey(p.Id)).Select(p => p with { Quantity = counts[p.Id] })];
-    }
-
-    // As a plan of the ware in it: copies numbered from 0.
-    private static LoadPlan Alone(LoadPlan load) => SeriesWriting.Numbered(load, _ => 0);
 
     private static List<string> Told(LoadSeriesPlan series) =>
         [.. series.Loads.SelectMany((l, i) => l.Shelves.SelectMany(s => s.Placements.Select(p => $"{i} {s.Top} {p.PieceId} {string.Join(',', p.Copies)} {p.X} {p.Y} {p.RotationThousandths}")))];
