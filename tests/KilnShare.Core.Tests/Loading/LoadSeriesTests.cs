@@ -26,7 +26,7 @@ public class LoadSeriesTests
     [Fact]
     public void Very_much_ware_is_all_placed()
     {
-        var problem = OneShelf(Circle(520), [.. Enumerable.Range(0, 300).Select(i => Piece($"{i}", Circle(80 + (i * 0.1m)), 100)], 6);
+        var problem = OneShelf(Circle(520), [.. Enumerable.Range(0, 300).Select(i => Piece($"{i}", Circle(80 + (i * 0.1m)), 100))], 6);
 
         var series = Series(problem, 1);
 
