@@ -36,6 +36,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
 
     private Pile AddWeight(Pile start)
     {
+        if (start.Levels.Count > 1 && neighbourhood.MayVary) return new Race(setting, meter, dice, neighbourhood).Improve(start);
         var (best, current, since) = (start, start, 0);
         while (!meter.Stop && !best.Pool.IsEmpty)
         {
