@@ -151,6 +151,7 @@ public static class AccessTable
         ["calculateHeatWork"] = Viewer,
         ["forecastFiringEnergy"] = Viewer,
         ["calculateLoadPlan"] = Viewer,
+        ["calculateLoadSeries"] = Viewer,
         ["drawCalculatedLoadPlan"] = Viewer,
         ["checkCoFiring"] = Viewer,
         ["groupFirings"] = Viewer,

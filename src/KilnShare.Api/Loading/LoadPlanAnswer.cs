@@ -93,6 +93,9 @@ public sealed record UnplacedContract
     /// <summary>too-tall, too-wide, cannot-fit (proven) or no-place-found (searched, not proven).</summary>
     /// <example>no-place-found</example>
     public required string Reason { get; init; }
+
+    /// <summary>The contract of copies without a place.</summary>
+    public static UnplacedContract Of(UnplacedCopies copies) => new() { PieceId = copies.PieceId, Copies = copies.Copies, Reason = LoadPlanContract.Word(copies.Reason) };
 }
 
 /// <summary>Where everything stands.</summary>
@@ -168,7 +171,7 @@ public sealed record LoadPlanContract
             Placements = [.. s.Placements.Select(p => new PlacementContract { PieceId = p.PieceId, Copies = p.Copies, XMm = p.X, YMm = p.Y, RotationDeg = p.RotationThousandths / 1000m, OpenAbove = p.OpenAbove })],
         })],
         Posts = [.. plan.Posts.Select(p => new PlacedPostContract { XMm = p.X, YMm = p.Y, FromMm = p.From, ToMm = p.To, HeightsMm = p.Heights, StandsOn = p.StandsOn, Carries = p.Carries })],
-        Unplaced = [.. plan.Unplaced.Select(u => new UnplacedContract { PieceId = u.PieceId, Copies = u.Copies, Reason = Reasons[u.Reason] })],
+        Unplaced = [.. plan.Unplaced.Select(UnplacedContract.Of)],
         TopMm = plan.Top,
         PlacedWeight = plan.PlacedWeight,
         WeightBound = plan.WeightBound,

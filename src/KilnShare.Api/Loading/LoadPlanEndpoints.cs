@@ -9,11 +9,13 @@ namespace KilnShare.Api.Loading;
 public static class LoadPlanEndpoints
 {
     private const int UsualMilliseconds = 500;
+    private const int UsualMillisecondsOfSeries = 3_000;
     private const long MakeRoomTries = 300;
 
     /// <summary>Maps the routes.</summary>
     public static void MapLoading(this RouteGroupBuilder v1)
     {
+        v1.MapPost("/calculations/load-series", PlanSeries).WithName("calculateLoadSeries").WithTags("Loading").Answers<LoadSeriesContract>().Refuses(422, 503);
         var loading = v1.MapGroup("/calculations/load-plan").WithTags("Loading");
         loading.MapPost("", Plan).WithName("calculateLoadPlan").Answers<LoadPlanContract>().Refuses(422, 503);
         loading.MapPost("/picture", Draw).WithName("drawCalculatedLoadPlan").AnswersSvg().Refuses(503);
@@ -28,6 +30,21 @@ public static class LoadPlanEndpoints
         if (found is null) return refused!;
         var answer = LoadPlanContract.Of(found.Plan, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds);
         return TypedResults.Ok(answer with { MakeRoom = found.Made is { } made ? RoomMadeContract.Of(made) : null });
+    }
+
+    /// <summary>Plan ware into as few loads as can be</summary>
+    /// <remarks>
+    /// For more ware than one firing takes: loads of one kiln, to be fired one after another, as few of them as the search finds; the one with the
+    /// most weight of priority first. Each load's shelves and posts can be sent as the start of a load plan, to draw or to change it. Stores nothing.
+    /// </remarks>
+    private static async Task<IResult> PlanSeries(LoadSeriesQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
+    {
+        var start = clock.GetTimestamp();
+        var search = question.Search;
+        if (search.LongerThan(SearchContract.MostMillisecondsOfSeries) is { } tooLong) return Problems.Of(tooLong);
+        if (!question.ToCore().TryGet(out var problem, out var refusal)) return Problems.Of(refusal);
+        var series = await gate.Run(() => LoadSeries.Solve(problem, search.Options(), search.Budget(UsualMillisecondsOfSeries, clock, cancellation)), cancellation);
+        return series is null ? SearchGate.Busy() : TypedResults.Ok(LoadSeriesContract.Of(series, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds));
     }
 
     /// <summary>Draw a load as an SVG picture</summary>
@@ -45,20 +62,18 @@ public static class LoadPlanEndpoints
     private static async Task<(Found? Found, LoadProblem? Problem, IResult? Refused)> Search(
         LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
-        if (question.Search.Milliseconds > SearchContract.MostMilliseconds)
-            return (null, null, Problems.Of(Refusal.Rule("loading.search-too-long", $"A calculation searches {SearchContract.MostMilliseconds} ms at most.", "/search/milliseconds")));
+        if (question.Search.LongerThan(SearchContract.MostMilliseconds) is { } tooLong) return (null, null, Problems.Of(tooLong));
         if (!question.ToCore().TryGet(out var problem, out var refusal)) return (null, null, Problems.Of(refusal));
-        var options = new LoadOptions { Seed = unchecked((ulong)question.Search.Seed) };
-        var found = await gate.Run(() => Solve(question, problem, options, clock, cancellation), cancellation);
+        var found = await gate.Run(() => Solve(question, problem, clock, cancellation), cancellation);
         return found is null ? (null, null, SearchGate.Busy()) : (found, problem, null);
     }
 
-    private static Found Solve(LoadPlanQuestion question, LoadProblem problem, LoadOptions options, TimeProvider clock, CancellationToken cancellation)
+    private static Found Solve(LoadPlanQuestion question, LoadProblem problem, TimeProvider clock, CancellationToken cancellation)
     {
-        var parts = question.MakeRoomFor.Count > 0 ? 2 : 1;
-        var plan = LoadSearch.Solve(problem, options, Budget(question.Search, parts, clock, cancellation));
+        var (search, options, parts) = (question.Search, question.Search.Options(), question.MakeRoomFor.Count > 0 ? 2 : 1);
+        var plan = LoadSearch.Solve(problem, options, search.Budget(UsualMilliseconds, clock, cancellation, parts));
         if (parts == 1) return new Found(plan, null);
-        var tries = question.Search.Iterations is null ? Budget(question.Search, parts, clock, cancellation) : WorkBudget.OfIterations(MakeRoomTries, cancellation);
+        var tries = search.Iterations is null ? search.Budget(UsualMilliseconds, clock, cancellation, parts) : WorkBudget.OfIterations(MakeRoomTries, cancellation);
         return new Found(plan, RoomMaking.Find(problem, plan, question.MakeRoomFor, options, tries));
     }
 
@@ -69,10 +84,6 @@ public static class LoadPlanEndpoints
     private static SheetPiece SheetPieceOf(LoadPiece piece) => new(
         piece.Group, piece.Id, "ware", piece.Footprint, piece.Height, piece.Stack?.Add ?? Length.Zero,
         piece.Quantity > 1 ? [.. Enumerable.Range(0, piece.Quantity)] : null);
-
-    private static WorkBudget Budget(SearchContract search, int parts, TimeProvider clock, CancellationToken cancellation) => search.Iterations is { } iterations
-        ? WorkBudget.OfIterations(iterations, cancellation)
-        : WorkBudget.OfTime(TimeSpan.FromMilliseconds(search.Milliseconds ?? UsualMilliseconds) / parts, clock, cancellation);
 
     private sealed record Found(LoadPlan Plan, RoomMade? Made);
 }

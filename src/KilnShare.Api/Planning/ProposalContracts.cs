@@ -43,8 +43,27 @@ public sealed record ProposedFiringContract
     /// <summary>The pieces.</summary>
     public required IReadOnlyList<ProposedPieceContract> Pieces { get; init; }
 
-    /// <summary>The kilns in service that are rated for it; whether the ware finds room is seen when it is booked.</summary>
+    /// <summary>The kilns in service that are rated for it.</summary>
     public required IReadOnlyList<Guid> KilnIds { get; init; }
+
+    /// <summary>What it comes to in each of these kilns.</summary>
+    public required IReadOnlyList<KilnLoadsContract> Loads { get; init; }
+}
+
+/// <summary>How many loads of one kiln the ware comes to; nothing is known of it where the figures are null.</summary>
+public sealed record KilnLoadsContract
+{
+    /// <summary>The kiln.</summary>
+    public required Guid KilnId { get; init; }
+
+    /// <summary>As few as were found in a short search.</summary>
+    public int? Loads { get; init; }
+
+    /// <summary>No fewer will do.</summary>
+    public int? LeastLoads { get; init; }
+
+    /// <summary>Copies that stand in none of them: too tall or too wide for this kiln, or no place was found.</summary>
+    public int? CopiesWithoutPlace { get; init; }
 }
 
 /// <summary>The fewest firings for all that waits in the studio.</summary>

@@ -3,6 +3,7 @@ using KilnShare.Api.CoFiring;
 using KilnShare.Api.Common;
 using KilnShare.Api.Cones;
 using KilnShare.Core.CoFiring;
+using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
 using KilnShare.Storage.Studios;
@@ -13,6 +14,9 @@ namespace KilnShare.Api.Planning;
 /// <summary>Which pieces into which firings.</summary>
 public static class ProposalEndpoints
 {
+    // For the loads of all firings and kilns together.
+    private static readonly TimeSpan TimeForLoads = TimeSpan.FromSeconds(3);
+
     /// <summary>Maps the routes.</summary>
     public static void MapProposals(this RouteGroupBuilder studio) =>
         studio.MapGet("/proposals", Propose).WithTags("Planning").WithName("proposeFirings").Answers<ProposalsAnswer>().Refuses(503);
@@ -20,7 +24,7 @@ public static class ProposalEndpoints
     /// <summary>Propose the fewest firings for all that waits</summary>
     /// <remarks>
     /// Every copy that is not booked for its next step, grouped by the co-firing rules and the house rules, in firings that some kiln in service
-    /// is rated for. Looks at the 2,000 oldest pieces. Nothing is stored: plan a firing and book.
+    /// is rated for, with the loads that each comes to in each such kiln. Looks at the 2,000 oldest pieces. Nothing is stored: plan a firing and book.
     /// </remarks>
     private static async Task<IResult> Propose(Caller caller, KilnShareDb db, TokenLookup tokens, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
@@ -32,24 +36,29 @@ public static class ProposalEndpoints
         var house = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == caller.StudioId).Select(r => r.Rules).SingleOrDefaultAsync(cancellation);
         var problem = FiringGroupsProblem.Of([.. waiting.Select(w => w.Ware)], new FiringBounds(rated, house)).Value;
         await tokens.LetGo(); // no connection is held while others are searching
-        var plan = await gate.Run(() => FewestFirings.Of(problem, clock, cancellation), cancellation);
-        return plan is null ? SearchGate.Busy() : TypedResults.Ok(Answer(plan, waiting.ToDictionary(w => w.Ware.Id, StringComparer.Ordinal), kilns));
+        var answer = await gate.Run(
+            () => Answer(FewestFirings.Of(problem, clock, cancellation), waiting.ToDictionary(w => w.Ware.Id, StringComparer.Ordinal), kilns, WorkBudget.OfTime(TimeForLoads, clock, cancellation)),
+            cancellation);
+        return answer is null ? SearchGate.Busy() : TypedResults.Ok(answer);
     }
 
-    private static ProposalsAnswer Answer(FiringGroupsPlan plan, Dictionary<string, WaitingWare> waiting, List<Kiln> kilns) => new()
+    private static ProposalsAnswer Answer(FiringGroupsPlan plan, Dictionary<string, WaitingWare> waiting, List<Kiln> kilns, WorkBudget budget) => new()
     {
-        Firings = [.. plan.Groups.Select(g => new ProposedFiringContract
-        {
-            Kind = g.Kind,
-            Cone = g.Cone,
-            Series = g.Series,
-            ConeEquivalent = ConeEquivalentContract.At(g.Series, g.Cone),
-            Atmosphere = g.Atmosphere,
-            Pieces = [.. g.PieceIds.Select(id => waiting[id]).GroupBy(w => w.PieceId).Select(p => new ProposedPieceContract { PieceId = p.Key.Value, Copies = [.. p.SelectMany(w => w.Copies).Order()] })],
-            KilnIds = [.. kilns.Where(k => k.Making.RatedCone is not { } most || g.Cone <= most).Select(k => k.Id.Value)],
-        })],
+        Firings = [.. plan.Groups.Select(g => FiringOf(g, [.. g.PieceIds.Select(id => waiting[id])], [.. kilns.Where(k => k.Making.RatedCone is not { } most || g.Cone <= most)], budget))],
         Proven = plan.Proven,
         LowerBound = plan.LowerBound,
         LeftOut = [.. plan.LeftOut.Select(l => (Ware: waiting[l.Id], l.Reason)).Select(l => new LeftOutPieceContract { PieceId = l.Ware.PieceId.Value, Copies = l.Ware.Copies, Reason = l.Reason })],
+    };
+
+    private static ProposedFiringContract FiringOf(FiringGroup group, IReadOnlyList<WaitingWare> ware, IReadOnlyList<Kiln> kilns, WorkBudget budget) => new()
+    {
+        Kind = group.Kind,
+        Cone = group.Cone,
+        Series = group.Series,
+        ConeEquivalent = ConeEquivalentContract.At(group.Series, group.Cone),
+        Atmosphere = group.Atmosphere,
+        Pieces = [.. ware.GroupBy(w => w.PieceId).Select(p => new ProposedPieceContract { PieceId = p.Key.Value, Copies = [.. p.SelectMany(w => w.Copies).Order()] })],
+        KilnIds = [.. kilns.Select(k => k.Id.Value)],
+        Loads = LoadsNeeded.Of(group, ware, kilns, budget),
     };
 }

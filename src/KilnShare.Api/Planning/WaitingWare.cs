@@ -13,7 +13,8 @@ namespace KilnShare.Api.Planning;
 /// <param name="PieceId">The piece.</param>
 /// <param name="Copies">Which copies.</param>
 /// <param name="Ware">What the rules see of each of them.</param>
-internal sealed record WaitingWare(Id<Piece> PieceId, IReadOnlyList<int> Copies, Ware Ware)
+/// <param name="Frozen">One of them as it would be booked.</param>
+internal sealed record WaitingWare(Id<Piece> PieceId, IReadOnlyList<int> Copies, Ware Ware, FrozenCopy Frozen)
 {
     /// <summary>What waits in a studio and is not booked for its next step: the oldest pieces first, so many at most.</summary>
     public static async Task<IReadOnlyList<WaitingWare>> Read(KilnShareDb db, Id<Studio> studio, int most, CancellationToken cancellation)
@@ -26,7 +27,7 @@ internal sealed record WaitingWare(Id<Piece> PieceId, IReadOnlyList<int> Copies,
         var now = await db.ReadCopies(studio, [.. free.Select(c => c.PieceId).Distinct().OrderBy(id => id.Value).Take(most)], cancellation);
         return [.. now.Where(c => free.Contains((c.Piece.Id, c.Copy.Copy)))
             .GroupBy(c => (c.Piece.Id, c.Copy.Stage, c.Copy.BisquedAt, Fired: string.Join(',', c.Copy.LayersFiredAt)))
-            .Select((alike, i) => new WaitingWare(alike.Key.Id, [.. alike.Select(c => c.Copy.Copy)], alike.First().Frozen.FiredWare() with { Id = $"{alike.Key.Id}#{i}" }))
+            .Select((alike, i) => new WaitingWare(alike.Key.Id, [.. alike.Select(c => c.Copy.Copy)], alike.First().Frozen.FiredWare() with { Id = $"{alike.Key.Id}#{i}" }, alike.First().Frozen))
             .Where(w => w.Ware.Route.Next is not null).Take(most)];
     }
 }

@@ -4,7 +4,7 @@ namespace KilnShare.Core.Loading;
 internal sealed class Building(Setting setting, LoadOptions options, Meter meter, Dice dice)
 {
     // What of a shelf ware covers in a good plan.
-    private const double UsableArea = 0.67;
+    public const double UsableArea = 0.67;
 
     // The same when all levels are planned at once, and by how much it is varied.
     private const double PlannedArea = 0.69;

@@ -13,7 +13,7 @@ internal sealed class Meter(WorkBudget budget)
     public long Iterations { get; private set; }
 
     /// <summary>True when the budget is used up or the caller has cancelled.</summary>
-    public bool Stop => stopped || (stopped = uncounted && budget.Iterations is not null ? budget.Cancelled : IsSpent);
+    public bool Stop => stopped || (stopped = uncounted && budget.Iterations is not null ? budget.Over : IsSpent);
 
     /// <summary>The part of the budget after which to stop, 0 to 1; set anew, the search may go on.</summary>
     public double Share

@@ -171,6 +171,22 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         Assert.Equal("glaze", Assert.Single(one.EnumerateArray()).GetProperty("kind").GetString());
     }
 
+    // Two plates of 300 mm side by side are wider than the shelf: of five, each has one of the kiln's four whole shelves for itself, and none lies on a half.
+    [Fact]
+    public async Task A_proposal_says_how_many_loads_of_each_kiln_it_comes_to()
+    {
+        var studio = await service.MakeStudio();
+        var (clay, glaze, small) = (await studio.MakeClay(), await studio.MakeGlaze(), await studio.MakeKiln());
+        for (var i = 0; i < 5; i++) await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 300, heightMm: 45);
+        await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 200, heightMm: 900);
+
+        var firing = Assert.Single((await studio.Viewer.Get(studio.Path + "/proposals")).Expect(HttpStatusCode.OK).Body.GetProperty("firings").EnumerateArray());
+
+        var loads = Assert.Single(firing.GetProperty("loads").EnumerateArray());
+        Assert.Equal(small, loads.GetProperty("kilnId").GetGuid());
+        Assert.Equal((2, 1, 1), (loads.GetProperty("loads").GetInt32(), loads.GetProperty("leastLoads").GetInt32(), loads.GetProperty("copiesWithoutPlace").GetInt32()));
+    }
+
     [Fact]
     public async Task A_state_is_not_moved_from_an_old_version()
     {

@@ -21,6 +21,21 @@ internal static class ContractExamples
         }
         """;
 
+    public const string LoadSeries = """
+        {
+          "chamber": { "footprint": {"kind":"circle","diameterMm":585}, "heightMm": 300, "wallClearanceMm": 25, "lidClearanceMm": 12 },
+          "furniture": {
+            "shelves": [ {"id":"full","footprint":{"kind":"circle","diameterMm":533},"thicknessMm":19,"count":2} ],
+            "postHeights": "stock", "posts": [ {"heightMm":25,"count":6}, {"heightMm":100,"count":6}, {"heightMm":125,"count":6} ],
+            "postDiameterMm": 38, "postInsetMm": 25
+          },
+          "spacing": { "gapMm": 6, "headroomMm": 12, "shelfGapMm": 3 },
+          "pieces": [ {"id":"platter","footprint":{"kind":"circle","diameterMm":300},"heightMm":45,"massG":1900,"quantity":5},
+                      {"id":"mug","footprint":{"kind":"circle","diameterMm":90},"heightMm":110,"massG":380,"quantity":20} ],
+          "search": { "iterations": 400, "seed": 1 }
+        }
+        """;
+
     public const string CoFiring = """
         { "firing": {"kind":"glaze","cone":"6","series":"selfSupporting","atmosphere":"oxidation"},
           "pieces": [ {"id":"p1","stage":"bisque","bisquedAt":"04","forFood":true,"bareFootMm":6,"onCatcher":false,

@@ -173,6 +173,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     private async Task Calculate()
     {
         await Ask(owner, "POST", "/v1/calculations/load-plan", ContractExamples.LoadPlan);
+        await Ask(owner, "POST", "/v1/calculations/load-series", ContractExamples.LoadSeries);
         await Ask(owner, "POST", "/v1/calculations/co-firing-check", ContractExamples.CoFiring);
         await Ask(owner, "POST", "/v1/calculations/cost-split", ContractExamples.CostSplit);
         await Fetch("POST", "/v1/calculations/load-plan/picture", ContractExamples.LoadPlan);

@@ -42,25 +42,6 @@ internal static class LoadMeasures
         return $"first plan of 120 pieces{(stock ? ", posts in 25 mm steps" : "")}: {ratios.Average():0.000} of reference, median {times.Order().ElementAt(5):0} ms, slowest {times.Max():0} ms";
     }
 
-    /// <summary>The first 500 pieces of the loads into as many firings as it takes, 100 ms each.</summary>
-    public static string Firings(Instances instances)
-    {
-        var pieces = instances.KilnLoads().SelectMany((l, i) => Load(l.Root, false).Problem.Pieces.Select(p => p with { Id = $"{i}-{p.Id}" })).Take(500).ToList();
-        var template = Load(instances.KilnLoads()[0].Root, false).Problem;
-        var watch = Kiln.Clock.GetTimestamp();
-        var firings = 0;
-        while (pieces.Count > 0 && firings < 30)
-        {
-            var problem = LoadProblem.Create(template.Chamber, template.Furniture, template.Spacing, pieces).Value;
-            var plan = Solve(problem, 100);
-            var left = plan.Unplaced.Select(u => u.PieceId).ToHashSet(StringComparer.Ordinal);
-            pieces.RemoveAll(p => !left.Contains(p.Id));
-            firings++;
-        }
-
-        return $"500 pieces into {firings} firings in {Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds:0} ms";
-    }
-
     /// <summary>Five mugs into a kept plan of 60 pieces, 200 iterations, nothing moved.</summary>
     public static string Insertion()
     {

@@ -47,7 +47,8 @@ internal static class LoadingTable
             yield return ("load-stock-5", () => LoadMeasures.Loads(instances, 5000, stock: true));
             yield return ("planted-2", () => ConductMeasures.Planted(instances, 0.02, 5000));
             yield return ("planted-5", () => ConductMeasures.Planted(instances, 0.05, 5000));
-            yield return ("firings-500", () => LoadMeasures.Firings(instances));
+            yield return ("firings-1", () => SeriesMeasures.Firings(instances, 1000));
+            yield return ("firings-30", () => SeriesMeasures.Firings(instances, 30_000));
         }
 
         yield return ("own-unequal-1", () => DiscMeasures.OwnUnequal(1000));

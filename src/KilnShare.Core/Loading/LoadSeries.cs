@@ -1,0 +1,22 @@
+using KilnShare.Core.Common;
+
+namespace KilnShare.Core.Loading;
+
+/// <summary>Ware in as few loads of one kiln as were found.</summary>
+/// <param name="Loads">One after another; copies are numbered over all loads, and each load's figures are of the ware in it.</param>
+/// <param name="Unplaced">What goes into no load, and why.</param>
+/// <param name="LeastLoads">No series that takes as much has fewer.</param>
+/// <param name="Stopped">Proven where there are no more loads than that.</param>
+/// <param name="Iterations">How many all searches did together.</param>
+public sealed record LoadSeriesPlan(
+    IReadOnlyList<LoadPlan> Loads, IReadOnlyList<UnplacedCopies> Unplaced, int LeastLoads, StopReason Stopped, long Iterations);
+
+/// <summary>Plans ware into as few loads of one kiln as can be found, to be fired one after another.</summary>
+public static class LoadSeries
+{
+    /// <summary>The fewest loads found within the budget. Same problem, options and iterations: same loads.</summary>
+    /// <param name="problem">All the ware, and the kiln for each load; priorities say only which load comes first, and a start plan is not looked at.</param>
+    /// <param name="options">How to search.</param>
+    /// <param name="budget">For all loads together; a first series is made whatever the budget, unless the caller cancels.</param>
+    public static LoadSeriesPlan Solve(LoadProblem problem, LoadOptions options, WorkBudget budget) => new SeriesSearch(problem, options, budget).Solve();
+}
