@@ -25,6 +25,9 @@ internal sealed class SeriesSearch
     // Of ten changes so many fill two loads anew.
     private const int PairsInTen = 3;
 
+    // Loads that what is offered to one may ask for.
+    private const double MostOffered = 8;
+
     // A copy that asked for a whole load would weigh this much.
     private const decimal WeightOfAll = 100;
 
@@ -70,13 +73,36 @@ internal sealed class SeriesSearch
         var (loads, left) = (new List<SeriesLoad>(), counts);
         while (left.Sum() > 0)
         {
-            var load = Load(left, each);
+            var load = Load(Offered(left), each);
             if (load.Counts.Sum() == 0) break;
             loads.Add(load);
             left = Less(left, load.Counts);
         }
 
         return (loads, left);
+    }
+
+    // Of very much ware only so much: half of it the hardest to place, the rest from all of what is left.
+    private int[] Offered(int[] left)
+    {
+        var all = left.Zip(demand, (c, d) => c * d).Sum();
+        if (all <= MostOffered) return left;
+        var offered = new int[left.Length];
+        var (hardest, spread, passed) = (0.0, 0.0, 0.0);
+        foreach (var i in Enumerable.Range(0, left.Length).OrderByDescending(i => demand[i]))
+        {
+            for (var copy = 0; copy < left[i]; copy++)
+            {
+                var isHardest = hardest < MostOffered / 2;
+                if (isHardest) hardest += demand[i];
+                else passed += demand[i];
+                if (!isHardest && spread > MostOffered / 2 * passed / (all - hardest)) continue;
+                if (!isHardest) spread += demand[i];
+                offered[i]++;
+            }
+        }
+
+        return offered;
     }
 
     // The same ware in one load less; null where the budget is spent before that is found.

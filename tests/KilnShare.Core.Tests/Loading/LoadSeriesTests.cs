@@ -24,6 +24,18 @@ public class LoadSeriesTests
     }
 
     [Fact]
+    public void Very_much_ware_is_all_placed()
+    {
+        var problem = OneShelf(Circle(520), [.. Enumerable.Range(0, 300).Select(i => Piece($"{i}", Circle(80 + (i * 0.1m)), 100))], 6);
+
+        var series = Series(problem, 1);
+
+        Assert.Empty(series.Unplaced);
+        Assert.Empty(LoadSeriesChecks.Violations(problem, series));
+        Assert.InRange(series.Loads.Count, series.LeastLoads, 25);
+    }
+
+    [Fact]
     public void The_checks_see_what_is_wrong_with_a_series()
     {
         var problem = OneShelf(Rectangle(400, 300), [Piece("tray", Rectangle(390, 290), 100, 2), Piece("spare", Rectangle(390, 290), 100)]);
