@@ -65,7 +65,7 @@ internal sealed class Building(Setting setting, LoadOptions options, Meter meter
             var shelves = InStock(pile, deck);
             if (shelves == 0 || Floor(pile, deck) is not { } floor) continue;
             var usable = PlannedArea + (noise > 0 ? PlannedAreaSpread * (dice.Unit() - 0.5) : 0);
-            return new Queue<long>(LevelHeights.Choose(setting, pile.Pool, deck, setting.Lid - floor, shelves, usable, dice));
+            return new Queue<long>(LevelHeights.Choose(setting, pile.Pool, deck, setting.Lid - floor, shelves, usable, dice, noise > 0 && shelves > 1));
         }
 
         return [];

@@ -104,6 +104,9 @@ internal sealed class Filling(Setting setting, LoadOptions options, Meter meter,
     /// <summary>Adds one copy to one shelf by the longest search.</summary>
     public bool TryHop(Tray tray, Lot lot, int hops) => insertion.TryHop(tray, lot, hops);
 
+    /// <summary>Puts one copy where something stands, which is taken off.</summary>
+    public bool TryInstead(Tray tray, int standing, Lot lot, int rounds) => insertion.TryInstead(tray, standing, lot, rounds);
+
     private List<Lot> Ordered(LotPool pool, Preference preference, double noise, long room, double mostArea)
     {
         double Score(Lot w) => (1 + (noise * (dice.Unit() - 0.5))) * preference switch

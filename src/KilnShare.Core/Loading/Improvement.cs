@@ -40,6 +40,7 @@ internal sealed class Improvement(Setting setting, LoadOptions options, Meter me
 
     private Pile AddWeight(Pile start)
     {
+        if (start.Levels.Count > 1 && neighbourhood.MayVary) return new LevelRace(setting, meter, dice, neighbourhood).Improve(start);
         (climbing, sinceBetter) = (null, 0);
         return Climb(start, long.MaxValue);
     }

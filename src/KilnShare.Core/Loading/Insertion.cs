@@ -1,7 +1,7 @@
 namespace KilnShare.Core.Loading;
 
 /// <summary>Ways to get one more copy onto a shelf, cheapest first.</summary>
-internal sealed class Insertion(Distances distances, LoadOptions options, Meter meter, Dice dice)
+internal sealed partial class Insertion(Distances distances, LoadOptions options, Meter meter, Dice dice)
 {
     private const int Samples = 40;
 

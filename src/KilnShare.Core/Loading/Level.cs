@@ -36,7 +36,12 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
     /// <summary>Upper face of a tray's shelf over the deck's, µm.</summary>
     public long OffsetOf(int tray) => tray < Deck.Seats.Count ? 0 : Halves[tray - Deck.Seats.Count].Top;
 
-    public Level Copy() => new(Deck, [.. Trays.Select(t => t.Copy())], CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes, Origin = Origin };
+    /// <summary>The same with so much height for ware on each shelf of the deck; no less than it needs.</summary>
+    public Level Under(long room) => Trays.All(t => t.Room.Room == room) ? this : With([.. Trays.Select(t => t.Under(room))]);
+
+    public Level Copy() => With([.. Trays.Select(t => t.Copy())]);
+
+    private Level With(IReadOnlyList<Tray> other) => new(Deck, other, CarriesPosts) { Halves = Halves, MoreAxes = MoreAxes, Origin = Origin };
 }
 
 /// <summary>Levels from the lowest up, with the ware that waits.</summary>

@@ -63,8 +63,8 @@ public static class LoadSearch
         }
 
         var building = new Building(setting, options, meter, dice);
-        var race = from is null && Racing.CountFor(setting, options) > 0
-            ? meter.MakeFirst(() => Racing.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, inRace: true))) : null;
+        var race = from is null && ShortlistRace.CountFor(setting, options) > 0
+            ? meter.MakeFirst(() => ShortlistRace.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, inRace: true))) : null;
         var best = race?.Best ?? meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool, inRace: false) : Onto(setting, options, building, from));
         var searching = from is not null || Wishing.IsAsked(setting, pool) ? 1 - PartForOrder : 1;
         best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(race?.Run() ?? best));

@@ -124,15 +124,16 @@ internal sealed partial class Neighbourhood(Setting setting, LoadOptions options
         var trial = pile.Copy();
         var anew = setting.Designs.Count > 1 && pile.Kept is null && !fromStart && dice.Below(WholesPerDesign) == 0;
         var count = anew ? trial.Levels.Count : Math.Min(trial.Levels.Count, 1 + dice.Below(fromStart ? 2 : 3));
-        for (var k = 0; k < count; k++)
-        {
-            var at = setting.HasKeepOuts || k == 0 ? trial.Levels.Count - 1 : dice.Below(trial.Levels.Count);
-            TakeOut(trial, at);
-        }
-
+        TakeOutSome(trial, count);
         if (anew) trial = new Pile(setting.Designs[dice.Below(setting.Designs.Count)], [], trial.Pool);
         var first = trial.Levels.Count;
         Build(trial);
         return mostlyBoxes || fromStart ? trial : Polished(trial, first);
+    }
+
+    // The uppermost goes first: it is as high as was left over.
+    private void TakeOutSome(Pile pile, int count)
+    {
+        for (var k = 0; k < count; k++) TakeOut(pile, setting.HasKeepOuts || k == 0 ? pile.Levels.Count - 1 : dice.Below(pile.Levels.Count));
     }
 }

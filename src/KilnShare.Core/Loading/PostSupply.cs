@@ -35,6 +35,17 @@ internal sealed class PostSupply
         return null;
     }
 
+    /// <summary>The longest length not above <paramref name="most"/>; null when there is none.</summary>
+    public long? AtMost(long most)
+    {
+        for (var i = Sums.Count - 1; i >= 0; i--)
+        {
+            if (Sums[i] <= most) return Sums[i];
+        }
+
+        return null;
+    }
+
     /// <summary>
     /// For each demand (a length, and how many posts of it) the lengths each post is made of; null when the stock does not allow it,
     /// or when that was not found within a fixed number of tries.

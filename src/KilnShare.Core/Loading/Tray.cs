@@ -45,6 +45,14 @@ internal sealed class Tray(TrayRoom room, Distances distances)
 
     public Tray Copy() => CopyInto(Room);
 
+    /// <summary>The same ware with another height over it, no less than it needs.</summary>
+    public Tray Under(long room)
+    {
+        var copy = new Tray(Room with { Room = room }, distances);
+        foreach (var standing in standings) copy.Add(standing);
+        return copy;
+    }
+
     /// <summary>The same ware under other conditions; what no longer stands soundly is left out.</summary>
     public Tray CopyInto(TrayRoom room)
     {

@@ -5,7 +5,7 @@ namespace KilnShare.Core.Loading;
 /// searched on longest (successive halving, Karnin, Koren and Somekh 2013). Ware of little weight then does not lead a search astray: with one
 /// light piece more, all but one of the searches are the same as before.
 /// </summary>
-internal sealed class Racing
+internal sealed class ShortlistRace
 {
     // Iterations of each in the first lap; doubled in each that follows.
     private const long FirstLap = 60;
@@ -15,9 +15,9 @@ internal sealed class Racing
     private const int CopiesInAll = 300;
     private readonly Setting setting;
     private readonly Meter meter;
-    private List<Racer> racers = [];
+    private List<ShortlistSearch> racers = [];
 
-    private Racing(Setting setting, Meter meter) => (this.setting, this.meter) = (setting, meter);
+    private ShortlistRace(Setting setting, Meter meter) => (this.setting, this.meter) = (setting, meter);
 
     /// <summary>The best so far.</summary>
     public required Pile Best { get; set; }
@@ -31,13 +31,13 @@ internal sealed class Racing
     }
 
     /// <summary>All first plans.</summary>
-    public static Racing Begin(Setting setting, LoadOptions options, Meter meter, LotPool pool, FirstPlanMaker first)
+    public static ShortlistRace Begin(Setting setting, LoadOptions options, Meter meter, LotPool pool, FirstPlanMaker first)
     {
-        var race = new Racing(setting, meter) { Best = new Pile(new Design([], []), [], pool.Copy()) };
+        var race = new ShortlistRace(setting, meter) { Best = new Pile(new Design([], []), [], pool.Copy()) };
         var lightest = pool.All.Where(w => pool.Waiting[w.Index] > 0).OrderBy(w => w.Weight).ThenByDescending(w => w.Index).ToList();
         for (var without = 0; without < Math.Min(CountFor(setting, options), Math.Max(1, lightest.Count)) && (without == 0 || !meter.Stop); without++)
         {
-            var racer = new Racer(setting, options, meter, pool, lightest.Take(without), first);
+            var racer = new ShortlistSearch(setting, options, meter, pool, lightest.Take(without), first);
             race.racers.Add(racer);
             race.Take(racer);
             // With still less ware there is nothing to be found.
@@ -66,7 +66,7 @@ internal sealed class Racing
         return Best;
     }
 
-    private void Take(Racer racer)
+    private void Take(ShortlistSearch racer)
     {
         if (Improvement.IsBetter(setting, racer.Best, Best)) Best = racer.Best;
     }

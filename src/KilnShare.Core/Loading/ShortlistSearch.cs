@@ -1,7 +1,7 @@
 namespace KilnShare.Core.Loading;
 
 /// <summary>One of several searches: its lightest kinds are left out, and at last offered what room is left.</summary>
-internal sealed class Racer
+internal sealed class ShortlistSearch
 {
     private readonly Setting setting;
     private readonly LoadOptions options;
@@ -13,7 +13,7 @@ internal sealed class Racer
     private long used;
 
     /// <summary>Makes a first plan and improves it a little.</summary>
-    public Racer(Setting setting, LoadOptions options, Meter meter, LotPool pool, IEnumerable<Lot> leftOut, FirstPlanMaker first)
+    public ShortlistSearch(Setting setting, LoadOptions options, Meter meter, LotPool pool, IEnumerable<Lot> leftOut, FirstPlanMaker first)
     {
         (this.setting, this.options, this.meter) = (setting, options, meter);
         // Each draws from dice of its own: what one does depends on no other.

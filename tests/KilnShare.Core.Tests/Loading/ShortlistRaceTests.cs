@@ -5,7 +5,7 @@ using static KilnShare.Core.Tests.Loading.Sample;
 namespace KilnShare.Core.Tests.Loading;
 
 /// <summary>Several searches, each without more of the lightest kinds.</summary>
-public class RaceTests
+public class ShortlistRaceTests
 {
     private static IReadOnlyList<LoadProblem> Shelves { get; } = [.. Enumerable.Range(0, 24).Select(seed => OneShelf(Circle(320 + (10 * seed)), MixedWare(9, seed), 5))];
 
@@ -30,7 +30,7 @@ public class RaceTests
         static int Searches(params LoadPiece[] pieces)
         {
             var problem = OneShelf(Circle(500), pieces);
-            return Racing.CountFor(new Setting(problem, new LoadOptions()), new LoadOptions());
+            return ShortlistRace.CountFor(new Setting(problem, new LoadOptions()), new LoadOptions());
         }
 
         Assert.Equal(6, Searches(Piece("a", Circle(90), 50, 10, 2), Piece("b", Circle(60), 50, 10, 1)));
