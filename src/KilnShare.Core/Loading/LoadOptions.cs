@@ -15,14 +15,14 @@ public sealed record LoadOptions
     /// <summary>Rounds of minimisation spent on squeezing in one piece while a first plan is made.</summary>
     public int FirstRounds { get; init; } = 2;
 
-    /// <summary>Searches that race each other at most, each without more of the lightest kinds; below three none do.</summary>
-    public int MostSearches { get; init; } = 6;
+    /// <summary>Searches side by side at most, each without more of the lightest kinds; below three there is one of all ware.</summary>
+    public int MostSearches { get; init; } = 8;
 
-    /// <summary>Rounds spent on squeezing in one piece in the first plans of a race.</summary>
-    public int RaceRounds { get; init; } = 4;
+    /// <summary>Rounds spent on squeezing in one piece in the first plans of searches side by side.</summary>
+    public int ShortlistRounds { get; init; } = 4;
 
-    /// <summary>Changes tried on the first plan of each search in a race.</summary>
-    public int MovesBeforeRace { get; init; } = 2;
+    /// <summary>Changes tried on the first plan of each of them.</summary>
+    public int ShortlistMoves { get; init; } = 2;
 
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
     public int SearchRounds { get; init; } = 6;

@@ -30,7 +30,7 @@ public static class LoadSearch
     // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
     private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
 
-    private static readonly (Preference Preference, int? SplitAt)[] WaysInRace = [.. Ways, (Preference.Weight, null)];
+    private static readonly (Preference Preference, int? SplitAt)[] WaysOfShortlists = [.. Ways, (Preference.Weight, null)];
 
     private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
         [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
@@ -63,11 +63,11 @@ public static class LoadSearch
         }
 
         var building = new Building(setting, options, meter, dice);
-        var race = from is null && ShortlistRace.CountFor(setting, options) > 0
-            ? meter.MakeFirst(() => ShortlistRace.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, inRace: true))) : null;
-        var best = race?.Best ?? meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool, inRace: false) : Onto(setting, options, building, from));
+        var shortlists = from is null && Shortlists.CountFor(setting, options) > 0
+            ? meter.MakeFirst(() => Shortlists.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, ofShortlist: true))) : null;
+        var best = shortlists?.Best ?? meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool, ofShortlist: false) : Onto(setting, options, building, from));
         var searching = from is not null || Wishing.IsAsked(setting, pool) ? 1 - PartForOrder : 1;
-        best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(race?.Run() ?? best));
+        best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(shortlists?.Run() ?? best));
         if (!meter.Cancelled)
         {
             best = meter.Uncounted(() => new Wishing(setting, options, meter, dice).Meet(
@@ -78,14 +78,14 @@ public static class LoadSearch
         return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));
     }
 
-    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool, bool inRace)
+    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool, bool ofShortlist)
     {
         var best = new Pile(new Design([], []), [], pool.Copy());
-        var rounds = inRace ? options.RaceRounds : options.FirstRounds;
+        var rounds = ofShortlist ? options.ShortlistRounds : options.FirstRounds;
         foreach (var design in setting.Designs)
         {
             var splits = design.Decks.Any(d => d.Seats.Count == 1) && design.Decks.Any(d => d.Seats.Count == 2);
-            foreach (var (preference, splitAt) in splits ? WaysWithHalves : inRace ? WaysInRace : Ways)
+            foreach (var (preference, splitAt) in splits ? WaysWithHalves : ofShortlist ? WaysOfShortlists : Ways)
             {
                 if (best.Pool.IsEmpty) return best;
                 var pile = new Pile(design, [], pool.Copy());
@@ -95,7 +95,7 @@ public static class LoadSearch
         }
 
         // Rectangles are tried in many orders anyhow, and several searches differ enough.
-        var orders = inRace || setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
+        var orders = ofShortlist || setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
         for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
         {
             var pile = new Pile(setting.Designs[more % setting.Designs.Count], [], pool.Copy());

@@ -6,9 +6,8 @@ internal sealed class ShortlistSearch
     private readonly Setting setting;
     private readonly LoadOptions options;
     private readonly Meter meter;
-    private readonly Building building;
     private readonly Improvement improvement;
-    private readonly int[] left;
+    private readonly List<(Lot Lot, int Copies)> left;
     private Pile own;
     private long used;
 
@@ -18,12 +17,12 @@ internal sealed class ShortlistSearch
         (this.setting, this.options, this.meter) = (setting, options, meter);
         // Each draws from dice of its own: what one does depends on no other.
         var dice = new Dice(options.Seed);
-        building = new Building(setting, options, meter, dice);
+        var building = new Building(setting, options, meter, dice);
         improvement = new Improvement(setting, options, meter, dice, building);
-        left = new int[pool.All.Length];
         var part = pool.Copy();
-        foreach (var lot in leftOut) (left[lot.Index], part.Waiting[lot.Index]) = (part.Waiting[lot.Index], 0);
-        own = improvement.Climb(first(building, part), options.MovesBeforeRace);
+        left = [.. leftOut.Select(lot => (lot, pool.Waiting[lot.Index])).Reverse()];
+        foreach (var (lot, _) in left) part.Waiting[lot.Index] = 0;
+        own = improvement.Climb(first(building, part), options.ShortlistMoves);
         HoldsAll = own.Pool.IsEmpty;
         Best = Completed(own);
     }
@@ -49,22 +48,28 @@ internal sealed class ShortlistSearch
         used += meter.Iterations - before;
     }
 
-    // What weighs most is offered first, on the levels there are, then on more of them.
+    // The heaviest first, each for itself and with dice of their own: a kind more, offered last, changes nothing of what went before.
     private Pile Completed(Pile pile)
     {
-        if (Array.TrueForAll(left, l => l == 0)) return pile;
-        var completed = WithAllWaiting(pile);
-        foreach (var level in completed.Levels) building.Filling.Fill(level.Trays, completed.Pool, Preference.Weight, 0, options.FirstRounds, 0);
-        foreach (var level in completed.Levels) Balancing.Ensure(setting, completed.Design, level, completed.Pool);
-        if (completed.Levels.Count == 0 || completed.Levels[^1].CarriesPosts) building.Build(completed, Preference.Height, 0, options.FirstRounds);
-        return Elevations.Of(setting, completed) is null ? WithAllWaiting(pile) : completed;
+        var building = new Building(setting, options, meter, new Dice(options.Seed));
+        foreach (var (lot, copies) in left) pile = With(pile, lot, copies, building);
+        return pile;
     }
 
-    private Pile WithAllWaiting(Pile pile)
+    // On the levels there are, then on more of them.
+    private Pile With(Pile pile, Lot lot, int copies, Building building)
     {
-        var copy = pile.Copy();
-        for (var i = 0; i < left.Length; i++) copy.Pool.Waiting[i] += left[i];
-        return copy;
+        var waiting = pile.Copy();
+        waiting.Pool.Waiting[lot.Index] = copies;
+        var trial = waiting.Copy();
+        foreach (var level in trial.Levels)
+        {
+            while (trial.Pool.Waiting[lot.Index] > 0 && building.Filling.TryCheaply(level.Trays, lot)) trial.Pool.Waiting[lot.Index]--;
+            Balancing.Ensure(setting, trial.Design, level, trial.Pool);
+        }
+
+        if (trial.Levels.Count == 0 || trial.Levels[^1].CarriesPosts) building.Build(trial, Preference.Height, 0, options.FirstRounds);
+        return trial.Weight > pile.Weight && Elevations.Of(setting, trial) is not null ? trial : waiting;
     }
 }
 
