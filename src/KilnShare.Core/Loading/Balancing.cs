@@ -33,22 +33,27 @@ internal static class Balancing
         return (seat, [.. design.AxesOf(level.Deck).Union(level.MoreAxes).Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))]);
     }
 
-    /// <summary>The same for shelves that stay.</summary>
-    public static void Ensure(Setting setting, KeptBase kept, LotPool pool)
+    /// <summary>The same for shelves that stay; false where what must stay on one does not balance alone.</summary>
+    public static bool Ensure(Setting setting, KeptBase kept, LotPool pool)
     {
         for (var s = 0; s < kept.Trays.Count; s++)
         {
-            if (kept.Under[s].Length > 0) Ensure(setting, kept.Seats[s], kept.Under[s], kept.Trays[s], pool);
+            if (kept.Under[s].Length > 0 && !Ensure(setting, kept.Seats[s], kept.Under[s], kept.Trays[s], pool)) return false;
         }
+
+        return true;
     }
 
-    private static void Ensure(Setting setting, Seat seat, IReadOnlyList<Axis> under, Tray tray, LotPool pool)
+    private static bool Ensure(Setting setting, Seat seat, IReadOnlyList<Axis> under, Tray tray, LotPool pool)
     {
-        while (!IsSound(setting, seat, under, tray) && Worst(setting, seat, under, tray) is { } worst)
+        while (!IsSound(setting, seat, under, tray))
         {
+            if (Worst(setting, seat, under, tray) is not { } worst) return false;
             pool.Waiting[tray.Standings[worst].Lot.Index] += tray.Standings[worst].Count;
             tray.RemoveAt(worst);
         }
+
+        return true;
     }
 
     public static bool IsSound(Setting setting, Seat seat, IReadOnlyList<Axis> under, Tray tray) =>

@@ -15,7 +15,7 @@ public sealed record LoadOptions
     /// <summary>Rounds of minimisation spent on squeezing in one piece while a first plan is made.</summary>
     public int FirstRounds { get; init; } = 2;
 
-    /// <summary>Searches side by side at most, each without more of the lightest kinds; below three there is one of all ware.</summary>
+    /// <summary>Searches side by side at most, each without more of the lightest kinds; below four there is one of all ware.</summary>
     public int MostSearches { get; init; } = 8;
 
     /// <summary>Rounds spent on squeezing in one piece in the first plans of searches side by side.</summary>

@@ -132,12 +132,12 @@ public static class LoadSearch
         if (best.Kept is null) return IntoLevels(setting, options, building, from);
         var (kept, pool) = (from.Kept!, from.Pool);
         building.Filling.Fill(best.Kept.Trays, best.Pool, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
-        Balancing.Ensure(setting, best.Kept, best.Pool);
+        if (!Balancing.Ensure(setting, best.Kept, best.Pool)) best = from.Copy();
         if (best.Pool.IsEmpty || DesignChoice.Upon(setting, kept.AxesForMore(setting)) is not { } design) return best;
         var more = pool.Copy();
         var pile = new Pile(design, [], more, kept.WithPostsOn(setting, Building.PostsAbove(design), more));
         building.Filling.Fill(pile.Kept!.Trays, more, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
-        Balancing.Ensure(setting, pile.Kept, more);
+        if (!Balancing.Ensure(setting, pile.Kept, more)) return best;
         building.Build(pile, Preference.Height, 0, options.FirstRounds);
         return Improvement.IsBetter(setting, pile, best) ? pile : best;
     }

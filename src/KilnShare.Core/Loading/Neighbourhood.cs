@@ -114,7 +114,7 @@ internal sealed partial class Neighbourhood(Setting setting, LoadOptions options
     private Pile? Sound(Pile pile)
     {
         foreach (var level in pile.Levels) Balancing.Ensure(setting, pile.Design, level, pile.Pool);
-        if (pile.Kept is { } kept) Balancing.Ensure(setting, kept, pile.Pool);
+        if (pile.Kept is { } kept && !Balancing.Ensure(setting, kept, pile.Pool)) return null;
         return Elevations.Of(setting, pile) is null ? null : pile;
     }
 

@@ -135,7 +135,7 @@ internal sealed class Restoring(Setting setting, LoadOptions options, Meter mete
     private bool IsSound(Pile pile)
     {
         var before = pile.Weight;
-        if (pile.Kept is { } kept) Balancing.Ensure(setting, kept, pile.Pool);
+        if (pile.Kept is { } kept && !Balancing.Ensure(setting, kept, pile.Pool)) return false;
         foreach (var level in pile.Levels) Balancing.Ensure(setting, pile.Design, level, pile.Pool);
         return pile.Weight == before && Elevations.Of(setting, pile) is not null;
     }

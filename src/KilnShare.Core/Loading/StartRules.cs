@@ -61,7 +61,8 @@ internal static class StartRules
 
     private static Refusal? Kept(LoadProblem problem)
     {
-        if (problem.Keep == Keep.None) return null;
+        // What is pinned may lean on the rest for its balance: it can stay wherever all of it can.
+        if (problem.Keep == Keep.None || LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: false)).Count == 0) return null;
         var violations = LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: true));
         return violations.Count == 0
             ? null

@@ -92,7 +92,7 @@ internal sealed class Wishing(Setting setting, LoadOptions options, Meter meter,
         if (!Put(target, comes) || (goes is not null && !Put(source, goes))) return null;
         var before = trial.Weight;
         foreach (var level in trial.Levels) Balancing.Ensure(setting, trial.Design, level, trial.Pool);
-        if (trial.Kept is { } kept) Balancing.Ensure(setting, kept, trial.Pool);
+        if (trial.Kept is { } kept && !Balancing.Ensure(setting, kept, trial.Pool)) return null;
         return trial.Weight == before && Unmet(setting, trial, trial.Levels) is { } unmet && unmet < Unmet(setting, pile, pile.Levels) ? trial : null;
     }
 

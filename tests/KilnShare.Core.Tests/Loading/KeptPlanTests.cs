@@ -43,6 +43,7 @@ public class KeptPlanTests
 
     [Theory]
     [InlineData(1)]
+    [InlineData(2)]
     [InlineData(3)]
     [InlineData(4)]
     [InlineData(5)]
@@ -57,6 +58,26 @@ public class KeptPlanTests
 
         Assert.Empty(LoadChecks.Violations(problem, plan));
         Assert.True(plan.PlacedWeight >= start.PlacedWeight);
+    }
+
+    // A heavy piece alone would tip its shelf: another across from it holds the balance, and may go only where something else does.
+    [Fact]
+    public void A_pinned_copy_that_leans_on_others_for_balance_may_stay()
+    {
+        List<LoadPiece> pieces = [Piece("heavy", Circle(120), 100, massG: 30_000), Piece("counter", Circle(120), 100, massG: 30_000)];
+        var start = Solve(RoundKiln(pieces), 20);
+        var (shelf, at) = (start.Shelves[0], new Dictionary<string, Length>(StringComparer.Ordinal) { ["heavy"] = Mm(-190), ["counter"] = Mm(190) });
+        start = start with { Shelves = [shelf with { Placements = [.. pieces.Select(p => new Placement(p.Id, [0], at[p.Id], Length.Zero, 0, false))] }] };
+        var alone = With(pieces, start, Keep.All);
+        Assert.Empty(LoadChecks.Violations(alone, start));
+        var heavy = start with { Shelves = [start.Shelves[0] with { Placements = [start.Shelves[0].Placements[0]] }] };
+        Assert.Contains(LoadChecks.Violations(With([pieces[0]], null, Keep.None), heavy), v => v.Contains("centre of mass", StringComparison.Ordinal));
+
+        var problem = With([.. pieces, Piece("new", Circle(90), 60, quantity: 8)], start, Keep.Pinned, [new PinnedCopy("heavy", 0)]);
+        var plan = Solve(problem, 200);
+
+        Assert.Empty(LoadChecks.Violations(problem, plan));
+        Assert.Equal(10, plan.PlacedWeight);
     }
 
     [Fact]
