@@ -14,11 +14,9 @@ internal sealed class Shortlists
     private const int Laps = 300;
     private const int LapsOnLevels = 10;
 
-    // There are fewer searches where there are many copies, so that first plans do not take long, and with half shelves, which are built in
-    // more ways; where it would be fewer than the least, none.
+    // There are fewer searches where there are many copies, so that first plans do not take long; where it would be fewer than the least, none.
     private const int Least = 4;
-    private const int CopiesInAll = 300;
-    private const int CopiesInAllOnHalves = 160;
+    private const int CopiesInAll = 400;
     private readonly Setting setting;
     private readonly Meter meter;
     private readonly List<ShortlistSearch> searches = [];
@@ -32,8 +30,7 @@ internal sealed class Shortlists
     public static int CountFor(Setting setting, LoadOptions options)
     {
         var pieces = setting.Problem.Pieces;
-        var copies = setting.AllDecks.Any(d => d.Seats.Count > 1) ? CopiesInAllOnHalves : CopiesInAll;
-        var count = Math.Min(options.MostSearches, copies / Math.Max(1, pieces.Sum(p => p.Quantity)));
+        var count = Math.Min(options.MostSearches, CopiesInAll / Math.Max(1, pieces.Sum(p => p.Quantity)));
         return setting.MostlyBoxes || count < Least || !pieces.Select(p => p.Priority).Distinct().Skip(1).Any() ? 0 : count;
     }
 

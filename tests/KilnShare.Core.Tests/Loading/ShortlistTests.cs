@@ -36,8 +36,8 @@ public class ShortlistTests
         }
 
         Assert.Equal(8, Searches(Piece("a", Circle(90), 50, 10, 2), Piece("b", Circle(60), 50, 10, 1)));
-        Assert.Equal(4, Searches(Piece("a", Circle(90), 50, 40, 2), Piece("b", Circle(60), 50, 30, 1)));
-        Assert.Equal(0, Searches(Piece("a", Circle(90), 50, 50, 2), Piece("b", Circle(60), 50, 30, 1)));
+        Assert.Equal(5, Searches(Piece("a", Circle(90), 50, 40, 2), Piece("b", Circle(60), 50, 30, 1)));
+        Assert.Equal(0, Searches(Piece("a", Circle(90), 50, 80, 2), Piece("b", Circle(60), 50, 30, 1)));
         Assert.Equal(0, Searches(Piece("a", Circle(90), 50, 10, 2), Piece("b", Circle(60), 50, 10, 2)));
         Assert.Equal(0, Searches(Piece("a", Rectangle(90, 50), 50, 10, 2), Piece("b", Rectangle(60, 40), 50, 10, 1)));
     }
