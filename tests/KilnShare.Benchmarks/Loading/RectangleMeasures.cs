@@ -26,7 +26,7 @@ internal static class RectangleMeasures
             if (share < 0.97) lines.Add($"{name} {share:P1}");
         }
 
-        return $"rectangles on one round shelf: area {area.Average():P2} (worst {area.Min():P1}), count {count.Average():P2} (worst {count.Min():P1}) of best known; {string.Join(", ", lines)}";
+        return $"rectangles on one round shelf: area {area.DefaultIfEmpty().Average():P2} (worst {area.DefaultIfEmpty().Min():P1}), count {count.DefaultIfEmpty().Average():P2} (worst {count.DefaultIfEmpty().Min():P1}) of best known; {string.Join(", ", lines)}";
     }
 
     /// <summary>Bins as levels of rectangular shelves without posts, pieces of one height and not turned: levels used over best known.</summary>

@@ -81,6 +81,28 @@ public class KeptPlanTests
     }
 
     [Fact]
+    public void No_change_is_taken_that_leaves_what_must_stay_tipping()
+    {
+        List<LoadPiece> pieces = [Piece("heavy", Circle(120), 100, massG: 30_000), Piece("mug", Circle(90), 80, quantity: 12)];
+        var start = Solve(RoundKiln([pieces[0]]), 20);
+        Placement At(int x) => new("heavy", [0], Mm(x), Length.Zero, 0, false);
+        LoadPlan Standing(int x) => start with { Shelves = [start.Shelves[0] with { Placements = [At(x)] }] };
+        var problem = With(pieces, Standing(0), Keep.Pinned, [new PinnedCopy("heavy", 0)]);
+        int Taken(int x)
+        {
+            var (options, dice, pool) = (new LoadOptions(), new Dice(1), new LotPool(problem));
+            var setting = new Setting(problem, options, problem.Start);
+            var meter = new Meter(WorkBudget.OfIterations(long.MaxValue, TestContext.Current.CancellationToken));
+            var kept = new Pile(new Design([], []), [], pool, KeptBase.Of(setting, Standing(x), pool));
+            var neighbourhood = new Neighbourhood(setting, options, meter, dice, new Building(setting, options, meter, dice), false);
+            return Enumerable.Range(0, 40).Count(_ => neighbourhood.Near(kept) is not null);
+        }
+
+        Assert.True(Taken(0) > 0);
+        Assert.Equal(0, Taken(-190));
+    }
+
+    [Fact]
     public void A_start_plan_is_never_made_worse_by_searching_on()
     {
         var pieces = MixedWare(30, 4);
