@@ -34,7 +34,7 @@ public sealed record SearchContract
 
     /// <summary>What is refused where the search would take longer than that; null where it does not.</summary>
     public Refusal? LongerThan(int mostMilliseconds) => Milliseconds > mostMilliseconds
-        ? Refusal.Rule("loading.search-too-long", $"This calculation searches {mostMilliseconds} ms at most.", "/search/milliseconds")
+        ? Refusal.Rule("loading.search-too-long", $"This calculation searches {mostMilliseconds} ms at most. Ask for so many or fewer.", "/search/milliseconds")
         : null;
 
     /// <summary>The work allowed from now on; of a time, where it is for several things, a part.</summary>

@@ -9,6 +9,9 @@ internal static class SeriesDemand
     // Where more lie on a shelf than this, area tells well enough how many.
     private const int MostCounted = 8;
 
+    // Of ware that none was found room for on the largest shelves: it lies on others, if anywhere, and asks for twice as much as what lies there alone.
+    private const double LeastOnDeck = 0.5;
+
     /// <summary>By piece.</summary>
     public static double[] Of(Setting setting, LoadOptions options, LotPool pool)
     {
@@ -36,6 +39,6 @@ internal static class SeriesDemand
             all += count < MostCounted ? count : Math.Max(count, Building.UsableArea * setting.AreaOf(seat) / lot.Shape.Area);
         }
 
-        return Math.Max(all, 0.5);
+        return Math.Max(all, LeastOnDeck);
     }
 }

@@ -159,7 +159,7 @@ internal sealed class SeriesSearch
     }
 
     private static decimal WeightOf(double demand) =>
-        Math.Clamp(decimal.Round(WeightOfAll * (decimal)demand, LoadLimits.PriorityDecimals), 0.0001m, LoadLimits.MaxPriority);
+        Math.Clamp(decimal.Round(WeightOfAll * (decimal)demand, LoadLimits.PriorityDecimals), 1m / Lot.WeightUnits, LoadLimits.MaxPriority);
 
     // Only whole searches are made, so that more iterations begin with the same ones.
     private bool MayGoOn(long more) => !budget.Over && (budget.Iterations is not { } most || iterations + more <= most);
