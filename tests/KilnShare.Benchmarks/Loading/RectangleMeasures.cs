@@ -26,8 +26,10 @@ internal static class RectangleMeasures
             if (share < 0.97) lines.Add($"{name} {share:P1}");
         }
 
-        return $"rectangles on one round shelf: area {area.DefaultIfEmpty().Average():P2} (worst {area.DefaultIfEmpty().Min():P1}), count {count.DefaultIfEmpty().Average():P2} (worst {count.DefaultIfEmpty().Min():P1}) of best known; {string.Join(", ", lines)}";
+        return $"rectangles on one round shelf: area {Told(area)}, count {Told(count)} of best known; {string.Join(", ", lines)}";
     }
+
+    private static string Told(List<double> shares) => shares.Count == 0 ? "not sampled" : $"{shares.Average():P2} (worst {shares.Min():P1})";
 
     /// <summary>Bins as levels of rectangular shelves without posts, pieces of one height and not turned: levels used over best known.</summary>
     public static string Bins(Instances instances, double milliseconds, int every)
