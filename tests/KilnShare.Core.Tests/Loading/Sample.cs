@@ -78,4 +78,24 @@ internal static class Sample
     /// <summary>An L with one corner cut out.</summary>
     public static Footprint Ell(decimal w, decimal d) =>
         Polygon((0, 0), (w, 0), (w, decimal.Round(d / 3)), (decimal.Round(w / 3), decimal.Round(d / 3)), (decimal.Round(w / 3), d), (0, d));
+
+    /// <summary>Discs that may stand anywhere, so few posts of each length that levels take longer ones, and thin keep-outs in mid air.</summary>
+    public static LoadProblem ScarcePosts(int seed)
+    {
+        var random = new Random(seed);
+        decimal Size(int low, int high) => low + random.Next(high - low);
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 3 + random.Next(4))
+            .Select(i => Piece($"p{i}", Circle(Size(60, 180)), Size(30, 150), 1 + random.Next(3), mayTurn: false))];
+        var furniture = new Furniture(
+            [new ShelfStock("s", Circle(400), Mm(10), 2 + random.Next(3))], PostHeights.Stock,
+            [.. Enumerable.Range(1, 4).Select(i => new PostStock(Mm(40 * i), 1 + random.Next(6)))], Mm(20), Mm(10));
+        KeepOut AnyKeepOut()
+        {
+            var from = Size(60, 400);
+            return new KeepOut(Circle(Size(20, 60)), new PlanPoint(random.Next(-150_000, 150_000), random.Next(-150_000, 150_000)), Mm(from), Mm(from + Size(15, 40)));
+        }
+
+        List<KeepOut> keepOuts = [.. Enumerable.Range(0, 1 + random.Next(2)).Select(_ => AnyKeepOut())];
+        return Problem(new Chamber(Circle(500), Mm(500), Mm(0), Mm(0)), furniture, new KilnSpacing(Mm(5), Mm(5), Mm(0)), pieces, keepOuts);
+    }
 }
