@@ -128,7 +128,7 @@ call "$technician" PUT "$f/state" 200 '{"state":"unloaded","outcome":"sound"}' >
 
 say 'The cost, divided and settled'
 names=$(jq -n --arg m "$mira" --arg j "$jonas" --arg r "$rosa" '{($m): "Mira", ($j): "Jonas", ($r): "Rosa"}')
-split=$(call "$viewer" GET "$f/cost-split" 200)
+split=$(call "$technician" GET "$f/cost-split" 200)
 jq -r --argjson names "$names" 'def money: "\(. / 100 | floor).\(. % 100 + 100 | tostring | .[1:])"; "\(.energyKwh) kWh, \(.split.totalMinor | money) \(.currency) in all", (.reasons | to_entries[] | "  \(.key): \(.value)"),
   (.split.shares[] | "\($names[.id]): \(.amountMinor | money) (" + ([.parts[] | "\(.name) \(.amountMinor | money)"] | join(", ")) + ")")' <<<"$split"
 settled=$(call "$technician" POST "$f/settlement" 201)

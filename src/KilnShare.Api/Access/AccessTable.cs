@@ -73,8 +73,8 @@ public static class AccessTable
         ["moveFiring"] = Technician,
         ["createBooking"] = Potter,
         ["reserveRoom"] = Potter,
-        ["listBookings"] = Viewer,
-        ["readBooking"] = Viewer,
+        ["listBookings"] = Viewer with { ShowsAmounts = true },
+        ["readBooking"] = Viewer with { ShowsAmounts = true },
         ["withdrawBooking"] = Potter,
         ["changeBooking"] = Potter,
         ["approveBooking"] = Technician,
@@ -87,9 +87,9 @@ public static class AccessTable
         ["proposeFirings"] = Viewer,
         ["createMeterReading"] = Technician,
         ["listMeterReadings"] = Viewer,
-        ["readFiringCostSplit"] = Viewer,
+        ["readFiringCostSplit"] = Viewer with { ShowsAmounts = true },
         ["settleFiring"] = Technician,
-        ["readSettlement"] = Viewer,
+        ["readSettlement"] = Viewer with { ShowsAmounts = true },
         ["correctSettlement"] = Technician,
         ["listAccounts"] = Technician,
         ["readStatement"] = Viewer,
@@ -100,18 +100,18 @@ public static class AccessTable
         ["readCostRules"] = Viewer,
         ["writeCostRules"] = Owner,
         ["writeSurcharges"] = Technician,
-        ["readSurcharges"] = Viewer,
-        ["quoteFiring"] = Potter,
+        ["readSurcharges"] = Viewer with { ShowsAmounts = true },
+        ["quoteFiring"] = Potter with { ShowsAmounts = true },
         ["createIncident"] = Technician,
-        ["listIncidents"] = Potter,
-        ["readBill"] = Viewer,
-        ["readBillCsv"] = Viewer,
-        ["readBillPdf"] = Viewer,
+        ["listIncidents"] = Potter with { ShowsAmounts = true },
+        ["readBill"] = Viewer with { ShowsAmounts = true },
+        ["readBillCsv"] = Viewer with { ShowsAmounts = true },
+        ["readBillPdf"] = Viewer with { ShowsAmounts = true },
         ["readYear"] = Technician,
         ["readYearCsv"] = Technician,
         ["readYearPdf"] = Technician,
         ["closeMonth"] = Owner,
-        ["listClosings"] = Viewer,
+        ["listClosings"] = Viewer with { ShowsAmounts = true },
         ["createOutcome"] = Potter,
         ["listOutcomes"] = Viewer,
         ["readEvidence"] = Viewer,
@@ -165,4 +165,8 @@ public static class AccessTable
 /// <summary>Who may call an operation: a least role, the installation's token, or anyone.</summary>
 /// <param name="Least">The least role; null where no member is needed.</param>
 /// <param name="NeedsInstallation">True where the installation's token is needed.</param>
-public sealed record AccessRow(Role? Least, bool NeedsInstallation);
+public sealed record AccessRow(Role? Least, bool NeedsInstallation)
+{
+    /// <summary>True where the answer tells members' amounts: how many of them is the studio's setting (<see cref="Core.Costs.AmountsView"/>).</summary>
+    public bool ShowsAmounts { get; init; }
+}

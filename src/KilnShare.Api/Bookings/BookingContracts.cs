@@ -166,7 +166,7 @@ public sealed record BookingAnswer
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public IReadOnlyList<FindingContract>? Findings { get; init; }
 
-    /// <summary>What withdrawing late, or its firing being called off, cost by the studio's rules, minor units; left out where nothing was charged.</summary>
+    /// <summary>What withdrawing late, or its firing being called off, cost by the studio's rules, minor units; left out where nothing was charged, and where it is another member's and the studio does not show everybody's amounts.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public long? FeeMinor { get; init; }
 

@@ -63,7 +63,7 @@ public static class BookingEndpoints
             .Where(b => b.StudioId == caller.StudioId && b.FiringId == firing && EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
             .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
         var ids = rows.Select(b => b.Id).ToList();
-        var held = await HeldBookings.Read(db, caller.StudioId, firing, ids, cancellation);
+        var held = await HeldBookings.Read(db, caller, firing, ids, cancellation);
         return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
     }
 
@@ -72,7 +72,7 @@ public static class BookingEndpoints
         Guid firingId, Guid bookingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var held = await HeldBookings.Read(db, caller.StudioId, booking.FiringId, [booking.Id], cancellation);
+        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking.Id], cancellation);
         return Versions.Ok(context, held.Answer(booking), booking.Version);
     }
 

@@ -1,3 +1,4 @@
+using KilnShare.Api.Access;
 using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
@@ -22,13 +23,14 @@ internal sealed class HeldBookings
         long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, long> fees) =>
         (this.loadVersion, this.copies, this.doubts, this.fees) = (loadVersion, copies, doubts, fees);
 
-    /// <summary>Reads the copies of these bookings.</summary>
+    /// <summary>Reads the copies of these bookings, and the fees that the caller is shown.</summary>
     public static async Task<HeldBookings> Read(
-        KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, List<Id<Booking>> bookings, CancellationToken cancellation)
+        KilnShareDb db, Caller caller, Id<Firing> firingId, List<Id<Booking>> bookings, CancellationToken cancellation)
     {
+        var studio = caller.StudioId;
         var version = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firingId).Select(l => l.LoadVersion).SingleAsync(cancellation);
         var rows = await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == studio && bookings.Contains(c.BookingId)).ToListAsync(cancellation);
-        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation), await BookingMoney.FeesOf(db, studio, bookings, cancellation));
+        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation));
     }
 
     /// <summary>The answer for one of them. Copies taken out of a standing booking are not told.</summary>

@@ -28,7 +28,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
         if (snapshot.Firing.State > FiringState.Fixed)
             return Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
         terms = await FeeTerms.Read(db, caller.StudioId, [bookingId], cancellation);
-        charged = (await BookingMoney.FeesOf(db, caller.StudioId, [bookingId], cancellation)).Values.Select(minor => (long?)minor).SingleOrDefault();
+        charged = (await BookingMoney.FeesOf(db, caller, [bookingId], cancellation)).Values.Select(minor => (long?)minor).SingleOrDefault();
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
         later = await db.ReadLaterBookings(caller.StudioId, [.. stored.Copies.Select(c => (c.PieceId, c.Copy, c.Step))], cancellation);
         return stored;

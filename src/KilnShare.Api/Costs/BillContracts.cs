@@ -33,13 +33,13 @@ public sealed record BilledQuoteContract
     public required IReadOnlyList<QuoteStepContract> Steps { get; init; }
 
     /// <summary>The contract for a member's share of a bill.</summary>
-    internal static BilledQuoteContract Of(BookingQuote quote, FiringCosts costs, long amountMinor) => new()
+    internal static BilledQuoteContract Of(BookingQuote quote, FiringCosts costs, long amountMinor, AmountsView view) => new()
     {
         At = quote.At,
         Quoted = MinorRangeContract.Of(quote.Quoted.Whole),
         DifferenceMinor = amountMinor - quote.Quoted.Whole.LikelyMinor,
         Steps = [.. QuoteDifference.Of(quote.Quoted, quote.MemberId.ToString(), costs.Currency, costs.Basis, costs.Cost)
-            .Select(s => new QuoteStepContract { Cause = s.Cause, AmountMinor = s.AmountMinor, Sentence = s.Sentence })],
+            .Select(s => new QuoteStepContract { Cause = s.Cause, AmountMinor = s.AmountMinor, Sentence = view.ShowsTotals ? s.Sentence : QuoteDifference.WithoutFigures(s.Cause) })],
     };
 }
 
@@ -58,7 +58,7 @@ public sealed record BillLineContract
     /// <summary>Room they took, cm³.</summary>
     public required decimal? VolumeCm3 { get; init; }
 
-    /// <summary>Of all the ware's room.</summary>
+    /// <summary>Of all the ware's room; null where totals are withheld.</summary>
     public required decimal? VolumePercent { get; init; }
 
     /// <summary>Their weight, g; null where some was not weighed.</summary>
@@ -102,22 +102,28 @@ public sealed record BillAnswer
     /// <summary>ISO 4217 code.</summary>
     public required string Currency { get; init; }
 
-    /// <summary>By the meter.</summary>
-    public required decimal EnergyKwh { get; init; }
+    /// <summary>How much of everybody's amounts this answer shows; the studio's amountsShownTo says to whom all of them.</summary>
+    public required AmountsShown Shown { get; init; }
 
-    /// <summary>Price of a kWh, major units; null where the energy was billed by the kiln's tariff.</summary>
+    /// <summary>What is withheld, why, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
+
+    /// <summary>By the meter; null where totals are withheld.</summary>
+    public required decimal? EnergyKwh { get; init; }
+
+    /// <summary>Price of a kWh, major units; null where the energy was billed by the kiln's tariff, and where totals are withheld.</summary>
     public required string? PerKwh { get; init; }
 
-    /// <summary>What the firing cost, part by part.</summary>
+    /// <summary>What the firing cost, part by part; empty where that is withheld.</summary>
     public required IReadOnlyList<SharePartContract> Costs { get; init; }
 
-    /// <summary>Who bears what.</summary>
+    /// <summary>Who bears what, as far as it is shown.</summary>
     public required IReadOnlyList<BillLineContract> Lines { get; init; }
 
-    /// <summary>Minor units.</summary>
-    public required long TotalMinor { get; init; }
+    /// <summary>Minor units; null where totals are withheld.</summary>
+    public required long? TotalMinor { get; init; }
 
-    /// <summary>Why each part is what it is.</summary>
+    /// <summary>Why each part that is shown is what it is.</summary>
     public required IReadOnlyDictionary<string, string> Reasons { get; init; }
 
     /// <summary>What members should know.</summary>

@@ -25,7 +25,7 @@ public static class BillEndpoints
     }
 
     /// <summary>Read a firing's bill</summary>
-    /// <remarks>As settled; before that, as it would be settled now.</remarks>
+    /// <remarks>As settled; before that, as it would be settled now. A table holds the lines that are shown.</remarks>
     private static async Task<IResult> Read(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
         (await Make(firingId, caller, db, cancellation)).TryGet(out var bill, out var refusal) ? TypedResults.Ok(bill) : Problems.Of(refusal);
 
@@ -51,6 +51,7 @@ public static class BillEndpoints
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         var names = await StudioReading.NamesOf(db, costs.Cost.Charged.Shares.Select(s => s.Id), cancellation);
         var quotes = await QuotesOf(db, firing, cancellation);
+        var view = costs.ViewOf(studio, caller);
         return new BillAnswer
         {
             FiringId = firingId,
@@ -60,13 +61,15 @@ public static class BillEndpoints
             Revision = costs.Settled?.Revision,
             CorrectedBecause = costs.Settled?.Reason,
             Currency = costs.Currency.Code,
-            EnergyKwh = costs.Cost.EnergyKwh,
-            PerKwh = costs.Basis.Billed is null ? Prices.Write(costs.Basis.PerKwh) : null,
-            Costs = [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) })],
-            Lines = [.. costs.Cost.Charged.Shares.Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes))],
-            TotalMinor = costs.Cost.Charged.TotalMinor,
-            Reasons = CostSentences.Reasons(costs.Basis, costs.Cost),
-            Notes = [.. costs.Cost.Metered.Notes.Select(n => n.Message)],
+            Shown = view.Shown,
+            Withheld = view.Withheld,
+            EnergyKwh = view.ShowsTotals ? costs.Cost.EnergyKwh : null,
+            PerKwh = view.ShowsTotals && costs.Basis.Billed is null ? Prices.Write(costs.Basis.PerKwh) : null,
+            Costs = !view.ShowsParts(costs.Cost.Metered) ? [] : [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) })],
+            Lines = [.. costs.Cost.Charged.Shares.Where(s => view.Shows(s.Id)).Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes, view))],
+            TotalMinor = view.ShowsTotals ? costs.Cost.Charged.TotalMinor : null,
+            Reasons = costs.ReasonsFor(view),
+            Notes = view.ShowsTotals ? [.. costs.Cost.Metered.Notes.Select(n => n.Message)] : [],
         };
     }
 
@@ -80,7 +83,7 @@ public static class BillEndpoints
         return [.. quotes.GroupBy(q => q.MemberId).Select(g => g.MaxBy(q => q.LoadVersion)!)];
     }
 
-    private static BillLineContract LineOf(Share share, FiringCosts costs, string name, List<BookingQuote> quotes)
+    private static BillLineContract LineOf(Share share, FiringCosts costs, string name, List<BookingQuote> quotes, AmountsView view)
     {
         var basis = costs.Basis;
         var use = basis.Uses.FirstOrDefault(u => u.Id == share.Id);
@@ -91,12 +94,12 @@ public static class BillEndpoints
             Name = name,
             Pieces = use?.Pieces,
             VolumeCm3 = use?.VolumeCm3,
-            VolumePercent = use?.VolumeCm3 is { } volume && all > 0 ? decimal.Round(volume * 100 / all, 1) : null,
+            VolumePercent = view.ShowsTotals && use?.VolumeCm3 is { } volume && all > 0 ? decimal.Round(volume * 100 / all, 1) : null,
             MassG = use?.MassG,
             Parts = ShareContract.Of(share).Parts,
             AmountMinor = share.AmountMinor,
             MeteredMinor = FiringCost.IsByList(basis) ? costs.Cost.Metered.Shares.FirstOrDefault(s => s.Id == share.Id)?.AmountMinor ?? 0 : null,
-            Quote = quotes.Find(q => q.MemberId.ToString() == share.Id) is { } quote ? BilledQuoteContract.Of(quote, costs, share.AmountMinor) : null,
+            Quote = quotes.Find(q => q.MemberId.ToString() == share.Id) is { } quote ? BilledQuoteContract.Of(quote, costs, share.AmountMinor, view) : null,
         };
     }
 }

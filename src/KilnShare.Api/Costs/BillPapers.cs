@@ -10,7 +10,7 @@ namespace KilnShare.Api.Costs;
 /// <summary>A firing's bill as a table for spreadsheets and as a paper to print.</summary>
 internal static class BillPapers
 {
-    /// <summary>One row for each member's part.</summary>
+    /// <summary>One row for each member's part that is shown, and a last one that says what is not.</summary>
     public static CsvTable Csv(BillAnswer bill)
     {
         var currency = Currency.Parse(bill.Currency)!.Value;
@@ -24,6 +24,8 @@ internal static class BillPapers
             }
         }
 
+        if (bill.Withheld is { } withheld)
+            table.Text(bill.Firing).Text("").Number(null).Number(null).Number(null).Text("").Number(null).Text(bill.Currency).Text(withheld).EndRow();
         return table;
     }
 
@@ -34,16 +36,20 @@ internal static class BillPapers
         string Money(long minor) => MoneyText.Of(minor, currency);
         var paper = new PdfPaper("Firing bill", madeUtc)
             .Text($"{bill.Studio}: {bill.Firing}. Amounts in {bill.Currency}.")
-            .Text(Standing(bill))
-            .Heading("What it cost")
-            .Table(
+            .Text(Standing(bill));
+        if (bill.Withheld is { } withheld) paper.Text(withheld);
+        if (bill.TotalMinor is { } total)
+        {
+            paper.Heading("What it cost").Table(
                 [new PaperColumn("Part", 20), new PaperColumn("How it comes about", 64), new PaperColumn("Amount", 16, true)],
-                [.. bill.Costs.Select(c => new PaperRow([c.Name, Origin(c.Name, bill), Money(c.AmountMinor)])),
-                    new PaperRow(["Total", "", Money(bill.TotalMinor)], true)])
-            .Heading("Who bears what")
+                [.. bill.Costs.Select(c => new PaperRow([c.Name, Origin(c.Name, bill), Money(c.AmountMinor)])), new PaperRow(["Total", "", Money(total)], true)]);
+        }
+
+        if (bill.Lines.Count == 0) return paper;
+        paper.Heading("Who bears what")
             .Table(
                 [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 24), new PaperColumn("Amount", 12, true)],
-                [.. bill.Lines.SelectMany(l => Rows(l, Money)), new PaperRow(["Total", "", "", "", "", Money(bill.Lines.Sum(l => l.AmountMinor))], true)])
+                [.. bill.Lines.SelectMany(l => Rows(l, Money)), .. bill.Withheld is null ? [new PaperRow(["Total", "", "", "", "", Money(bill.Lines.Sum(l => l.AmountMinor))], true)] : Array.Empty<PaperRow>()])
             .Heading("How each part is shared");
         foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
         foreach (var note in bill.Notes) paper.Text(note);

@@ -1,3 +1,4 @@
+using KilnShare.Api.Access;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -41,10 +42,14 @@ internal static class BookingMoney
         }
     }
 
-    /// <summary>What bookings were charged, of those that were.</summary>
-    public static Task<Dictionary<Id<Booking>, long>> FeesOf(KilnShareDb db, Id<Studio> studio, IReadOnlyList<Id<Booking>> bookings, CancellationToken cancellation) =>
-        db.Set<BookingFee>().AsNoTracking().Where(f => f.StudioId == studio && bookings.Contains(f.BookingId))
-            .ToDictionaryAsync(f => f.BookingId, f => f.AmountMinor, cancellation);
+    /// <summary>What bookings were charged, of those that were and whose amounts the caller is shown.</summary>
+    public static async Task<Dictionary<Id<Booking>, long>> FeesOf(KilnShareDb db, Caller caller, IReadOnlyList<Id<Booking>> bookings, CancellationToken cancellation)
+    {
+        var fees = await db.Set<BookingFee>().AsNoTracking().Where(f => f.StudioId == caller.StudioId && bookings.Contains(f.BookingId)).ToListAsync(cancellation);
+        if (fees.Count == 0) return [];
+        var view = AmountsView.OfLines((await StudioReading.ReadStudio(db, cancellation)).AmountsShownTo, caller.Role, caller.MemberId);
+        return fees.Where(f => view.Shows(f.MemberId.ToString())).ToDictionary(f => f.BookingId, f => f.AmountMinor);
+    }
 }
 
 /// <summary>What fees go by.</summary>

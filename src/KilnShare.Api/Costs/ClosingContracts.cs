@@ -16,8 +16,8 @@ public sealed record ClosingAnswer
     /// <summary>How many entries the books hold up to then.</summary>
     public required long Entries { get; init; }
 
-    /// <summary>What these add up to, minor units as a decimal number.</summary>
-    public required decimal AmountMinor { get; init; }
+    /// <summary>What these add up to, minor units as a decimal number; null for those to whom the studio does not show everybody's amounts.</summary>
+    public required decimal? AmountMinor { get; init; }
 
     /// <summary>Who closed it.</summary>
     public required Guid ClosedBy { get; init; }
@@ -26,12 +26,14 @@ public sealed record ClosingAnswer
     public required Instant ClosedAt { get; init; }
 
     /// <summary>The answer for a closing.</summary>
-    public static ClosingAnswer Of(PeriodClosing closing) => new()
+    /// <param name="closing">The closing.</param>
+    /// <param name="isShown">True for a reader of everybody's amounts: what a month added to the sum may be one member's payment.</param>
+    public static ClosingAnswer Of(PeriodClosing closing, bool isShown = true) => new()
     {
         Month = closing.Month,
         ClosedUntil = closing.ClosedUntil,
         Entries = closing.Entries,
-        AmountMinor = closing.AmountMinor,
+        AmountMinor = isShown ? closing.AmountMinor : null,
         ClosedBy = closing.ClosedBy.Value,
         ClosedAt = closing.ClosedAt,
     };

@@ -45,8 +45,12 @@ public static class ClosingEndpoints
     }
 
     /// <summary>List the closed months</summary>
-    private static async Task<IResult> List(Caller caller, KilnShareDb db, CancellationToken cancellation) =>
-        TypedResults.Ok(new Page<ClosingAnswer> { Items = [.. (await Closings(db, caller).ToListAsync(cancellation)).Select(ClosingAnswer.Of)], Next = null });
+    private static async Task<IResult> List(Caller caller, KilnShareDb db, CancellationToken cancellation)
+    {
+        var isShown = await StudioReading.SeesAllAmounts(db, caller, cancellation);
+        var closings = await Closings(db, caller).ToListAsync(cancellation);
+        return TypedResults.Ok(new Page<ClosingAnswer> { Items = [.. closings.Select(c => ClosingAnswer.Of(c, isShown))], Next = null });
+    }
 
     /// <summary>The closing that a period up to a day falls under, the earliest of them; null where it is not wholly closed.</summary>
     internal static async Task<PeriodClosing?> Of(KilnShareDb db, Caller caller, LocalDate end, CancellationToken cancellation) =>

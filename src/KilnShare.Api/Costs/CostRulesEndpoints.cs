@@ -33,7 +33,7 @@ public static class CostRulesEndpoints
     {
         if (await FindStranger(body, db, cancellation) is { } refusal) return Problems.Of(refusal);
         var stored = await db.Set<StudioCostRules>().SingleOrDefaultAsync(cancellation);
-        if (CheckMatch(context, stored?.Version ?? 0) is { } stale) return stale;
+        if (Versions.Check(context, stored?.Version ?? 0) is { } stale) return stale;
         if (stored is null) db.Add(stored = new StudioCostRules(caller.StudioId, body.ToCore()));
         else stored.Version++;
         stored.Rules = body.ToCore();
@@ -44,7 +44,7 @@ public static class CostRulesEndpoints
         }
         catch (DbUpdateException e) when (e is DbUpdateConcurrencyException || Postgres.ConstraintOf(e) == "pk_cost_rules")
         {
-            return Problems.Of(Changed());
+            return Versions.Stale();
         }
 
         return await Answer(context, db, stored.Rules, stored.Version, cancellation);
@@ -63,14 +63,4 @@ public static class CostRulesEndpoints
         var stranger = ids.FindIndex(id => !known.Contains(id));
         return stranger < 0 ? null : PaymentEndpoints.NoSuchMember($"/discounts/{stranger}/memberId");
     }
-
-    private static IResult? CheckMatch(HttpContext context, long version)
-    {
-        var match = context.Request.Headers.IfMatch.ToString();
-        if (match.Length == 0)
-            return Problems.Answer(428, "request.if-match-missing", "Send If-Match with the ETag that you last read, so that nobody's change is overwritten.", null, null, null);
-        return match == "*" || match == $"\"{version}\"" ? null : Problems.Of(Changed());
-    }
-
-    private static Refusal Changed() => new(RefusalKind.Stale, "request.stale", "It was changed since you read it. Read it again, then send your change with the new ETag.");
 }

@@ -147,18 +147,18 @@ public sealed record CostSplitAnswerContract
     /// <summary>Who bears what.</summary>
     public required IReadOnlyList<ShareContract> Shares { get; init; }
 
-    /// <summary>Minor units.</summary>
-    public required long TotalMinor { get; init; }
+    /// <summary>Minor units; null only where a studio does not show it to whoever reads.</summary>
+    public required long? TotalMinor { get; init; }
 
     /// <summary>What members should know.</summary>
     public required IReadOnlyList<SplitNoteContract> Notes { get; init; }
 
     /// <summary>The contract of an answer.</summary>
-    public static CostSplitAnswerContract Of(CostSplitAnswer answer) => new()
+    public static CostSplitAnswerContract Of(CostSplitAnswer answer, AmountsView view) => new()
     {
-        Shares = [.. answer.Shares.Select(ShareContract.Of)],
-        TotalMinor = answer.TotalMinor,
-        Notes = [.. answer.Notes.Select(n => new SplitNoteContract { Code = n.Code, Part = n.Part, Message = n.Message })],
+        Shares = [.. answer.Shares.Where(s => view.Shows(s.Id)).Select(ShareContract.Of)],
+        TotalMinor = view.ShowsTotals ? answer.TotalMinor : null,
+        Notes = view.ShowsTotals ? [.. answer.Notes.Select(n => new SplitNoteContract { Code = n.Code, Part = n.Part, Message = n.Message })] : [],
     };
 }
 

@@ -14,5 +14,5 @@ public static class CostSplitEndpoints
     /// <remarks>Each part by its own basis, by largest remainder in whole minor units: the shares add up part by part. Stores nothing.</remarks>
     private static IResult Split(CostSplitQuestion question) =>
         CostSplit.Split(question.ToCore()).TryGet(out var answer, out var refusal)
-            ? TypedResults.Ok(CostSplitAnswerContract.Of(answer)) : Problems.Of(refusal);
+            ? TypedResults.Ok(CostSplitAnswerContract.Of(answer, AmountsView.Everything)) : Problems.Of(refusal);
 }

@@ -1,9 +1,11 @@
+using KilnShare.Api.Access;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 
@@ -21,6 +23,20 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
     public CostSplitAnswer? ByKwh() => Basis.LearntFirings is { } firings && KwhOffer.Holds(firings) && Basis.Rules.EnergyBasis != CostBasis.Kwh
         && FiringCost.Of(Basis with { Rules = Basis.Rules with { EnergyBasis = CostBasis.Kwh } }, Currency, Cost.EnergyKwh).TryGet(out var offered, out _)
             ? offered.Metered : null;
+
+    /// <summary>What a reader is shown of it.</summary>
+    public AmountsView ViewOf(Studio studio, Caller caller) =>
+        AmountsView.Of(studio.AmountsShownTo, caller.Role, caller.MemberId, [Cost.Charged, Cost.Metered, .. ByKwh() is { } offered ? [offered] : Array.Empty<CostSplitAnswer>()]);
+
+    /// <summary>Why each part that a reader is shown is what it is.</summary>
+    public IReadOnlyDictionary<string, string> ReasonsFor(AmountsView view)
+    {
+        var reasons = CostSentences.Reasons(Basis, Cost);
+        if (view.Shown == AmountsShown.Everything) return reasons;
+        var shown = Cost.Charged.Shares.Where(s => view.Shows(s.Id)).SelectMany(s => s.Parts).Select(p => p.Name)
+            .Concat(view.ShowsParts(Cost.Metered) ? Cost.Request.Parts.Select(p => p.Name) : []).ToHashSet(StringComparer.Ordinal);
+        return reasons.Where(r => shown.Contains(r.Key)).ToDictionary(StringComparer.Ordinal);
+    }
 
     /// <summary>As it was settled; before that by meter, real load, kiln, price and rules as they are now.</summary>
     public static async Task<Result<FiringCosts>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)
@@ -43,7 +59,6 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
         if (billed is not null) basis = basis with { Billed = new BilledEnergy(take.Kwh, billed.Value.TotalMinor) };
         return FiringCost.Of(basis, currency, take.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
     }
-
 
     /// <summary>The latest settlement of a firing; null where there is none.</summary>
     public static Task<FiringSettlement?> Latest(KilnShareDb db, Firing firing, CancellationToken cancellation) =>

@@ -41,9 +41,12 @@ public record IncidentBody
     public required string Reason { get; init; }
 }
 
-/// <summary>An incident written down.</summary>
+/// <summary>An incident written down. Whoever the studio does not show everybody's amounts sees the losses that they bear or are made good for.</summary>
 public sealed record IncidentAnswer : IncidentBody
 {
+    /// <summary>What is withheld, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
+
     /// <summary>Its identity.</summary>
     public required Guid Id { get; init; }
 
@@ -54,12 +57,13 @@ public sealed record IncidentAnswer : IncidentBody
     public required Instant At { get; init; }
 
     /// <summary>The answer for an incident.</summary>
-    public static IncidentAnswer Of(FiringIncident incident) => new()
+    internal static IncidentAnswer Of(FiringIncident incident, AmountsView view) => new()
     {
         Id = incident.Id.Value,
         FiringId = incident.FiringId.Value,
         CausedBy = incident.CausedBy?.Value,
-        Losses = [.. incident.Losses.Select(l => new LossContract { MemberId = l.Member is null ? null : Guid.Parse(l.Member), AmountMinor = l.AmountMinor, What = l.What })],
+        Withheld = view.WithheldLines,
+        Losses = [.. incident.Losses.Where(l => view.Shows(l.Member) || view.Shows(incident.CausedBy?.ToString())).Select(l => new LossContract { MemberId = l.Member is null ? null : Guid.Parse(l.Member), AmountMinor = l.AmountMinor, What = l.What })],
         Reason = incident.Reason,
         At = incident.At,
     };
@@ -89,7 +93,7 @@ public static class IncidentEndpoints
             caller.StudioId, NewId.Of<FiringIncident>(clock), firing.Id, body.CausedBy is { } by ? new Id<Member>(by) : null,
             [.. body.Losses.Select(l => new Loss(l.MemberId?.ToString(), l.AmountMinor, l.What))], body.Reason, caller.MemberId, clock.GetCurrentInstant());
         var currency = await StudioReading.CurrencyOf(db, cancellation);
-        var answer = IncidentAnswer.Of(incident);
+        var answer = IncidentAnswer.Of(incident, AmountsView.Everything);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(incident);
@@ -106,7 +110,9 @@ public static class IncidentEndpoints
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var incidents = await db.Set<FiringIncident>().AsNoTracking()
             .Where(i => i.StudioId == caller.StudioId && i.FiringId == firing.Id).OrderBy(i => i.Id).ToListAsync(cancellation);
-        return TypedResults.Ok(new Page<IncidentAnswer> { Items = [.. incidents.Select(IncidentAnswer.Of)], Next = null });
+        var studio = await StudioReading.ReadStudio(db, cancellation);
+        var view = AmountsView.OfLines(studio.AmountsShownTo, caller.Role, caller.MemberId);
+        return TypedResults.Ok(new Page<IncidentAnswer> { Items = [.. incidents.Select(i => IncidentAnswer.Of(i, view))], Next = null });
     }
 
     private static async Task<Refusal?> FindStranger(IncidentBody body, KilnShareDb db, CancellationToken cancellation)

@@ -22,8 +22,8 @@ public sealed record QuotedLoadContract
     /// <summary>Copies.</summary>
     public required int Pieces { get; init; }
 
-    /// <summary>Room of all the ware, cm³.</summary>
-    public required decimal VolumeCm3 { get; init; }
+    /// <summary>Room of all the ware, cm³; null where totals are withheld.</summary>
+    public required decimal? VolumeCm3 { get; init; }
 
     /// <summary>Room of this member's ware, cm³.</summary>
     public required decimal YourVolumeCm3 { get; init; }
@@ -82,7 +82,7 @@ public sealed record QuoteAnswer
     /// <summary>The share by the meter, where members pay list prices; null where they pay by the meter.</summary>
     public required MinorRangeContract? Metered { get; init; }
 
-    /// <summary>What the studio would bear beyond list prices in the whole firing, below 0 what it would keep; null without list prices.</summary>
+    /// <summary>What the studio would bear beyond list prices in the whole firing, below 0 what it would keep; null without list prices, and where totals are withheld.</summary>
     public required MinorRangeContract? Difference { get; init; }
 
     /// <summary>What of the likely figure falls to the ware asked about, by room; the rest is ware that you booked before.</summary>
@@ -91,14 +91,14 @@ public sealed record QuoteAnswer
     /// <summary>What withdrawing this ware would cost, by when it is done; before the first of them nothing.</summary>
     public required IReadOnlyList<WithdrawalFeeContract> Withdrawal { get; init; }
 
-    /// <summary>The energy assumed, kWh.</summary>
-    public required decimal EnergyKwh { get; init; }
+    /// <summary>The energy assumed, kWh; null where totals are withheld.</summary>
+    public required decimal? EnergyKwh { get; init; }
 
     /// <summary>Give or take.</summary>
     public required decimal HalfWidthPercent { get; init; }
 
-    /// <summary>Where the energy comes from.</summary>
-    public required string Assumption { get; init; }
+    /// <summary>Where the energy comes from; null where totals are withheld.</summary>
+    public required string? Assumption { get; init; }
 
     /// <summary>The load as it stands.</summary>
     public required QuotedLoadContract Load { get; init; }
@@ -106,34 +106,43 @@ public sealed record QuoteAnswer
     /// <summary>What members should know.</summary>
     public required IReadOnlyList<string> Notes { get; init; }
 
+    /// <summary>How much of everybody's amounts this answer shows; the studio's amountsShownTo says to whom all of them.</summary>
+    public required AmountsShown Shown { get; init; }
+
+    /// <summary>What is withheld, why, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
+
     /// <summary>The answer for a quote.</summary>
-    internal static QuoteAnswer Of(FiringQuote quote, QuoteGround ground, int pieces, decimal askedCm3)
+    internal static QuoteAnswer Of(FiringQuote quote, QuoteGround ground, int pieces, decimal askedCm3, AmountsView view)
     {
         var (basis, byList, asked) = (quote.Basis, FiringCost.IsByList(quote.Basis), quote.LikelyFor(askedCm3));
+        var own = ShareContract.Of(quote.Likely.Charged.Shares.First(s => s.Id == quote.Member)).Parts;
         return new QuoteAnswer
         {
+            Shown = view.Shown,
+            Withheld = view.Withheld,
             MemberId = Guid.Parse(quote.Member),
             Currency = ground.Costs.Studio.Currency,
             LowMinor = quote.Charged.LowMinor,
             LikelyMinor = quote.Charged.LikelyMinor,
             HighMinor = quote.Charged.HighMinor,
-            Parts = ShareContract.Of(quote.Likely.Charged.Shares.First(s => s.Id == quote.Member)).Parts,
-            Reasons = CostSentences.Reasons(basis, quote.Likely),
+            Parts = own,
+            Reasons = CostSentences.Reasons(basis, quote.Likely).Where(r => view.ShowsTotals || own.Any(p => p.Name == r.Key)).ToDictionary(StringComparer.Ordinal),
             Metered = byList ? MinorRangeContract.Of(quote.Metered) : null,
-            Difference = byList ? MinorRangeContract.Of(quote.Difference) : null,
+            Difference = byList && view.ShowsTotals ? MinorRangeContract.Of(quote.Difference) : null,
             AskedMinor = asked,
             Withdrawal = [.. WithdrawalSteps(ground.Costs, asked)],
-            EnergyKwh = quote.Energy.Kwh,
+            EnergyKwh = view.ShowsTotals ? quote.Energy.Kwh : null,
             HalfWidthPercent = quote.Energy.HalfWidthPercent,
-            Assumption = quote.Energy.Sentence,
+            Assumption = view.ShowsTotals ? quote.Energy.Sentence : null,
             Load = new QuotedLoadContract
             {
                 Members = basis.Uses.Count,
                 Pieces = pieces,
-                VolumeCm3 = basis.Uses.Sum(u => u.VolumeCm3 ?? 0),
+                VolumeCm3 = view.ShowsTotals ? basis.Uses.Sum(u => u.VolumeCm3 ?? 0) : null,
                 YourVolumeCm3 = basis.Uses.First(u => u.Id == quote.Member).VolumeCm3 ?? 0,
             },
-            Notes = [.. quote.Likely.Metered.Notes.Select(n => n.Message)],
+            Notes = view.ShowsTotals ? [.. quote.Likely.Metered.Notes.Select(n => n.Message)] : [],
         };
     }
 

@@ -4,6 +4,7 @@ using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
+using KilnShare.Core.Costs;
 using KilnShare.Core.Firings;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -26,8 +27,9 @@ public static class QuoteEndpoints
         if (!(await WantedWare.ReadCopies(db, caller, body.Pieces, cancellation)).TryGet(out var mine, out var refusal)) return Problems.Of(refusal);
         var load = await LoadWith(db, firing, mine, cancellation);
         var ground = await QuoteGround.Read(db, memory, firing, cancellation);
-        return ground.Quote(load, mine[0].Frozen.MemberId.ToString()).TryGet(out var quote, out refusal)
-            ? TypedResults.Ok(QuoteAnswer.Of(quote, ground, load.Count, FiringUses.VolumeCm3(mine.Select(m => m.Frozen), ground.Costs.Kiln.Making.Spacing))) : Problems.Of(refusal);
+        if (!ground.Quote(load, mine[0].Frozen.MemberId.ToString()).TryGet(out var quote, out refusal)) return Problems.Of(refusal);
+        var view = AmountsView.Of(ground.Costs.Studio.AmountsShownTo, caller.Role, caller.MemberId, quote.Likely.Charged, quote.Likely.Metered);
+        return TypedResults.Ok(QuoteAnswer.Of(quote, ground, load.Count, FiringUses.VolumeCm3(mine.Select(m => m.Frozen), ground.Costs.Kiln.Making.Spacing), view));
     }
 
     /// <summary>What is booked, less these copies where they are booked already, and these.</summary>

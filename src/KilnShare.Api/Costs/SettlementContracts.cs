@@ -10,9 +10,15 @@ namespace KilnShare.Api.Costs;
 /// <summary>A firing's cost, shared out.</summary>
 public sealed record FiringCostAnswer
 {
-    /// <summary>By the meter.</summary>
+    /// <summary>How much of everybody's amounts this answer shows; the studio's amountsShownTo says to whom all of them.</summary>
+    public required AmountsShown Shown { get; init; }
+
+    /// <summary>What is withheld, why, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
+
+    /// <summary>By the meter; null where totals are withheld.</summary>
     /// <example>63.4</example>
-    public required decimal EnergyKwh { get; init; }
+    public required decimal? EnergyKwh { get; init; }
 
     /// <summary>ISO 4217 code.</summary>
     /// <example>EUR</example>
@@ -21,16 +27,16 @@ public sealed record FiringCostAnswer
     /// <summary>Who bears what.</summary>
     public required CostSplitAnswerContract Split { get; init; }
 
-    /// <summary>The bill of the energy by the kiln's tariff, line by line; null where the studio's flat price holds, or once settled.</summary>
+    /// <summary>The bill of the energy by the kiln's tariff, line by line; null where the studio's flat price holds, or once settled, and where its parts are withheld.</summary>
     public required TariffCostContract? EnergyCost { get; init; }
 
-    /// <summary>How each part was divided, in a sentence.</summary>
+    /// <summary>How each part that is shown was divided, in a sentence.</summary>
     public required IReadOnlyDictionary<string, string> Reasons { get; init; }
 
     /// <summary>The split by the meter, where members pay list prices; null otherwise.</summary>
     public required CostSplitAnswerContract? Metered { get; init; }
 
-    /// <summary>Minor units that the studio bears beyond list prices, below 0 what it keeps; null without list prices.</summary>
+    /// <summary>Minor units that the studio bears beyond list prices, below 0 what it keeps; null without list prices, and where totals are withheld.</summary>
     public required long? DifferenceMinor { get; init; }
 
     /// <summary>The same cost with energy divided by kWh, offered once the kiln is learnt; null before, where that is the rule already, or where ware was not weighed.</summary>
@@ -40,20 +46,22 @@ public sealed record FiringCostAnswer
     public required IReadOnlyList<string> Rules { get; init; }
 
     /// <summary>The answer for a firing's cost.</summary>
-    internal static FiringCostAnswer Of(FiringCosts costs, IReadOnlyDictionary<string, string> names)
+    internal static FiringCostAnswer Of(FiringCosts costs, IReadOnlyDictionary<string, string> names, AmountsView view)
     {
         var byList = FiringCost.IsByList(costs.Basis);
         return new FiringCostAnswer
         {
-            EnergyKwh = costs.Cost.EnergyKwh,
-            EnergyCost = costs.Energy is { } energy ? TariffCostContract.Of(energy) : null,
+            Shown = view.Shown,
+            Withheld = view.Withheld,
+            EnergyKwh = view.ShowsTotals ? costs.Cost.EnergyKwh : null,
+            EnergyCost = costs.Energy is { } energy && view.ShowsParts(costs.Cost.Metered) ? TariffCostContract.Of(energy) : null,
             Currency = costs.Currency.Code,
-            Split = CostSplitAnswerContract.Of(costs.Cost.Charged),
-            Reasons = CostSentences.Reasons(costs.Basis, costs.Cost),
-            Metered = byList ? CostSplitAnswerContract.Of(costs.Cost.Metered) : null,
-            DifferenceMinor = byList
+            Split = CostSplitAnswerContract.Of(costs.Cost.Charged, view),
+            Reasons = costs.ReasonsFor(view),
+            Metered = byList ? CostSplitAnswerContract.Of(costs.Cost.Metered, view) : null,
+            DifferenceMinor = byList && view.ShowsTotals
                 ? costs.Cost.Charged.Shares.SelectMany(x => x.Parts).Where(p => p.Name == PriceList.DifferencePart).Sum(p => p.AmountMinor) : null,
-            ByKwh = costs.ByKwh() is { } offered ? CostSplitAnswerContract.Of(offered) : null,
+            ByKwh = costs.ByKwh() is { } offered ? CostSplitAnswerContract.Of(offered, view) : null,
             Rules = CostSentences.Of(costs.Basis.Rules, costs.Currency, names),
         };
     }
@@ -68,8 +76,14 @@ public sealed record SettlementAnswer
     /// <summary>1, and one more for each correction.</summary>
     public required int Revision { get; init; }
 
-    /// <summary>The energy shared.</summary>
-    public required decimal EnergyKwh { get; init; }
+    /// <summary>How much of everybody's amounts this answer shows; the studio's amountsShownTo says to whom all of them.</summary>
+    public required AmountsShown Shown { get; init; }
+
+    /// <summary>What is withheld, why, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
+
+    /// <summary>The energy shared; null where totals are withheld.</summary>
+    public required decimal? EnergyKwh { get; init; }
 
     /// <summary>ISO 4217 code.</summary>
     public required string Currency { get; init; }
@@ -84,13 +98,15 @@ public sealed record SettlementAnswer
     public required Instant SettledAt { get; init; }
 
     /// <summary>The answer for a settlement.</summary>
-    public static SettlementAnswer Of(FiringSettlement settlement) => new()
+    public static SettlementAnswer Of(FiringSettlement settlement, AmountsView view) => new()
     {
+        Shown = view.Shown,
+        Withheld = view.Withheld,
         FiringId = settlement.FiringId.Value,
         Revision = settlement.Revision,
-        EnergyKwh = settlement.EnergyKwh,
+        EnergyKwh = view.ShowsTotals ? settlement.EnergyKwh : null,
         Currency = settlement.Currency,
-        Split = CostSplitAnswerContract.Of(settlement.Split),
+        Split = CostSplitAnswerContract.Of(settlement.Split, view),
         Reason = settlement.Reason,
         SettledAt = settlement.SettledAt,
     };

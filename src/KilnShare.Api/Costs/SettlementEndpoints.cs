@@ -27,9 +27,9 @@ public static class SettlementEndpoints
     private static async Task<IResult> ReadSplit(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
-        return (await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out var refusal)
-            ? TypedResults.Ok(FiringCostAnswer.Of(costs, await StudioReading.NamesOf(db, costs.Basis.Rules.Discounts.Select(d => d.Member), cancellation)))
-            : Problems.Of(refusal);
+        if (!(await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out var refusal)) return Problems.Of(refusal);
+        var names = await StudioReading.NamesOf(db, costs.Basis.Rules.Discounts.Select(d => d.Member), cancellation);
+        return TypedResults.Ok(FiringCostAnswer.Of(costs, names, costs.ViewOf(await StudioReading.ReadStudio(db, cancellation), caller)));
     }
 
     /// <summary>Settle a firing</summary>
@@ -48,7 +48,7 @@ public static class SettlementEndpoints
             Basis = costs.Basis,
             MemberId = caller.MemberId,
         };
-        var answer = SettlementAnswer.Of(settlement);
+        var answer = SettlementAnswer.Of(settlement, AmountsView.Everything);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         if (!await TakeState(db, firing, cancellation)) return Problems.Of(Settled());
@@ -73,7 +73,7 @@ public static class SettlementEndpoints
         if (!await SettlementCorrection.Hold(db, firing, cancellation) || await FiringCosts.Latest(db, firing, cancellation) is not { } old)
             return Problems.Of(Refusal.Conflict("costs.not-settled", "This firing is not settled yet: put its meter readings right and settle it."));
         if (!SettlementCorrection.Of(old, energy.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
-        var answer = SettlementAnswer.Of(correction);
+        var answer = SettlementAnswer.Of(correction, AmountsView.Everything);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(correction);
         db.AddEntries(caller.StudioId, SettlementCorrection.Entries(old, correction));
@@ -84,10 +84,14 @@ public static class SettlementEndpoints
     }
 
     /// <summary>Read a firing's settlement</summary>
-    private static async Task<IResult> Read(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
-        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is { } firing
-        && await FiringCosts.Latest(db, firing, cancellation) is { } settlement
-            ? TypedResults.Ok(SettlementAnswer.Of(settlement)) : Problems.Absent();
+    private static async Task<IResult> Read(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    {
+        if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing
+            || await FiringCosts.Latest(db, firing, cancellation) is not { } settlement)
+            return Problems.Absent();
+        var studio = await StudioReading.ReadStudio(db, cancellation);
+        return TypedResults.Ok(SettlementAnswer.Of(settlement, AmountsView.Of(studio.AmountsShownTo, caller.Role, caller.MemberId, settlement.Split)));
+    }
 
     private static async Task<bool> TakeState(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
         await db.Set<Firing>().Where(f => f.StudioId == firing.StudioId && f.Id == firing.Id && f.State == FiringState.Unloaded)

@@ -1,3 +1,4 @@
+using KilnShare.Api.Access;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
@@ -19,6 +20,10 @@ internal static class StudioReading
     /// <summary>The studio's cost rules; the usual ones where it has none of its own.</summary>
     public static async Task<CostRules> RulesOf(KilnShareDb db, CancellationToken cancellation) =>
         (await db.Set<StudioCostRules>().AsNoTracking().SingleOrDefaultAsync(cancellation))?.Rules ?? CostRules.Usual;
+
+    /// <summary>True for a caller who reads everybody's amounts.</summary>
+    public static async Task<bool> SeesAllAmounts(KilnShareDb db, Caller caller, CancellationToken cancellation) =>
+        caller.Plans || AmountsView.SeesAll((await ReadStudio(db, cancellation)).AmountsShownTo, caller.Role);
 
     /// <summary>The names of members by their opaque ids.</summary>
     public static async Task<IReadOnlyDictionary<string, string>> NamesOf(KilnShareDb db, IEnumerable<string?> members, CancellationToken cancellation)

@@ -26,10 +26,24 @@ public sealed record SurchargeUseContract
 }
 
 /// <summary>What members used up in a firing: the whole list, which takes the place of the one before.</summary>
-public sealed record SurchargesBody
+public record SurchargesBody
 {
     /// <summary>The list.</summary>
     public required IReadOnlyList<SurchargeUseContract> Surcharges { get; init; }
+}
+
+/// <summary>What members used up in a firing, as far as the studio shows it: each has a price, so a count is an amount.</summary>
+public sealed record SurchargesAnswer : SurchargesBody
+{
+    /// <summary>What is withheld, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
+
+    /// <summary>The answer for a list.</summary>
+    internal static SurchargesAnswer Of(IEnumerable<SurchargeUse> uses, AmountsView view) => new()
+    {
+        Surcharges = [.. uses.Where(u => view.Shows(u.Member)).Select(u => new SurchargeUseContract { MemberId = Guid.Parse(u.Member), Name = u.Name, Count = u.Count })],
+        Withheld = view.WithheldLines,
+    };
 }
 
 /// <summary>Stilts, catchers, refires of single members in a firing.</summary>
@@ -39,8 +53,8 @@ public static class SurchargeEndpoints
     public static void MapSurcharges(this RouteGroupBuilder studio)
     {
         var surcharges = studio.MapGroup("/firings/{firingId:guid}/surcharges").WithTags("Costs");
-        surcharges.MapPut("", Write).WithName("writeSurcharges").Answers<SurchargesBody>().Refuses(409, 422);
-        surcharges.MapGet("", Read).WithName("readSurcharges").Answers<SurchargesBody>();
+        surcharges.MapPut("", Write).WithName("writeSurcharges").Answers<SurchargesAnswer>().Refuses(409, 422);
+        surcharges.MapGet("", Read).WithName("readSurcharges").Answers<SurchargesAnswer>();
     }
 
     /// <summary>Write down what members used up in a firing</summary>
@@ -60,7 +74,7 @@ public static class SurchargeEndpoints
         else stored.Uses = uses;
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.surcharges", firingId, clock);
         await db.SaveChangesAsync(cancellation);
-        return TypedResults.Ok(body);
+        return TypedResults.Ok(SurchargesAnswer.Of(uses, AmountsView.Everything));
     }
 
     /// <summary>Read what members used up in a firing</summary>
@@ -68,10 +82,8 @@ public static class SurchargeEndpoints
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var stored = await db.FindAsync<FiringSurcharges>([caller.StudioId, firing.Id], cancellation);
-        return TypedResults.Ok(new SurchargesBody
-        {
-            Surcharges = [.. (stored?.Uses ?? []).Select(u => new SurchargeUseContract { MemberId = Guid.Parse(u.Member), Name = u.Name, Count = u.Count })],
-        });
+        var studio = await StudioReading.ReadStudio(db, cancellation);
+        return TypedResults.Ok(SurchargesAnswer.Of(stored?.Uses ?? [], AmountsView.OfLines(studio.AmountsShownTo, caller.Role, caller.MemberId)));
     }
 }
 

@@ -20,7 +20,7 @@ internal sealed class DocumentOperations : IOperationFilter
         operation.Security = row == AccessTable.Anyone
             ? [new OpenApiSecurityRequirement()]
             : [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("token", context.Document)] = [] }];
-        operation.Description = $"{operation.Description}{(string.IsNullOrEmpty(operation.Description) ? "" : "\n\n")}{Word(row)}";
+        operation.Description = $"{operation.Description}{(string.IsNullOrEmpty(operation.Description) ? "" : "\n\n")}{Word(row)}{(row.ShowsAmounts ? AmountsWord : "")}";
         operation.Parameters ??= [];
         AddPathIds(operation.Parameters, context.ApiDescription.RelativePath ?? "");
         foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
@@ -44,6 +44,9 @@ internal sealed class DocumentOperations : IOperationFilter
         foreach (var (status, response) in operation.Responses)
             Exemplify(name, status, (OpenApiResponse)response);
     }
+
+    private const string AmountsWord =
+        " Owners and technicians read everybody's amounts; others as the studio's amountsShownTo says: unless it opens them, potters read their own, and totals that three members or more share; viewers none.";
 
     private static string Word(AccessRow row) => row switch
     {

@@ -30,7 +30,8 @@ public static class StudioEditEndpoints
         var edit = await editing.Read<StudioSettingsContract>(context, studio, StudioAnswer.Of(studio), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
         Prices.TryRead(body.PerKwh, out var perKwh);
-        (studio.Name, studio.TimeZone, studio.PerKwh, studio.AllowsOvertaking) = (body.Name, body.TimeZone, perKwh, body.AllowsOvertaking);
+        (studio.Name, studio.TimeZone, studio.PerKwh) = (body.Name, body.TimeZone, perKwh);
+        (studio.AllowsOvertaking, studio.AmountsShownTo) = (body.AllowsOvertaking, body.AmountsShownTo);
         return await editing.Save(context, caller, studio, studio.StudioId.Value, "studios.edit", () => StudioAnswer.Of(studio), cancellation);
     }
 

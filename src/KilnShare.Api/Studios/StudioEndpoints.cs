@@ -35,7 +35,11 @@ public static class StudioEndpoints
     {
         var now = clock.GetCurrentInstant();
         Prices.TryRead(body.PerKwh, out var perKwh);
-        var studio = new Studio(NewId.Of<Studio>(clock), body.Name, body.TimeZone, body.Currency, perKwh, now);
+        var studio = new Studio(NewId.Of<Studio>(clock), body.Name, body.TimeZone, body.Currency, perKwh, now)
+        {
+            AllowsOvertaking = body.AllowsOvertaking,
+            AmountsShownTo = body.AmountsShownTo,
+        };
         db.Studio = studio.StudioId;
         db.Add(studio);
         foreach (var account in new[] { Account.Firings, Account.StudioShare, Account.Cash }) db.Add(new AccountRow(studio.StudioId, account));

@@ -24,6 +24,8 @@ public sealed record QuoteStep(QuoteCause Cause, long AmountMinor, string Senten
 /// <summary>The way from a quote to a bill, cause by cause.</summary>
 public static class QuoteDifference
 {
+    private const string RulesSentence = "How the firing came out, what was used up in it, or the studio's rules and wear differ from what was quoted.";
+
     /// <summary>
     /// The share as quoted, then with the energy it really took, then with the load that really went in, then as it is billed: what each step
     /// changes. The steps add up to the whole difference; one that changes nothing is left out.
@@ -45,9 +47,17 @@ public static class QuoteDifference
         [
             .. Step(QuoteCause.Energy, byEnergy - was, $"The firing took {kwh:0.###} kWh; {quoted.EnergyKwh:0.###} kWh were assumed."),
             .. Step(QuoteCause.Load, byLoad - byEnergy, LoadSentence(quoted.Basis, billed, member)),
-            .. Step(QuoteCause.Rules, FiringQuote.ShareOf(cost.Charged, member) - byLoad, "How the firing came out, what was used up in it, or the studio's rules and wear differ from what was quoted."),
+            .. Step(QuoteCause.Rules, FiringQuote.ShareOf(cost.Charged, member) - byLoad, RulesSentence),
         ];
     }
+
+    /// <summary>What a step is about, without figures from which others' ware or amounts could be told.</summary>
+    public static string WithoutFigures(QuoteCause cause) => cause switch
+    {
+        QuoteCause.Energy => "The kiln took other energy than was assumed, or it had another price.",
+        QuoteCause.Load => "Others joined or left, or other ware went in.",
+        _ => RulesSentence,
+    };
 
     private static IEnumerable<QuoteStep> Step(QuoteCause cause, long amountMinor, string sentence) =>
         amountMinor == 0 ? [] : [new QuoteStep(cause, amountMinor, sentence)];
@@ -56,7 +66,7 @@ public static class QuoteDifference
         FiringCost.Of(basis, currency, kwh).TryGet(out var cost, out _) ? FiringQuote.ShareOf(cost.Charged, member) : null;
 
     private static string LoadSentence(FiringCostBasis quoted, FiringCostBasis billed, string member) =>
-$"It was shared by {billed.Uses.Count}, and this member's ware took {Percent(billed, member):0.#} % of the room used; quoted were {quoted.Uses.Count} and {Percent(quoted, member):0.#} %.";
+        $"It was shared by {billed.Uses.Count}, and this member's ware took {Percent(billed, member):0.#} % of the room used; quoted were {quoted.Uses.Count} and {Percent(quoted, member):0.#} %.";
 
     private static decimal Percent(FiringCostBasis basis, string member)
     {

@@ -24,6 +24,9 @@ public sealed class Studio(Id<Studio> studioId, string name, string timeZone, st
     /// <summary>True when a later, smaller booking may pass those who wait.</summary>
     public bool AllowsOvertaking { get; set; }
 
+    /// <summary>Who reads everybody's amounts in what firings cost.</summary>
+    public AmountsShownTo AmountsShownTo { get; set; }
+
     /// <summary>When it was made.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;
 

@@ -1722,6 +1722,14 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("boolean")
                         .HasColumnName("allows_overtaking");
 
+                    b.Property<string>("AmountsShownTo")
+                        .IsRequired()
+                        .ValueGeneratedOnAdd()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasDefaultValue("Technicians")
+                        .HasColumnName("amounts_shown_to");
+
                     b.Property<Instant>("CreatedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");

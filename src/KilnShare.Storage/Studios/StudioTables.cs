@@ -15,6 +15,7 @@ internal static class StudioTables
             t.Property(s => s.TimeZone).HasMaxLength(StudioLimits.MaxTimeZone);
             t.Property(s => s.Currency).HasMaxLength(3).IsFixedLength();
             t.Property(s => s.PerKwh).HasPrecision(16, 6);
+            t.Property(s => s.AmountsShownTo).HasDefaultValue(AmountsShownTo.Technicians);
             t.Property(s => s.Version).IsConcurrencyToken();
         });
         model.Entity<Member>(t =>

@@ -12,7 +12,7 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
     {
         var studio = await CostStudio.Make(service);
         var firing = await studio.Settled();
-        var bill = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/bill")).Expect(HttpStatusCode.OK).Body;
+        var bill = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/bill")).Expect(HttpStatusCode.OK).Body;
         var lines = bill.GetProperty("lines").EnumerateArray().ToList();
         Assert.Equal(2428, bill.GetProperty("totalMinor").GetInt64());
         Assert.Equal(2428, lines.Sum(l => l.GetProperty("amountMinor").GetInt64()));
@@ -20,18 +20,18 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
         Assert.Equal([25m, 75m], lines.Select(l => l.GetProperty("volumePercent").GetDecimal()).Order());
         Assert.Equal("energy wear", string.Join(' ', bill.GetProperty("reasons").EnumerateObject().Select(r => r.Name).Order(StringComparer.Ordinal)));
         Assert.Equal(1, bill.GetProperty("revision").GetInt32());
-        var rows = CsvReading.Rows((await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/bill.csv")).Expect(HttpStatusCode.OK).Text);
+        var rows = CsvReading.Rows((await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/bill.csv")).Expect(HttpStatusCode.OK).Text);
         Assert.Equal(24.28m, rows.Skip(1).Sum(r => decimal.Parse(r[6], CultureInfo.InvariantCulture)));
-        Assert.Equal("application/pdf", (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/bill.pdf")).Expect(HttpStatusCode.OK).ContentType);
+        Assert.Equal("application/pdf", (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/bill.pdf")).Expect(HttpStatusCode.OK).ContentType);
     }
 
     [Fact]
     public async Task A_bill_not_settled_yet_says_so_and_one_that_cannot_be_shared_is_refused()
     {
         var studio = await CostStudio.Make(service);
-        var bill = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{await studio.Unloaded()}/bill")).Expect(HttpStatusCode.OK).Body;
+        var bill = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{await studio.Unloaded()}/bill")).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(JsonValueKind.Null, bill.GetProperty("revision").ValueKind);
-        Assert.Equal("energy.not-metered", (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{await studio.Accepting()}/bill.csv")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("energy.not-metered", (await studio.Studio.Technician.Get($"{studio.Path}/firings/{await studio.Accepting()}/bill.csv")).Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
     // Quoted alone at 63.4 kWh: 1978 + 450. 80 kWh are 2496, +518. Jonas' equal piece takes half of it all: −1473.
@@ -45,13 +45,13 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
         (await studio.Studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = mine } } })).Expect(HttpStatusCode.Created);
         await studio.Fire(firing, [mine, others], 80);
         (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
-        var lines = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{firing}/bill")).Expect(HttpStatusCode.OK).Body.GetProperty("lines").EnumerateArray().ToList();
+        var lines = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/bill")).Expect(HttpStatusCode.OK).Body.GetProperty("lines").EnumerateArray().ToList();
         var quote = lines.Single(l => l.GetProperty("name").GetString() == "Mira").GetProperty("quote");
         Assert.Equal(2428, quote.GetProperty("quoted").GetProperty("likelyMinor").GetInt64());
         Assert.Equal(1473 - 2428, quote.GetProperty("differenceMinor").GetInt64());
         var steps = quote.GetProperty("steps").EnumerateArray().Select(s => (s.GetProperty("cause").GetString(), s.GetProperty("amountMinor").GetInt64())).ToList();
         Assert.Equal([("energy", 518L), ("load", -1473L)], steps);
-        Assert.NotEmpty(await studio.Studio.Viewer.Bytes($"{studio.Path}/firings/{firing}/bill.pdf"));
+        Assert.NotEmpty(await studio.Studio.Technician.Bytes($"{studio.Path}/firings/{firing}/bill.pdf"));
         Assert.Equal(JsonValueKind.Null, lines.Single(l => l.GetProperty("name").GetString() == "Jonas").GetProperty("quote").ValueKind);
     }
 
@@ -65,7 +65,7 @@ public sealed class BillTests(Service service) : IClassFixture<Service>
         await studio.Pay(studio.Studio.PotterId, "payment", 700);
         await studio.Pay(studio.Studio.PotterId, "charge", 300);
         // 20 kWh at 0.312 are 624.
-        var year = (await studio.Studio.Viewer.Get($"{studio.Path}/firings/{second}/settlement")).Body.GetProperty("settledAt").GetDateTimeOffset().Year;
+        var year = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{second}/settlement")).Body.GetProperty("settledAt").GetDateTimeOffset().Year;
         var answer = await Year(studio, year);
         var (whole, kiln) = (answer.GetProperty("whole"), Assert.Single(answer.GetProperty("kilns").EnumerateArray()));
         Assert.Equal((2428 + 624 + 450, 0, 300, 700, 2), (Sum("chargedMinor"), Sum("studioMinor") + 300, Sum("adjustedMinor"), Sum("receivedMinor"), whole.GetProperty("firings").GetInt32()));

@@ -53,7 +53,7 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
         await Book(studio.Studio.OtherPotter, studio, open, await studio.Piece(studio.Studio.OtherPotter));
         var quote = (await Ask(studio, open, await studio.Piece(studio.Studio.Potter, 3))).Expect(HttpStatusCode.OK).Body;
         var settled = await studio.Settled();
-        var share = CostStudio.Shares((await studio.Studio.Viewer.Get($"{studio.Path}/firings/{settled}/settlement")).Body.GetProperty("split"))[studio.Studio.PotterId.ToString()];
+        var share = CostStudio.Shares((await studio.Studio.Technician.Get($"{studio.Path}/firings/{settled}/settlement")).Body.GetProperty("split"))[studio.Studio.PotterId.ToString()];
         Assert.InRange(Interval(quote).Likely, share - 1, share + 1);
     }
 

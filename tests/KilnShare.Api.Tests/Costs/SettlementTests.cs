@@ -30,7 +30,7 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         Assert.Single(replies, r => r.Status == HttpStatusCode.Created);
         Assert.All(replies.Where(r => r.Status != HttpStatusCode.Created), r => Assert.Equal("costs.already-settled", r.Expect(HttpStatusCode.Conflict).Code));
         Assert.Equal(1978 + 450, await studio.Balance(studio.Studio.PotterId) + await studio.Balance(studio.OtherPotterId));
-        Assert.Equal(1, (await studio.Studio.Viewer.Get(path)).Body.GetProperty("revision").GetInt32());
+        Assert.Equal(1, (await studio.Studio.Technician.Get(path)).Body.GetProperty("revision").GetInt32());
     }
 
     // 53.4 kWh at 0.312 are 16.6608, so 1666.
@@ -49,7 +49,7 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         var shares = CostStudio.Shares(corrected.GetProperty("split"));
         Assert.Equal(1666 + 450, shares.Values.Sum());
         Assert.Equal(shares[studio.Studio.PotterId.ToString()], await studio.Balance(studio.Studio.PotterId));
-        Assert.Equal(corrected.GetProperty("split").GetRawText(), (await studio.Studio.Viewer.Get(path)).Body.GetProperty("split").GetRawText());
+        Assert.Equal(corrected.GetProperty("split").GetRawText(), (await studio.Studio.Technician.Get(path)).Body.GetProperty("split").GetRawText());
         var kinds = (await studio.Statement(studio.Studio.Owner, studio.Studio.PotterId, "2020-01-01", "2090-01-01")).Body.GetProperty("entries")
             .EnumerateArray().Select(e => e.GetProperty("kind").GetString());
         Assert.Equal("settlement settlement reversal reversal settlement settlement", string.Join(' ', kinds));
@@ -75,7 +75,7 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         var path = $"{studio.Path}/firings/{firing}/settlement";
         var replies = await Task.WhenAll(Enumerable.Range(1, 8).Select(i => studio.Studio.Technician.Post(path + "/corrections", new { energyKwh = 50 + i, reason = "again" })));
         Assert.Equal(Enumerable.Range(2, 8), replies.Select(r => r.Expect(HttpStatusCode.Created).Body.GetProperty("revision").GetInt32()).Order());
-        var last = CostStudio.Shares((await studio.Studio.Viewer.Get(path)).Body.GetProperty("split"));
+        var last = CostStudio.Shares((await studio.Studio.Technician.Get(path)).Body.GetProperty("split"));
         Assert.Equal(last[studio.Studio.PotterId.ToString()], await studio.Balance(studio.Studio.PotterId));
     }
 
