@@ -78,6 +78,8 @@ public static class AccessTable
         ["withdrawBooking"] = Potter,
         ["changeBooking"] = Potter,
         ["approveBooking"] = Technician,
+        ["readBookingFindings"] = Viewer,
+        ["acceptBookingRules"] = Potter,
         ["readLoadPlan"] = Viewer,
         ["drawLoadPlan"] = Viewer,
         ["printLoadPlan"] = Viewer,

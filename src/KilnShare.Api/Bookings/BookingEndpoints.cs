@@ -23,13 +23,15 @@ public static class BookingEndpoints
         bookings.MapGet("/{bookingId:guid}", Read).WithName("readBooking").Answers<BookingAnswer>();
         bookings.MapPost("/{bookingId:guid}/withdrawal", Withdraw).WithName("withdrawBooking").Answers<BookingAnswer>().Refuses(409, 503);
         bookings.MapPost("/{bookingId:guid}/change", Change).WithName("changeBooking").Answers<BookingAnswer>().Refuses(409, 422, 503);
+        bookings.MapBookingRules();
         bookings.MapPost("/{bookingId:guid}/approval", Approve).WithName("approveBooking").Answers<BookingAnswer>().Refuses(409, 422, 503);
     }
 
     /// <summary>Book room for ware</summary>
     /// <remarks>
     /// Accepted by replacing the firing's plan with one that holds the ware, or refused with the rules and the room behind it. What is not
-    /// known to the kiln or to others makes the booking wait for a technician's yes. Needs an Idempotency-Key.
+    /// known to the kiln or to others makes the booking wait for a technician's yes; what the rules ask the member must be accepted before that,
+    /// or nothing is written. Where several copies do not all fit, values.fits of the refusal says how many do. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Create(
         Guid firingId, BookingBody body, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, Idempotency idempotency, PlanWriter writer, IClock clock,
@@ -62,8 +64,7 @@ public static class BookingEndpoints
         var rows = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == caller.StudioId && b.FiringId == firing && EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
             .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
-        var ids = rows.Select(b => b.Id).ToList();
-        var held = await HeldBookings.Read(db, caller, firing, ids, cancellation);
+        var held = await HeldBookings.Read(db, caller, firing, rows, cancellation);
         return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
     }
 
@@ -72,12 +73,12 @@ public static class BookingEndpoints
         Guid firingId, Guid bookingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking.Id], cancellation);
+        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking], cancellation);
         return Versions.Ok(context, held.Answer(booking), booking.Version);
     }
 
     /// <summary>Take a booking back</summary>
-    /// <remarks>Always succeeds until the kiln is loaded. Those who wait for room are tried at once. Withdrawing late may cost a fee by the studio's cost rules: it is charged once, with the withdrawal.</remarks>
+    /// <remarks>Always succeeds until the kiln is loaded, also for who still waits. Those who wait for room are tried at once. Withdrawing late may cost a fee by the studio's cost rules: it is charged once, with the withdrawal.</remarks>
     private static async Task<IResult> Withdraw(
         Guid firingId, Guid bookingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
@@ -110,25 +111,27 @@ public static class BookingEndpoints
         }
     }
 
-    /// <summary>Say yes to a booking that waits for a technician</summary>
+    /// <summary>Say yes to a booking that waits</summary>
+    /// <remarks>To ware of which something is not known, or to a place that came free in a fixed firing and is offered (offeredAt). Who said yes stands on the booking.</remarks>
     private static async Task<IResult> Approve(
-        Guid firingId, Guid bookingId, ApprovalBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, ApprovalBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var change = new ConfirmationChange(db, memory, caller.StudioId, caller.MemberId, booking.Id, body.Reason, clock);
+        var change = new ConfirmationChange(db, memory, caller.StudioId, new Yes(caller.MemberId, caller.Name, body.Reason), booking.Id, clock);
         var result = await writer.Run(caller.StudioId, booking.FiringId, change, cancellation);
+        jobs.Ring();
         return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static WaitsFor? WaitsFor(Refusal refusal, BookingBody body) => refusal.Code switch
     {
-        "cofiring.needs-technician" => Core.Bookings.WaitsFor.Technician,
-        "bookings.others-wait" when body.MayWait => Core.Bookings.WaitsFor.Room,
-        "loading.no-place-found" or "loading.cannot-fit" when body.MayWait && refusal.Values?.GetValueOrDefault(BookingDecision.WaitingHelps) is true => Core.Bookings.WaitsFor.Room,
+        BookingGate.NeedsTechnician => Core.Bookings.WaitsFor.Technician,
+        "bookings.others-wait" when body.MayWait || body.TakeWhatFits => Core.Bookings.WaitsFor.Room,
+        "loading.no-place-found" or "loading.cannot-fit" or "loading.too-heavy" when (body.MayWait || body.TakeWhatFits) && refusal.Values.GetValueOrDefault(BookingDecision.WaitingHelps) is true => Core.Bookings.WaitsFor.Room,
         _ => null,
     };
 
-    private static Task<Booking?> Find(KilnShareDb db, Caller caller, Guid firingId, Guid bookingId, CancellationToken cancellation) =>
+    internal static Task<Booking?> Find(KilnShareDb db, Caller caller, Guid firingId, Guid bookingId, CancellationToken cancellation) =>
         db.Set<Booking>().AsNoTracking().SingleOrDefaultAsync(
             b => b.StudioId == caller.StudioId && b.Id == new Id<Booking>(bookingId) && b.FiringId == new Id<Firing>(firingId), cancellation);
 

@@ -6,6 +6,7 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Common;
+using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
 namespace KilnShare.Api.Bookings;
@@ -21,6 +22,10 @@ internal static class BookingRows
             new BookedCopy(caller.StudioId, wanted.Booking.FiringId, held.PieceId, held.Copy, wanted.Steps[i], wanted.Booking.Id, held.Frozen) { State = state }));
         Trail.Note(db, caller.StudioId, caller.MemberId, action, wanted.Booking.Id.Value, clock);
     }
+
+    /// <summary>True while someone waits for room in the firing.</summary>
+    public static Task<bool> SomeoneWaits(KilnShareDb db, Firing firing, CancellationToken cancellation) => db.Set<Booking>().AnyAsync(
+        b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room, cancellation);
 
     /// <summary>Lets those who wait for room be tried again.</summary>
     public static JobRow Promotion(Id<Studio> studio, Id<Firing> firing, IClock clock)

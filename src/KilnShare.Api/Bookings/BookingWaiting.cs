@@ -1,7 +1,10 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.Firings;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
+using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
 namespace KilnShare.Api.Bookings;
@@ -15,8 +18,7 @@ internal static class BookingWaiting
     {
         var wanted = change.Wanted!;
         db.ChangeTracker.Clear();
-        wanted.Booking.State = BookingState.Waiting;
-        wanted.Booking.WaitsFor = reason;
+        wanted.Booking.Wait(reason);
         BookingRows.Add(db, wanted, BookingState.Waiting, caller, clock);
         // Room may have come free between the decision and this row, when nobody waited yet and nobody was told.
         if (reason == WaitsFor.Room) db.Add(BookingRows.Promotion(caller.StudioId, wanted.Booking.FiringId, clock));
@@ -26,6 +28,13 @@ internal static class BookingWaiting
         {
             await writing.RollbackAsync(cancellation);
             return (await idempotency.Replay(caller, key, cancellation))!;
+        }
+
+        if (!await db.HoldOpen(caller.StudioId, wanted.Booking.FiringId, cancellation))
+        {
+            await writing.RollbackAsync(cancellation);
+            var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == caller.StudioId && f.Id == wanted.Booking.FiringId, cancellation);
+            return Problems.Of(await BookingChange.NotAccepting(db, firing, cancellation));
         }
 
         await db.SaveChangesAsync(cancellation);

@@ -27,18 +27,42 @@ public sealed class FiringJobs(KilnShareDb db, PlanWriter writer, LearntKilns me
             : Promote(studio, firing, cancellation);
     }
 
-    /// <summary>Confirms those who wait for room, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>
+    /// <summary>Gives room to those who wait for it, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>
     private async Task Promote(Id<Studio> studioId, Id<Firing> firing, CancellationToken cancellation)
     {
-        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
+        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == studioId, cancellation);
         var waiting = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == studioId && b.FiringId == firing && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room)
-            .OrderByDescending(b => b.StayedBehind).ThenBy(b => b.CreatedAt).ThenBy(b => b.Id).Select(b => b.Id).ToListAsync(cancellation);
+            .OrderByDescending(b => b.StayedBehind).ThenBy(b => b.CreatedAt).ThenBy(b => b.Id).ToListAsync(cancellation);
+        if (await db.Set<Firing>().AnyAsync(f => f.StudioId == studioId && f.Id == firing && f.State == FiringState.Fixed, cancellation))
+            await Offer(studio, firing, waiting, cancellation);
+        else
+            await Confirm(studio, firing, waiting, cancellation);
+    }
+
+    private async Task Confirm(Studio studio, Id<Firing> firing, List<Booking> waiting, CancellationToken cancellation)
+    {
+        // What was offered while the firing was fixed is no offer once it is open again.
+        await db.Set<Booking>().Where(b => b.StudioId == studio.StudioId && b.FiringId == firing && b.OfferedAt != null)
+            .ExecuteUpdateAsync(set => set.SetProperty(b => b.OfferedAt, (Instant?)null).SetProperty(b => b.Version, b => b.Version + 1), cancellation);
         foreach (var booking in waiting)
         {
             db.ChangeTracker.Clear();
-            var result = await writer.Run(studioId, firing, new ConfirmationChange(db, memory, studioId, null, booking, null, clock), cancellation);
+            var result = await writer.Run(studio.StudioId, firing, new ConfirmationChange(db, memory, studio.StudioId, null, booking.Id, clock), cancellation);
             if (result!.Refusal is not null && !studio.AllowsOvertaking) break;
+        }
+    }
+
+    /// <summary>In a fixed firing one place at a time is offered; the next one when a technician has said yes or the offer is withdrawn.</summary>
+    private async Task Offer(Studio studio, Id<Firing> firing, List<Booking> waiting, CancellationToken cancellation)
+    {
+        var isNext = true;
+        foreach (var booking in waiting.Where(b => isNext || b.OfferedAt is not null))
+        {
+            db.ChangeTracker.Clear();
+            var offer = new OfferChange(db, studio.StudioId, booking.Id, isNext, clock);
+            await writer.Run(studio.StudioId, firing, offer, cancellation);
+            if (offer.Stands || !studio.AllowsOvertaking) isNext = false;
         }
     }
 }

@@ -18,19 +18,24 @@ internal sealed class HeldBookings
     private readonly ILookup<Id<Booking>, BookedCopy> copies;
     private readonly Dictionary<(Id<Piece>, int), BookingDoubt> doubts;
     private readonly Dictionary<Id<Booking>, long> fees;
+    private readonly Dictionary<Id<Member>, string> approvers;
 
     private HeldBookings(
-        long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, long> fees) =>
-        (this.loadVersion, this.copies, this.doubts, this.fees) = (loadVersion, copies, doubts, fees);
+        long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, long> fees,
+        Dictionary<Id<Member>, string> approvers) =>
+        (this.loadVersion, this.copies, this.doubts, this.fees, this.approvers) = (loadVersion, copies, doubts, fees, approvers);
 
-    /// <summary>Reads the copies of these bookings, and the fees that the caller is shown.</summary>
+    /// <summary>Reads the copies of these bookings, all of one firing, and the fees that the caller is shown.</summary>
     public static async Task<HeldBookings> Read(
-        KilnShareDb db, Caller caller, Id<Firing> firingId, List<Id<Booking>> bookings, CancellationToken cancellation)
+        KilnShareDb db, Caller caller, Id<Firing> firingId, IReadOnlyList<Booking> of, CancellationToken cancellation)
     {
         var studio = caller.StudioId;
+        var bookings = of.Select(b => b.Id).ToList();
+        var approved = of.Select(b => b.ApprovedBy).OfType<Id<Member>>().Distinct().ToList();
         var version = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firingId).Select(l => l.LoadVersion).SingleAsync(cancellation);
         var rows = await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == studio && bookings.Contains(c.BookingId)).ToListAsync(cancellation);
-        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation));
+        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation),
+            approved.Count == 0 ? [] : await db.Set<Member>().AsNoTracking().Where(m => m.StudioId == studio && approved.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, cancellation));
     }
 
     /// <summary>The answer for one of them. Copies taken out of a standing booking are not told.</summary>
@@ -38,7 +43,8 @@ internal sealed class HeldBookings
     {
         var told = copies[booking.Id].Where(c => booking.State == BookingState.Withdrawn || c.State != BookingState.Withdrawn)
             .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
-        var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.TryGetValue(booking.Id, out var fee) ? fee : null);
+        var approver = booking.ApprovedBy is { } by ? approvers.GetValueOrDefault(by) : null;
+        var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.TryGetValue(booking.Id, out var fee) ? fee : null, approver);
         return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(piece), c.Copy))) : null })] };
     }
 

@@ -37,7 +37,7 @@ public static class LoadEndpoints
     /// <summary>Write down what really went in</summary>
     /// <remarks>
     /// Makes a fixed firing a loaded one. Shares, stages and outcomes rest on this list only. What was booked and stayed behind waits at the head
-    /// of the next firing that suits it, where there is one.
+    /// of the next firing that suits it, where there is one. Who still waits is let go, with the reason on the booking.
     /// </remarks>
     private static async Task<IResult> Write(
         Guid firingId, LoadBody body, Caller caller, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
@@ -54,8 +54,9 @@ public static class LoadEndpoints
             return Problems.Of(Refusal.Rule("cofiring.incompatible", "What was added may not go into this firing: " + hard.Message, "/placed"));
         if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(items, now), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
         var massG = BookingDecision.MassOf(snapshot.Room.Held.Where(h => items.Exists(i => i.Fate == LoadFate.Placed && i.PieceId == h.PieceId && i.Copy == h.Copy)));
-        await db.TakeNextVersion(caller.StudioId, snapshot.Firing.Id, snapshot.Room.LoadVersion, massG, evenIfClosed: true, cancellation);
+        await db.TakeNextVersion(caller.StudioId, snapshot.Firing.Id, snapshot.Room.LoadVersion, massG, WriteWhile.Always, cancellation);
         var stayed = await RealLoad.Store(db, snapshot.Firing, items, cancellation);
+        await LettingGo.Waiting(db, snapshot.Firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
         await LaterSteps.Note(db, caller.StudioId, caller.MemberId, [.. stayed.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
         await db.SaveChangesAsync(cancellation);

@@ -15,8 +15,8 @@ namespace KilnShare.Api.Bookings;
 /// <typeparam name="T">What it answers.</typeparam>
 public abstract class PlanChange<TRead, T>
 {
-    /// <summary>True where the change may be made though bookings are closed: a withdrawal.</summary>
-    public virtual bool EvenIfClosed => false;
+    /// <summary>In which firings it may be written.</summary>
+    public virtual WriteWhile Allowed => WriteWhile.Accepting;
 
     /// <summary>Reads what it needs, as of the same instant as the room.</summary>
     public abstract Task<Result<TRead>> Read(RoomSnapshot snapshot, CancellationToken cancellation);
@@ -108,7 +108,7 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
         var answer = change.Write(snapshot, read, decision);
         if (!await change.Claim(answer, cancellation)) return (Outcome.KeyTaken, null);
         var mass = BookingDecision.MassOf(decision.Copies);
-        if (!await db.TakeNextVersion(studio, firing, snapshot.Room.LoadVersion, mass, change.EvenIfClosed, cancellation)) return (Outcome.LostRace, null);
+        if (!await db.TakeNextVersion(studio, firing, snapshot.Room.LoadVersion, mass, change.Allowed, cancellation)) return (Outcome.LostRace, null);
         await db.WritePlan(studio, firing, decision.Plan, decision.Copies, cancellation);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);

@@ -31,7 +31,7 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
             return Refusal.Conflict("bookings.is-reserve", "This is room reserved without pieces. Book pieces with its id as reserveId, or withdraw it and reserve anew.");
         if (stored.Booking.State != BookingState.Confirmed)
             return Refusal.Conflict("bookings.not-confirmed", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()} and holds no room yet. Withdraw it and book again.");
-        if (!snapshot.Load.Accepting) return BookingChange.NotAccepting(snapshot.Firing);
+        if (!snapshot.Load.Accepting) return await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
         var holds = stored.Copies.Where(c => c.State == BookingState.Confirmed).ToLookup(c => (c.PieceId, c.Copy));
         var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new WishedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)], Wish = p.First().Frozen.Wish })];
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, pieces, c => holds.Contains((c.Piece.Id, c.Copy.Copy)), bookingId, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
@@ -46,7 +46,7 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
     {
         var room = snapshot.Room with { Held = [.. snapshot.Room.Held.Where(c => c.BookingId != bookingId)] };
         var findings = BookingDecision.FindingsOn(room, read.Copies);
-        if (BookingDecision.CheckGate(findings, Accepts(read), caller.Plans && body.Reason is not null) is { } refusal) return refusal;
+        if (BookingGate.Check(findings, read.Copies, Accepts(read), caller.Plans && body.Reason is not null) is { } refusal) return refusal;
         var found = BookingDecision.FindRoom(room, read.Copies, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
         quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Stored.Booking, snapshot, decision, clock) : null;
         return found;
@@ -55,7 +55,7 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, Replacement read, BookingDecision decision)
     {
-        var (booking, old) = read.Stored;
+        var (booking, old, _) = read.Stored;
         foreach (var copy in old)
         {
             copy.State = BookingState.Withdrawn;
@@ -72,11 +72,12 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
 
         if (quote is not null) db.Add(quote);
         booking.Accepts = Accepts(read);
-        booking.TechnicianReason = caller.Plans ? body.Reason ?? booking.TechnicianReason : booking.TechnicianReason;
+        var agrees = caller.Plans && body.Reason is not null;
+        if (agrees) booking.Approve(caller.MemberId, body.Reason!, clock.GetCurrentInstant());
         booking.Version++;
         Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.change", bookingId.Value, clock);
         if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
-        return BookingAnswer.Of(booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings);
+        return BookingAnswer.Of(booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings, approver: agrees ? caller.Name : read.Stored.Approver);
     }
 
     private IReadOnlyList<string> Accepts(Replacement read) => body.Accepts ?? read.Stored.Booking.Accepts;

@@ -16,7 +16,8 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
     private readonly Id<Booking> bookingId = NewId.Of<Booking>(clock);
 
     /// <inheritdoc/>
-    public override Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation) => Task.FromResult(Want(snapshot));
+    public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation) =>
+        snapshot.Load.Accepting ? Want(snapshot) : await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
 
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, WantedRoom read, bool insertOnly, CancellationToken cancellation) =>
@@ -25,7 +26,7 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, WantedRoom read, BookingDecision decision)
     {
-        read.Booking.State = BookingState.Confirmed;
+        read.Booking.Confirm();
         BookingRows.Add(db, read, BookingState.Confirmed, caller, clock, "bookings.reserve");
         db.Add(BookingRows.Release(caller.StudioId, snapshot.Firing.Id, read.Booking.ReservedUntil!.Value, clock));
         return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, null);
@@ -37,7 +38,6 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
 
     private Result<WantedRoom> Want(RoomSnapshot snapshot)
     {
-        if (!snapshot.Load.Accepting) return BookingChange.NotAccepting(snapshot.Firing);
         var now = clock.GetCurrentInstant();
         if (!ReservedRoom.Until(body.Until, snapshot.Firing, now).TryGet(out var until, out var refusal)) return refusal;
         var copies = body.Room.SelectMany(CopiesOf).ToList();

@@ -13,7 +13,7 @@ namespace KilnShare.Api.Bookings;
 public sealed class ReserveRelease(KilnShareDb db, IClock clock) : PlanChange<IReadOnlyList<StoredBooking>, int>
 {
     /// <inheritdoc/>
-    public override bool EvenIfClosed => true;
+    public override WriteWhile Allowed => WriteWhile.Always;
 
     /// <inheritdoc/>
     public override async Task<Result<IReadOnlyList<StoredBooking>>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
@@ -66,7 +66,7 @@ public sealed class ReserveRelease(KilnShareDb db, IClock clock) : PlanChange<IR
             copy.MoveTo(null);
         }
 
-        if (reserve.Copies.All(c => c.State == BookingState.Withdrawn)) reserve.Booking.State = BookingState.Withdrawn;
-        reserve.Booking.Version++;
+        if (reserve.Copies.All(c => c.State == BookingState.Withdrawn)) reserve.Booking.Withdraw();
+        else reserve.Booking.Version++;
     }
 }

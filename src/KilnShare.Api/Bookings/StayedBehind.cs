@@ -23,21 +23,22 @@ internal static class StayedBehind
             .Where(f => f.StudioId == firing.StudioId && f.State == FiringState.Accepting && f.StartsAt > firing.StartsAt)
             .OrderBy(f => f.StartsAt).ThenBy(f => f.Id).ToListAsync(cancellation);
         var rooms = new List<RoomSnapshot>();
-        foreach (var next in later.Where(f => f.Aim.Kind == firing.Aim.Kind).Take(FiringsLookedAt)) rooms.Add((await db.ReadRoom(firing.StudioId, next.Id, cancellation))!);
+        // Held open in the order of their times, after this one: two loadings never wait for each other.
+        foreach (var next in later.Where(f => f.Aim.Kind == firing.Aim.Kind).Take(FiringsLookedAt))
+        {
+            if (await db.HoldOpen(firing.StudioId, next.Id, cancellation)) rooms.Add((await db.ReadRoom(firing.StudioId, next.Id, cancellation))!);
+        }
+
         foreach (var copies in left.GroupBy(c => c.BookingId))
         {
             var before = await db.Set<Booking>().AsNoTracking().SingleAsync(b => b.StudioId == firing.StudioId && b.Id == copies.Key, cancellation);
             var booking = NewId.Of<Booking>(clock);
             List<HeldCopy> held = [.. copies.Select(c => new HeldCopy(booking, c.PieceId, c.Copy, c.Frozen, null))];
-            if (rooms.Find(r => BookingDecision.CheckGate(BookingDecision.FindingsOn(r.Room, held), before.Accepts, before.TechnicianReason is not null) is null) is not { } next) continue;
-            db.Add(new Booking(firing.StudioId, booking, next.Firing.Id, before.MemberId, clock.GetCurrentInstant())
-            {
-                State = BookingState.Waiting,
-                WaitsFor = WaitsFor.Room,
-                Accepts = before.Accepts,
-                TechnicianReason = before.TechnicianReason,
-                StayedBehind = true,
-            });
+            if (rooms.Find(r => BookingGate.Check(BookingDecision.FindingsOn(r.Room, held), held, before.Accepts, before.TechnicianReason is not null) is null) is not { } next) continue;
+            var queued = new Booking(firing.StudioId, booking, next.Firing.Id, before.MemberId, clock.GetCurrentInstant()) { Accepts = before.Accepts, StayedBehind = true };
+            queued.Wait(WaitsFor.Room);
+            queued.ApproveAs(before);
+            db.Add(queued);
             db.AddRange(copies.Select(c => new BookedCopy(firing.StudioId, next.Firing.Id, c.PieceId, c.Copy, c.Step, booking, c.Frozen) { State = BookingState.Waiting }));
             db.Add(BookingRows.Promotion(firing.StudioId, next.Firing.Id, clock));
             Trail.Note(db, firing.StudioId, null, "bookings.stayed-behind", booking.Value, clock);
@@ -57,8 +58,8 @@ internal static class StayedBehind
             if (booking is not { StayedBehind: true, State: BookingState.Waiting }) return BookingAhead.AlreadyBooked(booking.FiringId);
             foreach (var copy in copies) copy.State = BookingState.Withdrawn;
             if (await db.Set<BookedCopy>().CountAsync(c => c.StudioId == firing.StudioId && c.BookingId == booking.Id && c.State != BookingState.Withdrawn, cancellation) == copies.Count())
-                (booking.State, booking.WaitsFor) = (BookingState.Withdrawn, null);
-            booking.Version++;
+                booking.Withdraw();
+            else booking.Version++;
         }
 
         return null;

@@ -17,7 +17,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     private IReadOnlyList<Id<Booking>> later = [];
 
     /// <inheritdoc/>
-    public override bool EvenIfClosed => true;
+    public override WriteWhile Allowed => WriteWhile.Always;
 
     private FeeTerms? terms;
     private long? charged;
@@ -37,13 +37,16 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, StoredBooking read, bool insertOnly, CancellationToken cancellation)
     {
-        return BookingDecision.Without(snapshot.Room, c => c.BookingId == bookingId, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        var room = snapshot.Room;
+        return room.Held.Any(c => c.BookingId == bookingId)
+            ? BookingDecision.Without(room, c => c.BookingId == bookingId, BookingSearch.Of(snapshot), insertOnly, cancellation)
+            : new BookingDecision(room.CurrentPlan(), room.Held, []);
     }
 
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, StoredBooking read, BookingDecision decision)
     {
-        var (booking, copies) = read;
+        var (booking, copies, _) = read;
         if (booking.State != BookingState.Withdrawn)
         {
             ChargeFor(booking, snapshot.Firing);
@@ -53,15 +56,13 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
                 copy.MoveTo(null);
             }
 
-            booking.State = BookingState.Withdrawn;
-            booking.WaitsFor = null;
-            booking.Version++;
+            booking.Withdraw();
             Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.withdraw", bookingId.Value, clock);
             foreach (var booked in later) Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.doubt", booked.Value, clock);
             if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         }
 
-        return BookingAnswer.Of(booking, copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null, charged);
+        return BookingAnswer.Of(booking, copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null, charged, read.Approver);
     }
 
     private void ChargeFor(Booking booking, Firing firing)

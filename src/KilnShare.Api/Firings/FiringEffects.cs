@@ -39,16 +39,6 @@ internal static class FiringEffects
         var ids = bookings.Select(b => b.Id).ToList();
         var copies = await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId)).ToListAsync(cancellation);
         await LaterSteps.Note(db, firing.StudioId, member, [.. copies.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
-        foreach (var copy in copies)
-        {
-            copy.State = BookingState.Withdrawn;
-            copy.MoveTo(null);
-        }
-
-        foreach (var booking in bookings)
-        {
-            (booking.State, booking.WaitsFor) = (BookingState.Withdrawn, null);
-            booking.Version++;
-        }
+        LettingGo.Let(db, bookings, copies, $"The {await FiringWords.Named(db, firing, cancellation)} was called off. Book it in another firing.", member, clock);
     }
 }

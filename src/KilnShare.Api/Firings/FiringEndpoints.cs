@@ -97,6 +97,7 @@ public static class FiringEndpoints
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
         if (body.State == FiringState.Fixed) db.Add(BookingRows.Release(caller.StudioId, firing.Id, now, clock));
+        if (body.State is FiringState.Accepting or FiringState.Fixed && await BookingRows.SomeoneWaits(db, firing, cancellation)) db.Add(BookingRows.Promotion(caller.StudioId, firing.Id, clock));
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);

@@ -52,8 +52,23 @@ public sealed class Booking(Id<Studio> studioId, Id<Booking> id, Id<Firing> firi
     /// <summary>The rules whose word the member accepts.</summary>
     public IReadOnlyList<string> Accepts { get; set; } = [];
 
-    /// <summary>Why a technician said yes to what is not known; null where nobody had to.</summary>
-    public string? TechnicianReason { get; set; }
+    /// <summary>Why a technician said yes; null where nobody had to.</summary>
+    public string? TechnicianReason { get; private set; }
+
+    /// <summary>Who said yes; null where nobody had to, or where it was not written down who did.</summary>
+    public Id<Member>? ApprovedBy { get; private set; }
+
+    /// <summary>When; null with <see cref="ApprovedBy"/>.</summary>
+    public Instant? ApprovedAt { get; private set; }
+
+    /// <summary>When a place came free for it though its firing is fixed: a technician's yes gives it. Null where none is offered.</summary>
+    public Instant? OfferedAt { get; private set; }
+
+    /// <summary>Why its firing was done without it; null where it was not let go.</summary>
+    public string? LetGoReason { get; private set; }
+
+    /// <summary>When it was let go; null with <see cref="LetGoReason"/>.</summary>
+    public Instant? LetGoAt { get; private set; }
 
     /// <summary>Until when it keeps room for pieces that are not named yet; null for a booking of pieces.</summary>
     public Instant? ReservedUntil { get; init; }
@@ -69,4 +84,29 @@ public sealed class Booking(Id<Studio> studioId, Id<Booking> id, Id<Firing> firi
 
     /// <summary>Raised by every change.</summary>
     public long Version { get; set; } = 1;
+
+    /// <summary>It begins to wait.</summary>
+    public void Wait(WaitsFor reason) => (State, WaitsFor) = (BookingState.Waiting, reason);
+
+    /// <summary>Its copies have their places.</summary>
+    public void Confirm() => (State, WaitsFor, OfferedAt) = (BookingState.Confirmed, null, null);
+
+    /// <summary>It is over.</summary>
+    public void Withdraw() => (State, WaitsFor, OfferedAt, Version) = (BookingState.Withdrawn, null, null, Version + 1);
+
+    /// <summary>Its firing is done without it, for a reason that its owner reads.</summary>
+    public void LetGo(string reason, Instant at)
+    {
+        Withdraw();
+        (LetGoReason, LetGoAt) = (reason, at);
+    }
+
+    /// <summary>A place that came free in a fixed firing is offered, or no longer is.</summary>
+    public void Offer(Instant? at) => (OfferedAt, Version) = (at, Version + 1);
+
+    /// <summary>A technician says yes.</summary>
+    public void Approve(Id<Member> technician, string reason, Instant at) => (ApprovedBy, TechnicianReason, ApprovedAt) = (technician, reason, at);
+
+    /// <summary>The yes once said to this ware holds for another booking of it.</summary>
+    public void ApproveAs(Booking before) => (ApprovedBy, TechnicianReason, ApprovedAt) = (before.ApprovedBy, before.TechnicianReason, before.ApprovedAt);
 }

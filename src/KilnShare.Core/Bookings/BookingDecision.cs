@@ -34,24 +34,12 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
             .Concat(answer.Between.Where(f => f.Pieces.Count == 0 || f.Pieces.Any(names.Contains))).Select(FiringRoom.NamePieces)];
     }
 
-    /// <summary>Refuses what the gate refuses; otherwise null. A technician's reason opens what is not known.</summary>
-    public static Refusal? CheckGate(IReadOnlyList<Finding> findings, IReadOnlyCollection<string> accepts, bool technicianAgrees)
-    {
-        if (Find(findings, f => f.Verdict == Verdict.Incompatible) is { Count: > 0 } hard)
-            return Refuse("cofiring.incompatible", hard, "This ware may not go into this firing: " + hard[0].Message);
-        if (!technicianAgrees && Find(findings, f => f.Verdict == Verdict.Unknown && f.Touches is Touches.Kiln or Touches.Others) is { Count: > 0 } unknown)
-            return Refuse("cofiring.needs-technician", unknown, "Something that matters to the kiln or to others is not known, so a technician must agree: " + unknown[0].Message);
-        var open = Find(findings, f => f.Verdict != Verdict.Compatible && !(f.Verdict == Verdict.Unknown && f.Touches is Touches.Kiln or Touches.Others) && !accepts.Contains(f.Rule, StringComparer.Ordinal));
-        return open.Count == 0 ? null : Refuse(
-            "cofiring.needs-accepts", open, $"Read what the rules say, then book again with accepts: [{string.Join(", ", open.Select(f => f.Rule).Distinct(StringComparer.Ordinal))}]. {open[0].Message}");
-    }
-
     /// <summary>Finds room: first without moving anything, then anew. Refused when there is none, with the seed to replay it.</summary>
     public static Result<BookingDecision> FindRoom(
         FiringRoom room, IReadOnlyList<HeldCopy> added, IReadOnlyList<Finding> findings, RoomSearch search, bool insertOnly, CancellationToken cancel)
     {
         if (room.Kiln.MassLimitG is { } limit && MassOf(room.Held) + MassOf(added) > limit)
-            return Refusal.Rule("loading.too-heavy", $"The kiln carries {limit / 1000} kg; {MassOf(room.Held) / 1000} kg are booked and this adds {MassOf(added) / 1000} kg. Book less, or another firing.");
+            return TooHeavy(limit, room, added);
         var wishes = added.Any(c => c.Frozen.Wish is not null);
         (BookingDecision Decision, int Unmet)? found = null;
         LoadPlan? best = null;
@@ -76,7 +64,16 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
         }
 
         if (found is { Decision: var decision }) return decision;
-        return NoRoom(best!, room, search, insertOnly ? null : RoomNeeded.Find(room, added, search, cancel));
+        return NoRoom(best!, room, added, search, insertOnly ? null : RoomNeeded.Find(room, added, search, cancel));
+    }
+
+    /// <summary>Those of the new copies that the try that moves nothing finds a place for.</summary>
+    public static IReadOnlyList<HeldCopy> Inserted(FiringRoom room, IReadOnlyList<HeldCopy> added, RoomSearch search, CancellationToken cancel)
+    {
+        if (!room.Problem(added, Keep.All).TryGet(out var problem, out _)) return [];
+        var plan = LoadSearch.Solve(problem, new LoadOptions { Seed = search.Seed }, WorkBudget.OfIterations(search.InsertIterations, cancel));
+        var placed = room.Placed(added, plan).Select(c => (c.BookingId, c.PieceId, c.Copy)).ToHashSet();
+        return [.. added.Where(c => placed.Contains((c.BookingId, c.PieceId, c.Copy)))];
     }
 
     /// <summary>The firing without some of its copies: what stays is put in order where that works, and stays as it is where not.</summary>
@@ -90,15 +87,23 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
     /// <summary>Mass of ware, g; what was not weighed counts nothing.</summary>
     public static decimal MassOf(IEnumerable<HeldCopy> copies) => copies.Sum(c => c.Frozen.MassG ?? 0);
 
-    private static Refusal NoRoom(LoadPlan plan, FiringRoom room, RoomSearch search, RoomNeeded? needed)
+    private static Refusal TooHeavy(decimal limit, FiringRoom room, IReadOnlyList<HeldCopy> added) => Refusal.Rule(
+        "loading.too-heavy",
+        $"{room.Kiln.Name} carries {limit / 1000} kg; {MassOf(room.Held) / 1000} kg are booked and {WareNames.Of(added)} adds {MassOf(added) / 1000} kg. Book less, or another firing.") with
+    {
+        Values = new Dictionary<string, object?>(StringComparer.Ordinal) { [WaitingHelps] = MassOf(added) <= limit },
+    };
+
+    private static Refusal NoRoom(LoadPlan plan, FiringRoom room, IReadOnlyList<HeldCopy> added, RoomSearch search, RoomNeeded? needed)
     {
         var proven = plan.Unplaced.FirstOrDefault(u => u.Reason != UnplacedReason.NoPlaceFound);
+        var ware = proven is null ? WareNames.Of(added) : WareNames.Of([room.Named(added, proven.PieceId, proven.Copies[0])]);
         var (code, message) = proven?.Reason switch
         {
-            UnplacedReason.TooTall => ("loading.cannot-fit", "It is too tall for this kiln. Choose a taller kiln."),
-            UnplacedReason.TooWide => ("loading.cannot-fit", "It lies on no shelf of this kiln, however turned. Choose a wider kiln."),
-            UnplacedReason.CannotFit => ("loading.cannot-fit", "There is no room for it beside what is booked. Choose another firing, or wait: book with mayWait."),
-            _ => ("loading.no-place-found", "No place was found for it beside what is booked. Wait (book with mayWait), choose another firing, or ask a technician, who may place it by hand."),
+            UnplacedReason.TooTall => ("loading.cannot-fit", $"{ware} is too tall for {room.Kiln.Name}. Choose a taller kiln."),
+            UnplacedReason.TooWide => ("loading.cannot-fit", $"{ware} lies on no shelf of {room.Kiln.Name}, however turned. Choose a wider kiln."),
+            UnplacedReason.CannotFit => ("loading.cannot-fit", $"There is no room for {ware} beside what is booked. Choose another firing, or wait: book with mayWait."),
+            _ => ("loading.no-place-found", $"No place was found for {ware} beside what is booked. Wait (book with mayWait), choose another firing, or ask a technician, who may place it by hand."),
         };
         return Refusal.Rule(code, needed is null ? message : $"{message} {needed.Message}") with
         {
@@ -112,15 +117,4 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
             },
         };
     }
-
-    private static List<Finding> Find(IReadOnlyList<Finding> findings, Func<Finding, bool> wanted) => [.. findings.Where(wanted)];
-
-    private static Refusal Refuse(string code, List<Finding> findings, string message) => Refusal.Rule(code, message, "/pieces") with
-    {
-        Values = new Dictionary<string, object?>(StringComparer.Ordinal)
-        {
-            ["rules"] = findings.Select(f => f.Rule).Distinct(StringComparer.Ordinal).ToList(),
-            ["messages"] = findings.Select(f => f.Message).Distinct(StringComparer.Ordinal).ToList(),
-        },
-    };
 }

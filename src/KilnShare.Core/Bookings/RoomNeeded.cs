@@ -30,7 +30,7 @@ public sealed record RoomNeeded(IReadOnlyList<HeldCopy> Own, int Others, string?
     {
         get
         {
-            var own = Own.Count == 0 ? null : "your " + string.Join(" and your ", Own.Select(c => c.IsRoom ? c.Frozen.Name : $"{c.Frozen.Name} ({c.Frozen.Mark ?? "no mark"})"));
+            var own = Own.Count == 0 ? null : "your " + string.Join(" and your ", Own.Select(c => WareNames.NameOf(c.Frozen)));
             var others = Others == 0 ? null : $"{Others} of other members' pieces ({OthersSize})";
             return $"A place was found when {string.Join(" and ", new[] { own, others }.Where(x => x is not null))} stayed out; that it takes so much is not proven.";
         }

@@ -32,6 +32,19 @@ public enum Verdict
     Compatible,
 }
 
+/// <summary>Whose yes a finding asks for.</summary>
+public enum Asks
+{
+    /// <summary>Nobody's: it is told, or it stops.</summary>
+    Nobody,
+
+    /// <summary>The yes of the member whose ware it is.</summary>
+    Member,
+
+    /// <summary>A technician's, with a reason.</summary>
+    Technician,
+}
+
 /// <summary>What the verdicts mean for a booking.</summary>
 public enum Gate
 {
@@ -58,4 +71,8 @@ public enum Gate
 /// <param name="Pieces">The pieces it speaks of; empty when it is the firing itself.</param>
 public sealed record Finding(
     string Rule, Touches Touches, Verdict Verdict, string Message, IReadOnlyDictionary<string, object?> Values, IReadOnlyList<Cure> Cures,
-    IReadOnlyList<string> Pieces);
+    IReadOnlyList<string> Pieces)
+{
+    /// <summary>Whose yes it asks for.</summary>
+    public Asks Asks => Verdicts.AsksOf(Verdict, Touches);
+}

@@ -27,17 +27,24 @@ internal static class Verdicts
         var gate = Gate.Open;
         foreach (var finding in findings)
         {
-            var its = finding.Verdict switch
+            var its = finding.Verdict == Verdict.Incompatible ? Gate.Refused : finding.Asks switch
             {
-                Verdict.Incompatible => Gate.Refused,
-                Verdict.Unknown when IsShared(finding.Touches) => Gate.NeedsTechnician,
-                Verdict.Unknown or Verdict.Caution => Gate.NeedsAccepts,
+                Asks.Technician => Gate.NeedsTechnician,
+                Asks.Member => Gate.NeedsAccepts,
                 _ => Gate.Open,
             };
             if (its < gate) gate = its;
         }
         return gate;
     }
+
+    /// <summary>Whose yes a finding asks for. What is incompatible asks nobody: it stops.</summary>
+    public static Asks AsksOf(Verdict verdict, Touches touches) => verdict switch
+    {
+        Verdict.Unknown when IsShared(touches) => Asks.Technician,
+        Verdict.Unknown or Verdict.Caution => Asks.Member,
+        _ => Asks.Nobody,
+    };
 
     private static bool IsShared(Touches touches) => touches is Touches.Kiln or Touches.Others;
 

@@ -29,11 +29,15 @@ internal static class BookingTables
             {
                 c.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
                 c.HasCheckConstraint("ck_booking_reserve", "reserved_until is null or (state <> 'Waiting' and reserve_id is null)");
+                c.HasCheckConstraint("ck_booking_approval", "(approved_by is null) = (approved_at is null) and (approved_by is null or technician_reason is not null)");
+                c.HasCheckConstraint("ck_booking_offer", "offered_at is null or state = 'Waiting'");
+                c.HasCheckConstraint("ck_booking_let_go", "(let_go_at is null) = (let_go_reason is null) and (let_go_at is null or state = 'Withdrawn')");
             });
             t.HasKey(b => new { b.StudioId, b.Id });
             t.HasIndex(b => new { b.StudioId, b.FiringId });
             t.HasOne<Firing>().WithMany().HasForeignKey(b => new { b.StudioId, b.FiringId }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<Member>().WithMany().HasForeignKey(b => new { b.StudioId, b.MemberId }).OnDelete(DeleteBehavior.Restrict);
+            t.HasOne<Member>().WithMany().HasForeignKey(b => new { b.StudioId, b.ApprovedBy }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<Booking>().WithMany().HasForeignKey(b => new { b.StudioId, b.ReserveId }).OnDelete(DeleteBehavior.Restrict);
         });
         model.Entity<BookedCopy>(t =>

@@ -7,18 +7,41 @@ using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Storage.Bookings;
 
+/// <summary>In which firings a change of plan may be written.</summary>
+public enum WriteWhile
+{
+    /// <summary>That take bookings.</summary>
+    Accepting,
+
+    /// <summary>That take bookings or are fixed: a technician's yes.</summary>
+    FixedToo,
+
+    /// <summary>In any; the version alone guards it.</summary>
+    Always,
+}
+
 /// <summary>Replaces a firing's plan by the next one: the only way a copy gets a place.</summary>
 public static class PlanPublication
 {
     /// <summary>
-    /// Takes the next version, if the plan is still the one the decision was made on and bookings are taken. False: someone was faster,
-    /// or bookings are closed; nothing was written, read again. Inside the write transaction, before anything else but the idempotency row.
+    /// Takes the next version, if the plan is still the one the decision was made on and the firing may still be written in. False: someone
+    /// was faster, or it is closed; nothing was written, read again. Inside the write transaction, before anything else but the idempotency row.
     /// </summary>
     public static async Task<bool> TakeNextVersion(
-        this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, long version, decimal bookedMassG, bool evenIfClosed, CancellationToken cancellation) =>
+        this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, long version, decimal bookedMassG, WriteWhile allowed, CancellationToken cancellation) =>
         await db.Set<FiringLoad>()
-            .Where(l => l.StudioId == studio && l.FiringId == firing && l.LoadVersion == version && (l.Accepting || evenIfClosed))
+            .Where(l => l.StudioId == studio && l.FiringId == firing && l.LoadVersion == version)
+            .Where(l => l.Accepting || allowed == WriteWhile.Always || (allowed == WriteWhile.FixedToo
+                && db.Set<Firing>().Any(f => f.StudioId == studio && f.Id == firing && f.State == FiringState.Fixed)))
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.LoadVersion, version + 1).SetProperty(l => l.BookedMassG, bookedMassG), cancellation) == 1;
+
+    /// <summary>
+    /// Holds the firing open until the transaction ends, for who is written down in it without a change of its plan: whoever closes it waits,
+    /// and then sees what was written. False: it takes no bookings.
+    /// </summary>
+    public static async Task<bool> HoldOpen(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation) =>
+        await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firing && l.Accepting)
+            .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, true), cancellation) == 1;
 
     /// <summary>Holds the firing's plan as it is until the transaction ends: what is read after this is what is written over.</summary>
     public static Task LockPlan(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation) => db.Database.ExecuteSqlAsync(

@@ -138,6 +138,14 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("text[]")
                         .HasColumnName("accepts");
 
+                    b.Property<Instant?>("ApprovedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("approved_at");
+
+                    b.Property<Guid?>("ApprovedBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("approved_by");
+
                     b.Property<Instant>("CreatedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
@@ -146,9 +154,21 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("firing_id");
 
+                    b.Property<Instant?>("LetGoAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("let_go_at");
+
+                    b.Property<string>("LetGoReason")
+                        .HasColumnType("text")
+                        .HasColumnName("let_go_reason");
+
                     b.Property<Guid>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
+
+                    b.Property<Instant?>("OfferedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("offered_at");
 
                     b.Property<Guid?>("ReserveId")
                         .HasColumnType("uuid")
@@ -184,6 +204,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_booking");
 
+                    b.HasIndex("StudioId", "ApprovedBy")
+                        .HasDatabaseName("ix_booking_studio_id_approved_by");
+
                     b.HasIndex("StudioId", "FiringId")
                         .HasDatabaseName("ix_booking_studio_id_firing_id");
 
@@ -195,6 +218,12 @@ namespace KilnShare.Storage.Migrations
 
                     b.ToTable("booking", null, t =>
                         {
+                            t.HasCheckConstraint("ck_booking_approval", "(approved_by is null) = (approved_at is null) and (approved_by is null or technician_reason is not null)");
+
+                            t.HasCheckConstraint("ck_booking_let_go", "(let_go_at is null) = (let_go_reason is null) and (let_go_at is null or state = 'Withdrawn')");
+
+                            t.HasCheckConstraint("ck_booking_offer", "offered_at is null or state = 'Waiting'");
+
                             t.HasCheckConstraint("ck_booking_reserve", "reserved_until is null or (state <> 'Waiting' and reserve_id is null)");
 
                             t.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
@@ -1948,6 +1977,12 @@ namespace KilnShare.Storage.Migrations
 
             modelBuilder.Entity("KilnShare.Core.Bookings.Booking", b =>
                 {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "ApprovedBy")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_booking_member_studio_id_approved_by");
+
                     b.HasOne("KilnShare.Core.Firings.Firing", null)
                         .WithMany()
                         .HasForeignKey("StudioId", "FiringId")

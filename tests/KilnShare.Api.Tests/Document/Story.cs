@@ -150,6 +150,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "PATCH", $"{studio}/pieces/{piece}", $$"""{"layers":[{"glazeId":"{{unknown}}"}],"bareFootMm":null}""");
         var booking = await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{piece}}"}],"accepts":["glaze-body-expansion"]}""");
         Assert.Equal("technician", (string?)booking["waitsFor"]);
+        await Ask(owner, "GET", $"{firing}/bookings/{Id(booking)}/findings");
+        await Ask(owner, "POST", $"{firing}/bookings/{Id(booking)}/accepts", """{"accepts":["food-release-not-measured"]}""");
         await Ask(owner, "POST", $"{firing}/bookings/{Id(booking)}/approval", """{"reason":"I fired this body beside this glaze last month."}""");
         await Ask(owner, "POST", $"{firing}/bookings/{Id(booking)}/withdrawal");
     }

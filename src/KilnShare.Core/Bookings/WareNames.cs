@@ -1,0 +1,18 @@
+namespace KilnShare.Core.Bookings;
+
+/// <summary>Ware as people name it: by what it is and the sign under its foot.</summary>
+public static class WareNames
+{
+    private const int Most = 3;
+
+    /// <summary>The first few in a sentence, and how many pieces more there are.</summary>
+    public static string Of(IReadOnlyList<HeldCopy> copies)
+    {
+        var names = copies.GroupBy(c => c.PieceId).Select(piece => NameOf(piece.First().Frozen)).Distinct(StringComparer.Ordinal).ToList();
+        if (names.Count > Most) return $"{string.Join(", ", names.Take(Most))} and {names.Count - Most} more";
+        return names.Count < 2 ? names.FirstOrDefault() ?? "the ware" : $"{string.Join(", ", names.SkipLast(1))} and {names[^1]}";
+    }
+
+    /// <summary>One piece.</summary>
+    public static string NameOf(FrozenCopy frozen) => frozen.Ware is null ? frozen.Name : $"{frozen.Name} ({frozen.Mark ?? "no mark"})";
+}
