@@ -36,10 +36,16 @@ public sealed class BookingChange(
     private BookingQuote? quote;
 
     /// <inheritdoc/>
+    public override IReadOnlyCollection<CopyNow> Seen => seen;
+
+    private IReadOnlyCollection<CopyNow> seen = [];
+
+    /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (!snapshot.Load.Accepting) return NotAccepting(snapshot.Firing);
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        seen = [.. copies.Select(c => c.Now)];
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         var booking = new Booking(caller.StudioId, bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId, clock.GetCurrentInstant())
         {

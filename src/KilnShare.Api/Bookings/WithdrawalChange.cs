@@ -19,6 +19,9 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     /// <inheritdoc/>
     public override bool EvenIfClosed => true;
 
+    /// <inheritdoc/>
+    public override bool EvenIfFurnitureGone => true;
+
     private FeeTerms? terms;
     private long? charged;
 
