@@ -1,24 +1,19 @@
-using System.Security.Cryptography;
-using System.Text;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
+using KilnShare.Storage;
 
 namespace KilnShare.Api.Access;
-
-/// <summary>The installation's own token, which makes studios; only its SHA-256 is kept in memory.</summary>
-/// <param name="Hash">SHA-256 of its text; null: no studio can be made here.</param>
-public sealed record InstallationToken(byte[]? Hash);
 
 /// <summary>Lets a request through to its handler only as <see cref="AccessTable"/> says.</summary>
 public sealed class AccessCheck(RequestDelegate next, InstallationToken installation)
 {
     /// <summary>Answers 401, 403 or 404, or calls the handler.</summary>
-    public async Task InvokeAsync(HttpContext context)
+    public async Task InvokeAsync(HttpContext context, KilnShareDb db)
     {
         var refusal = AccessTable.RowOf(context) switch
         {
-            { NeedsInstallation: true } => IsInstallation(CallerLookup.TokenOf(context)) ? null : Unauthorized(context),
+            { NeedsInstallation: true } => await installation.Is(db, CallerLookup.TokenOf(context), context.RequestAborted) ? null : Unauthorized(context),
             { Least: { } least } => Admit(context, least),
             _ => null,
         };
@@ -29,16 +24,14 @@ public sealed class AccessCheck(RequestDelegate next, InstallationToken installa
     {
         if (context.Features.Get<Caller>() is not { } caller) return Unauthorized(context);
         if (IsAnotherStudio(context, caller.StudioId)) return Problems.Absent();
-        return caller.Role <= least ? null : Problems.Of(new Refusal(
+        if (caller.Role > least) return Problems.Of(new Refusal(
             RefusalKind.Forbidden, "access.role", $"This takes the role {Word(least)} or more; you are {Word(caller.Role)}. Ask the studio's owner."));
+        return !caller.StudioIsClosed || AccessTable.IsOpenInClosedStudio(context) ? null : Problems.Of(new Refusal(
+            RefusalKind.Forbidden, "studios.closed", "This studio is closed: what is written down can be read, and nothing more is written. Read the studio for the reason; whoever runs this service can open it again."));
     }
 
     private static bool IsAnotherStudio(HttpContext context, Id<Studio> own) =>
         context.GetRouteValue("studioId") is string asked && (!Guid.TryParseExact(asked, "D", out var id) || id != own.Value);
-
-    private bool IsInstallation(string? token) =>
-        token is not null && installation.Hash is not null
-        && CryptographicOperations.FixedTimeEquals(SHA256.HashData(Encoding.UTF8.GetBytes(token)), installation.Hash);
 
     private static IResult Unauthorized(HttpContext context)
     {

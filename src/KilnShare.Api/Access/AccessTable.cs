@@ -15,6 +15,11 @@ public static class AccessTable
     public static AccessRow? RowOf(HttpContext context) =>
         context.GetEndpoint()?.Metadata.GetMetadata<IEndpointNameMetadata>() is { } operation ? Rows[operation.EndpointName] : null;
 
+    /// <summary>True for what may be done in a closed studio: reading, asking without storing anything, and taking tokens back.</summary>
+    public static bool IsOpenInClosedStudio(HttpContext context) => HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method)
+        || context.Request.Path.StartsWithSegments("/v1/calculations", StringComparison.Ordinal)
+        || context.GetEndpoint()?.Metadata.GetMetadata<IEndpointNameMetadata>()?.EndpointName is "quoteFiring" or "revokeToken";
+
     private static readonly AccessRow Viewer = new(Role.Viewer, false);
     private static readonly AccessRow Potter = new(Role.Potter, false);
     private static readonly AccessRow Technician = new(Role.Technician, false);
@@ -26,6 +31,9 @@ public static class AccessTable
         ["healthLive"] = Anyone,
         ["healthReady"] = Anyone,
         ["createStudio"] = Installation,
+        ["createOwnerToken"] = Installation,
+        ["writeStudioClosure"] = Installation,
+        ["rotateInstallationToken"] = Installation,
         ["whoAmI"] = Viewer,
         ["readStudio"] = Viewer,
         ["editStudio"] = Owner,
@@ -81,6 +89,7 @@ public static class AccessTable
         ["readBookingFindings"] = Viewer,
         ["acceptBookingRules"] = Potter,
         ["readLoadPlan"] = Viewer,
+        ["planLoadAnew"] = Technician,
         ["drawLoadPlan"] = Viewer,
         ["printLoadPlan"] = Viewer,
         ["readFiringCalendar"] = Viewer,
@@ -88,6 +97,7 @@ public static class AccessTable
         ["readLoad"] = Viewer,
         ["proposeFirings"] = Viewer,
         ["createMeterReading"] = Technician,
+        ["strikeMeterReading"] = Technician,
         ["listMeterReadings"] = Viewer,
         ["readFiringCostSplit"] = Viewer with { ShowsAmounts = true },
         ["settleFiring"] = Technician,

@@ -11,6 +11,9 @@ namespace KilnShare.Api.Access;
 /// <param name="Role">What the member may do.</param>
 public sealed record Caller(Id<Studio> StudioId, Id<Member> MemberId, Id<AccessToken> TokenId, string Name, Role Role)
 {
+    /// <summary>True where the studio was closed: it can only be read.</summary>
+    public bool StudioIsClosed { get; init; }
+
     /// <summary>True for those who plan and fire.</summary>
     public bool Plans => Role <= Role.Technician;
 

@@ -33,7 +33,7 @@ public sealed class CallerLookup(RequestDelegate next, TokenGuesses guesses, ICl
             if (await tokens.Find(named, hash, clock.GetCurrentInstant(), reads, reads ? RowAsked.By(context) : null, context.RequestAborted) is { } found)
             {
                 db.Studio = named;
-                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role));
+                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role) { StudioIsClosed = found.StudioIsClosed });
                 guesses.Right(hash);
             }
             else

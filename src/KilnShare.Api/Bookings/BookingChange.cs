@@ -38,10 +38,16 @@ public sealed class BookingChange(
     public IReadOnlyList<Finding> Findings { get; private set; } = [];
 
     /// <inheritdoc/>
+    public override IReadOnlyCollection<CopyNow> Seen => seen;
+
+    private IReadOnlyCollection<CopyNow> seen = [];
+
+    /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (!snapshot.Load.Accepting) return await NotAccepting(db, snapshot.Firing, cancellation);
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        seen = [.. copies.Select(c => c.Now)];
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         var booking = NewBooking(bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId);
         if (booking.ReserveId is not null && !(await TakenReserve.Read(db, booking, snapshot.Firing, clock, cancellation)).TryGet(out reserve, out refusal)) return refusal;

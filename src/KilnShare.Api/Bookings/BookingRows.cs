@@ -38,5 +38,12 @@ internal static class BookingRows
     public static JobRow Release(Id<Studio> studio, Id<Firing> firing, Instant at, IClock clock) =>
         new(studio, NewGuid(clock.GetCurrentInstant()), FiringJobs.Release, firing.Value, at);
 
+    /// <summary>Looks whether a plan stands on furniture that was changed.</summary>
+    public static JobRow Recheck(Id<Studio> studio, Id<Firing> firing, IClock clock)
+    {
+        var now = clock.GetCurrentInstant();
+        return new JobRow(studio, NewGuid(now), FiringJobs.Recheck, firing.Value, now);
+    }
+
     private static Guid NewGuid(Instant now) => Guid.CreateVersion7(now.ToDateTimeOffset());
 }

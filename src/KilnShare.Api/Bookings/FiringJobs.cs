@@ -1,9 +1,11 @@
+using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -18,13 +20,31 @@ public sealed class FiringJobs(KilnShareDb db, PlanWriter writer, LearntKilns me
     /// <summary>Gives back room that is kept past its time.</summary>
     public const string Release = "release";
 
+    /// <summary>Looks whether a plan stands on furniture that was changed.</summary>
+    public const string Recheck = "recheck";
+
     /// <summary>Does one.</summary>
     public Task Do(string kind, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation)
     {
         db.Studio = studio;
-        return kind == Release
-            ? writer.Run(studio, firing, new ReserveRelease(db, clock), cancellation)
-            : Promote(studio, firing, cancellation);
+        return kind switch
+        {
+            Release => writer.Run(studio, firing, new ReserveRelease(db, clock), cancellation),
+            Recheck => CheckAgain(studio, firing, cancellation),
+            _ => Promote(studio, firing, cancellation),
+        };
+    }
+
+    /// <summary>Takes the mark off a plan that stands on the furniture that exists; of one that does not, its people are told.</summary>
+    private async Task CheckAgain(Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation)
+    {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        await db.LockPlan(studio, firing, cancellation);
+        if (await db.ReadRoom(studio, firing, cancellation) is not { MarkedAt: not null, Firing.State: <= FiringState.Fixed } snapshot) return;
+        if (snapshot.Anew is null) await db.KeepGround(studio, firing, cancellation);
+        else Trail.Note(db, studio, null, "firings.furniture-changed", firing.Value, clock);
+        await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
     }
 
     /// <summary>Gives room to those who wait for it, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>

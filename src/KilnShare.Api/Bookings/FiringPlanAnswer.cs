@@ -3,6 +3,8 @@ using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Loading;
+using KilnShare.Storage.Bookings;
+using NodaTime;
 
 namespace KilnShare.Api.Bookings;
 
@@ -89,9 +91,18 @@ public sealed record FiringPlanAnswer
     /// <summary>Levels of the kiln that its witness cones show to be hotter or cooler; hints for whoever loads.</summary>
     public required IReadOnlyList<PlanLevelContract> Levels { get; init; }
 
-    /// <summary>The answer for a room.</summary>
-    public static FiringPlanAnswer Of(FiringRoom room) => new()
+    /// <summary>
+    /// Since when the kiln's shelves or posts are others than this plan stands on; null while it stands. Until it is planned anew with POST, nothing more is
+    /// booked, fixed or loaded in its firing.
+    /// </summary>
+    public required Instant? FurnitureChangedAt { get; init; }
+
+    /// <summary>The answer for a firing.</summary>
+    public static FiringPlanAnswer Of(RoomSnapshot snapshot) => Of(snapshot.Room) with { FurnitureChangedAt = snapshot.Anew is null ? null : snapshot.MarkedAt };
+
+    private static FiringPlanAnswer Of(FiringRoom room) => new()
     {
+        FurnitureChangedAt = null,
         LoadVersion = room.LoadVersion,
         Plan = LoadPlanContract.Of(room.CurrentPlan(), room.Problem([], Keep.None).TryGet(out var problem, out _) ? problem : null, 0),
         Levels = PlanLevelContract.Of(room),

@@ -4,6 +4,7 @@ using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Loading;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -19,17 +20,28 @@ namespace KilnShare.Api.Bookings;
 /// <param name="Zone">The studio's time zone.</param>
 public sealed record FiringSheet(Firing Firing, FiringRoom Room, LoadSheet Sheet, DateTimeZone Zone)
 {
-    /// <summary>Reads it as of one instant; null when there is no such firing.</summary>
-    public static async Task<FiringSheet?> Read(KilnShareDb db, Caller caller, Guid firingId, LengthUnit unit, CancellationToken cancellation)
+    /// <summary>True where the kiln's furniture is another by now, so that nothing is loaded by this plan.</summary>
+    public bool IsOld { get; init; }
+
+    /// <summary>Reads it as of one instant.</summary>
+    public static async Task<Result<FiringSheet>> Read(KilnShareDb db, Caller caller, Guid firingId, LengthUnit unit, CancellationToken cancellation)
     {
         await using var reading = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
-        if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return null;
+        if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Absent;
+        if (snapshot.Room.Shelves.FirstOrDefault(s => snapshot.Room.Furniture.Shelves.All(k => k.Id != s.ShelfId)) is { } lost) return Lost(snapshot.Room, lost);
         var owners = snapshot.Room.Held.Select(h => h.Frozen.MemberId).Distinct().ToList();
         var names = await db.Set<Member>().AsNoTracking().Where(m => m.StudioId == caller.StudioId && owners.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, cancellation);
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == caller.StudioId, cancellation);
         var zone = DateTimeZoneProviders.Tzdb[studio.TimeZone];
-        return new FiringSheet(snapshot.Firing, snapshot.Room, SheetOf(snapshot, names, zone, unit), zone);
+        return new FiringSheet(snapshot.Firing, snapshot.Room, SheetOf(snapshot, names, zone, unit), zone) { IsOld = snapshot.Anew is not null };
     }
+
+    private static Refusal Absent => new(RefusalKind.Absent, "request.not-found", "There is no such thing in your studio. Check the id.");
+
+    /// <summary>A plan from before plans kept what they stand on, whose shelf had been taken out of the kiln by then.</summary>
+    private static Refusal Lost(FiringRoom room, PlacedShelf shelf) => Refusal.Rule(
+        "loading.shelf-unknown",
+        $"This plan has a shelf {shelf.ShelfId}, and what it looked like was not kept when it was taken out of {room.Kiln.Name}. The plan can be read without its picture; if nothing is loaded yet, plan the firing anew.");
 
     private static LoadSheet SheetOf(RoomSnapshot snapshot, Dictionary<Id<Member>, string> names, DateTimeZone zone, LengthUnit unit)
     {

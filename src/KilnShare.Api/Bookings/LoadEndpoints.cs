@@ -22,6 +22,7 @@ public static class LoadEndpoints
     {
         var firing = studio.MapGroup("/firings/{firingId:guid}").WithTags("Bookings");
         firing.MapGet("/load-plan", ReadPlan).WithName("readLoadPlan").Answers<FiringPlanAnswer>();
+        firing.MapPost("/load-plan", PlanAnew).WithName("planLoadAnew").Answers<FiringPlanAnswer>().Refuses(409, 422, 503);
         firing.MapPut("/load", Write).WithName("writeLoad").Answers<LoadAnswer>().Refuses(409, 422);
         firing.MapGet("/load", Read).WithName("readLoad").Answers<LoadAnswer>();
     }
@@ -31,7 +32,21 @@ public static class LoadEndpoints
     {
         await using var reading = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
         var snapshot = await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation);
-        return snapshot is null ? Problems.Absent() : TypedResults.Ok(FiringPlanAnswer.Of(snapshot.Room));
+        return snapshot is null ? Problems.Absent() : TypedResults.Ok(FiringPlanAnswer.Of(snapshot));
+    }
+
+    /// <summary>Plan a firing anew on the furniture that exists</summary>
+    /// <remarks>
+    /// After the kiln's shelves or posts were changed: everything that is booked gets a place on what is there now, or the refusal names what finds none. A
+    /// plan that stands already is left as it is, so it may be asked twice.
+    /// </remarks>
+    private static async Task<IResult> PlanAnew(Guid firingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
+    {
+        var result = await writer.Run(caller.StudioId, new Id<Firing>(firingId), new PlanAnewChange(db, caller, clock), cancellation);
+        if (!result!.TryGet(out _, out var refusal)) return Problems.Of(refusal);
+        jobs.Ring();
+        db.ChangeTracker.Clear();
+        return await ReadPlan(firingId, caller, db, cancellation);
     }
 
     /// <summary>Write down what really went in</summary>
@@ -47,6 +62,7 @@ public static class LoadEndpoints
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
         if (snapshot.Firing.State is not (FiringState.Fixed or FiringState.Loaded))
             return Problems.Of(FiringStates.Check(snapshot.Firing.State, FiringState.Loaded) ?? Refusal.Conflict("firings.no-such-step", "A load is written for a fixed firing.", null));
+        if (snapshot.Anew is { } onNew) return Problems.Of(Core.Bookings.PlanAnew.Gone(onNew));
         var now = await db.ReadCopies(caller.StudioId, [.. body.Placed.Select(p => p.PieceId).Concat(body.LeftBehind.Select(l => l.PieceId)).Distinct().Select(p => new Id<Piece>(p))], cancellation);
         if (!RealLoad.Of(body, snapshot, now).TryGet(out var items, out var refusal)) return Problems.Of(refusal);
         var findings = RealLoad.FindingsOn(items, snapshot.Room);

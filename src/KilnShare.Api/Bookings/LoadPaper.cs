@@ -48,6 +48,7 @@ internal static class LoadPaper
         var sheet = firing.Sheet;
         var paper = new PdfPaper("Load sheet", made.ToDateTimeUtc());
         paper.Text(sheet.Title);
+        if (firing.IsOld) paper.Text("Do not load by this sheet: the kiln's shelves or posts were changed after this plan. Ask a technician to plan it anew.");
         WriteFacts(paper, firing, temperature, made);
         WriteStock(paper, sheet);
         WriteOrder(paper, sheet);

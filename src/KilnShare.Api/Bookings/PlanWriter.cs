@@ -18,11 +18,24 @@ public abstract class PlanChange<TRead, T>
     /// <summary>In which firings it may be written.</summary>
     public virtual WriteWhile Allowed => WriteWhile.Accepting;
 
+    /// <summary>True where the change may be made though the plan's furniture is gone: it only takes ware out, or plans anew.</summary>
+    public virtual bool EvenIfFurnitureGone => PlansAnew;
+
+    /// <summary>The copies that it adds as they were read, for a last look at them when it is written; empty where it adds none.</summary>
+    public virtual IReadOnlyCollection<CopyNow> Seen => [];
+
     /// <summary>Reads what it needs, as of the same instant as the room.</summary>
     public abstract Task<Result<TRead>> Read(RoomSnapshot snapshot, CancellationToken cancellation);
 
     /// <summary>Decides on the next plan; pure, no connection is held.</summary>
     public abstract Result<BookingDecision> Decide(RoomSnapshot snapshot, TRead read, bool insertOnly, CancellationToken cancellation);
+
+    /// <summary>True where the next plan stands on the furniture that exists and that is not written down yet; a plan without ware stands anywhere.</summary>
+    internal bool NewGround(RoomSnapshot snapshot, BookingDecision decision) =>
+        snapshot.GroundVersion != snapshot.KilnVersion && (snapshot.Anew is null || PlansAnew || decision.Plan.Shelves.Count == 0);
+
+    /// <summary>True where it plans everything on the furniture that exists.</summary>
+    public virtual bool PlansAnew => false;
 
     /// <summary>Adds the rows of the change and gives the answer.</summary>
     public abstract T Write(RoomSnapshot snapshot, TRead read, BookingDecision decision);
@@ -75,6 +88,7 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
         {
             snapshot = await db.ReadRoom(studio, firing, cancellation);
             if (snapshot is null) return (Outcome.Answered, NoSuchFiring());
+            if (snapshot.Anew is { } onNew && !change.EvenIfFurnitureGone) return (Outcome.Answered, PlanAnew.Gone(onNew));
             read = await change.Read(snapshot, cancellation);
             await reading.CommitAsync(cancellation);
         }
@@ -95,6 +109,7 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
         await db.LockPlan(studio, firing, cancellation);
         var snapshot = await db.ReadRoom(studio, firing, cancellation);
         if (snapshot is null) return (Outcome.Answered, NoSuchFiring());
+        if (snapshot.Anew is { } onNew && !change.EvenIfFurnitureGone) return (Outcome.Answered, PlanAnew.Gone(onNew));
         if (!(await change.Read(snapshot, cancellation)).TryGet(out var read, out var refusal)) return (Outcome.Answered, refusal);
         if (!change.Decide(snapshot, read, true, cancellation).TryGet(out var decision, out refusal)) return (Outcome.Answered, refusal);
         return await Write(snapshot, read, decision, change, writing, cancellation);
@@ -109,6 +124,9 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
         if (!await change.Claim(answer, cancellation)) return (Outcome.KeyTaken, null);
         var mass = BookingDecision.MassOf(decision.Copies);
         if (!await db.TakeNextVersion(studio, firing, snapshot.Room.LoadVersion, mass, change.Allowed, cancellation)) return (Outcome.LostRace, null);
+        var seen = new SeenVersions(snapshot.Firing.KilnId, snapshot.KilnVersion, snapshot.HouseRulesVersion, change.Seen);
+        if (!await db.StillAsSeen(studio, seen, cancellation)) return (Outcome.LostRace, null);
+        if (change.NewGround(snapshot, decision)) await db.KeepGround(studio, firing, cancellation);
         await db.WritePlan(studio, firing, decision.Plan, decision.Copies, cancellation);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);

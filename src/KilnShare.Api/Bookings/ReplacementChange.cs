@@ -24,6 +24,11 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
     private BookingQuote? quote;
 
     /// <inheritdoc/>
+    public override IReadOnlyCollection<CopyNow> Seen => seen;
+
+    private IReadOnlyCollection<CopyNow> seen = [];
+
+    /// <inheritdoc/>
     public override async Task<Result<Replacement>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
@@ -35,6 +40,7 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
         var holds = stored.Copies.Where(c => c.State == BookingState.Confirmed).ToLookup(c => (c.PieceId, c.Copy));
         var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new WishedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)], Wish = p.First().Frozen.Wish })];
         if (!(await WantedWare.Read(db, caller, snapshot.Firing, pieces, c => holds.Contains((c.Piece.Id, c.Copy.Copy)), bookingId, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        seen = [.. copies.Select(c => c.Now)];
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return copies[0].Piece.MemberId == stored.Booking.MemberId
             ? new Replacement(stored, [.. copies.Select(c => new HeldCopy(bookingId, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)])

@@ -16,6 +16,9 @@ public sealed class ReserveRelease(KilnShareDb db, IClock clock) : PlanChange<IR
     public override WriteWhile Allowed => WriteWhile.Always;
 
     /// <inheritdoc/>
+    public override bool EvenIfFurnitureGone => true;
+
+    /// <inheritdoc/>
     public override async Task<Result<IReadOnlyList<StoredBooking>>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         var firing = snapshot.Firing;

@@ -13,7 +13,8 @@ namespace KilnShare.Api.Bookings;
 /// <param name="Copy">Which copy.</param>
 /// <param name="Step">Which step of its route the firing is.</param>
 /// <param name="Frozen">As it is, or is to be by then.</param>
-public sealed record WantedCopy(Piece Piece, int Copy, int Step, FrozenCopy Frozen);
+/// <param name="Now">As it was read.</param>
+public sealed record WantedCopy(Piece Piece, int Copy, int Step, FrozenCopy Frozen, CopyNow Now);
 
 /// <summary>From the pieces a member names to copies that may be booked, each at its step.</summary>
 internal static class WantedWare
@@ -48,7 +49,7 @@ internal static class WantedWare
             if (!BookingAhead.StepOf(copy.Copy.Step, booked, ahead(copy)).TryGet(out var step, out refusal)) return refusal;
             if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked) is { } outOfOrder) return outOfOrder;
             var before = booked.Where(b => b.Step >= copy.Copy.Step && b.Step < step).Select(b => b.Aim);
-            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before) with { Wish = wishes[copy.Piece.Id.Value] }));
+            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before) with { Wish = wishes[copy.Piece.Id.Value] }, copy));
         }
 
         return wanted;

@@ -19,6 +19,9 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     /// <inheritdoc/>
     public override WriteWhile Allowed => WriteWhile.Always;
 
+    /// <inheritdoc/>
+    public override bool EvenIfFurnitureGone => true;
+
     private FeeTerms? terms;
     private long? charged;
 

@@ -3,6 +3,7 @@ using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Core.CoFiring;
 using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
 namespace KilnShare.Api.CoFiring;
@@ -54,10 +55,14 @@ public static class HouseRulesEndpoints
     /// <remarks>They count for bookings from now on, and unbook nobody.</remarks>
     private static async Task<IResult> Write(HouseRulesContract body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioHouseRules>([caller.StudioId], cancellation) is { } stored) stored.Rules = body.ToCore();
-        else db.Add(new StudioHouseRules(caller.StudioId, body.ToCore()));
+        var rules = body.ToCore();
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        var stored = await db.Set<StudioHouseRules>().Where(r => r.StudioId == caller.StudioId)
+            .ExecuteUpdateAsync(set => set.SetProperty(r => r.Rules, rules).SetProperty(r => r.Version, r => r.Version + 1), cancellation);
+        if (stored == 0) db.Add(new StudioHouseRules(caller.StudioId, rules));
         Trail.Note(db, caller.StudioId, caller.MemberId, "house-rules.write", caller.StudioId.Value, clock);
         await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
         return TypedResults.Ok(body);
     }
 }

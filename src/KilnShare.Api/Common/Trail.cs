@@ -9,11 +9,11 @@ namespace KilnShare.Api.Common;
 /// <summary>What every change leaves behind, in its own transaction: who did what, and an event that leaves the house.</summary>
 internal static class Trail
 {
-    /// <summary>Who did what, and the event of it.</summary>
-    public static void Note(KilnShareDb db, Id<Studio> studio, Id<Member>? member, string action, Guid subject, IClock clock)
+    /// <summary>Who did what, and the event of it. A reason stays in the house.</summary>
+    public static void Note(KilnShareDb db, Id<Studio> studio, Id<Member>? member, string action, Guid subject, IClock clock, string? reason = null)
     {
         var now = clock.GetCurrentInstant();
-        db.Add(new AuditRow(studio, NewGuid(now), now, member, action, subject.ToString()));
+        db.Add(new AuditRow(studio, NewGuid(now), now, member, action, subject.ToString()) { Reason = reason });
         db.Add(new OutboxRow(studio, NewGuid(now), now, action, $$"""{"id":"{{subject}}"}"""));
     }
 

@@ -5,6 +5,7 @@ using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -17,7 +18,7 @@ internal static class SettlementCorrection
     public static async Task<Result<MeteredEnergy>> EnergyOf(KilnShareDb db, Firing firing, CorrectionBody body, CancellationToken cancellation)
     {
         if (body.EnergyKwh is { } kwh) return new MeteredEnergy(kwh, false);
-        var readings = await MeterEndpoints.ReadingsOf(db, firing, cancellation);
+        var readings = await db.ReadingsOf(firing, cancellation);
         if (readings.Count == 0)
             return Refusal.Rule("energy.not-metered", "No register was read for this firing. Give energyKwh instead.", "/endRegisterKwh");
         var last = readings[^1];

@@ -8,6 +8,7 @@ using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 using NodaTime.Text;
@@ -75,8 +76,8 @@ public static class FiringTakeEndpoints
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State == FiringState.Settled)
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its energy is corrected with a new settlement."));
-        if (await db.Set<MeterEntry>().AnyAsync(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id, cancellation))
-            return Problems.Of(Refusal.Rule("energy.metered-already", "A meter was read for this firing, and the meter counts. Read it again where it is wrong."));
+        if (await db.ReadingsThatCount(firing.StudioId).AnyAsync(r => r.FiringId == firing.Id, cancellation))
+            return Problems.Of(Refusal.Rule("energy.metered-already", "A meter was read for this firing, and the meter counts. Strike its readings first where they are wrong."));
         var now = clock.GetCurrentInstant();
         if (await db.FindAsync<UnmeteredEnergy>([caller.StudioId, firing.Id], cancellation) is { } hand)
             (hand.Energy, hand.MemberId, hand.WrittenAt) = (body.ToCore(), caller.MemberId, now);

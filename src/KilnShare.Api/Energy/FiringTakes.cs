@@ -3,6 +3,7 @@ using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Api.Energy;
@@ -12,7 +13,7 @@ internal static class FiringTakes
 {
     /// <summary>What a firing took.</summary>
     public static async Task<Result<FiringTake>> Read(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
-        await Of(db, firing, await MeterEndpoints.ReadingsOf(db, firing, cancellation), cancellation);
+        await Of(db, firing, await db.ReadingsOf(firing, cancellation), cancellation);
 
     /// <summary>What a firing took by these readings of it.</summary>
     public static async Task<Result<FiringTake>> Of(KilnShareDb db, Firing firing, IReadOnlyList<MeterEntry> readings, CancellationToken cancellation)
@@ -36,7 +37,7 @@ internal static class FiringTakes
     {
         var (from, to) = (own[0].ReadAt, own[^1].ReadAt);
         if (own.Count < 2) return MeterEntry.SeriesOf(own).Then(s => s.Whole());
-        var stored = await MeterEndpoints.SharedReadingsOf(db, firing.StudioId, own[0].Meter, cancellation);
+        var stored = await db.SharedReadingsOf(firing.StudioId, own[0].Meter, cancellation);
         List<MeterEntry> all = [.. stored.Where(r => !own.Exists(o => o.Id == r.Id)).Concat(own).OrderBy(r => r.ReadAt)];
         var ids = all.Select(r => r.FiringId).Distinct().ToList();
         var firings = await db.Set<Firing>().AsNoTracking().Where(f => f.StudioId == firing.StudioId && ids.Contains(f.Id)).ToListAsync(cancellation);

@@ -65,7 +65,7 @@ internal static class KilnLearning
         var rows = await (from firing in db.Set<Firing>().AsNoTracking()
                           join schedule in db.Set<StudioSchedule>() on new { firing.StudioId, Id = firing.ScheduleId } equals new { schedule.StudioId, Id = (Id<StudioSchedule>?)schedule.Id }
                           where firing.StudioId == kiln.StudioId && firing.KilnId == kiln.Id && firing.Outcome != FiringOutcome.Aborted && firing.State != FiringState.Cancelled
-                          let readings = db.Set<MeterEntry>().Count(m => m.StudioId == firing.StudioId && m.FiringId == firing.Id)
+                          let readings = db.Set<MeterEntry>().Count(m => m.StudioId == firing.StudioId && m.FiringId == firing.Id && m.StruckAt == null)
                           let hand = db.Set<UnmeteredEnergy>().Where(u => u.StudioId == firing.StudioId && u.FiringId == firing.Id).Select(u => u.Energy).SingleOrDefault()
                           where readings >= 2 || hand != null
                           orderby firing.StartsAt descending

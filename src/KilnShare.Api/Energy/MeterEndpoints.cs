@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
@@ -6,6 +7,7 @@ using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -51,6 +53,10 @@ public sealed record MeterReadingAnswer : MeterReadingBody
     /// <summary>Its identity.</summary>
     public required Guid Id { get; init; }
 
+    /// <summary>Who struck it, when and why; left out while the reading counts.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public StrikeAnswer? Struck { get; init; }
+
     /// <summary>The answer for a reading.</summary>
     public static MeterReadingAnswer Of(MeterEntry reading) => new()
     {
@@ -63,7 +69,29 @@ public sealed record MeterReadingAnswer : MeterReadingBody
         Meter = reading.Meter,
         Shared = reading.IsShared,
         KwhPerUnit = reading.KwhPerUnit,
+        Struck = reading.StruckAt is { } at ? new StrikeAnswer { At = at, MemberId = reading.StruckBy!.Value.Value, Reason = reading.StruckBecause! } : null,
     };
+}
+
+/// <summary>That a reading counts no more.</summary>
+public sealed record StrikeAnswer
+{
+    /// <summary>When it was struck.</summary>
+    public required Instant At { get; init; }
+
+    /// <summary>Who struck it.</summary>
+    public required Guid MemberId { get; init; }
+
+    /// <summary>Why.</summary>
+    public required string Reason { get; init; }
+}
+
+/// <summary>Why a reading is to count no more.</summary>
+public sealed record StrikeBody
+{
+    /// <summary>The reason; it stays beside the reading.</summary>
+    /// <example>read from the wrong meter</example>
+    public required string Reason { get; init; }
 }
 
 /// <summary>Meter readings of a firing.</summary>
@@ -74,13 +102,14 @@ public static class MeterEndpoints
     {
         var readings = studio.MapGroup("/firings/{firingId:guid}/meter-readings").WithTags("Energy");
         readings.MapPost("", Create).WithName("createMeterReading").Answers<MeterReadingAnswer>(201).Refuses(409, 422);
+        readings.MapPost("/{readingId:guid}/strike", Strike).WithName("strikeMeterReading").Answers<MeterReadingAnswer>().Refuses(409);
         readings.MapGet("", List).WithName("listMeterReadings").Answers<Page<MeterReadingAnswer>>();
     }
 
     /// <summary>Write a meter reading down</summary>
     /// <remarks>
-    /// One at the start and one at the end are enough. A register that fell is refused unless the reading says that it rolled over or that the meter
-    /// was exchanged. Needs an Idempotency-Key.
+    /// One at the start and one at the end are enough; one that was forgotten may be written down between others. A register that fell is refused unless
+    /// the reading says that it rolled over or that the meter was exchanged. A wrong one is struck. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Create(
         Guid firingId, MeterReadingBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
@@ -90,8 +119,8 @@ public static class MeterEndpoints
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State == FiringState.Settled)
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
-        var before = body.Shared ? await SharedReadingsOf(db, firing.StudioId, body.Meter, cancellation)
-            : (await ReadingsOf(db, firing, cancellation)).Where(r => r.Meter == body.Meter).ToList();
+        var before = body.Shared ? await db.SharedReadingsOf(firing.StudioId, body.Meter, cancellation)
+            : (await db.ReadingsOf(firing, cancellation)).Where(r => r.Meter == body.Meter).ToList();
         if (before.Exists(r => r.IsShared != body.Shared))
             return Problems.Of(Refusal.Rule("energy.shared-or-not", $"The readings of {body.Meter} before this one say otherwise. Give this meter another name, or set shared as before.", "/shared"));
         var reading = new MeterEntry(caller.StudioId, NewId.Of<MeterEntry>(clock), firing.Id, body.ReadAt, body.RegisterKwh)
@@ -104,7 +133,7 @@ public static class MeterEndpoints
             KwhPerUnit = body.KwhPerUnit,
             MemberId = caller.MemberId,
         };
-        if (MeterEntry.SeriesOf([.. before, reading]).Refusal is { } wrong) return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
+        if (MeterEntry.SeriesOf([.. before.Append(reading).OrderBy(r => r.ReadAt)]).Refusal is { } wrong) return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
         var answer = MeterReadingAnswer.Of(reading);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
@@ -115,11 +144,35 @@ public static class MeterEndpoints
         return TypedResults.Created((string?)null, answer);
     }
 
+    /// <summary>Strike a meter reading</summary>
+    /// <remarks>
+    /// It counts no more: not in the settlement, not in what kilns learn, not in the split of a shared meter. It stays listed with who struck it, when and
+    /// why. Striking it again changes nothing.
+    /// </remarks>
+    private static async Task<IResult> Strike(
+        Guid firingId, Guid readingId, StrikeBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        // Held, so that of two who strike it at once the second finds it struck.
+        await db.Database.ExecuteSqlAsync($"select 1 from meter_reading where studio_id = {caller.StudioId.Value} and id = {readingId} for no key update", cancellation);
+        if (await db.FindAsync<MeterEntry>([caller.StudioId, new Id<MeterEntry>(readingId)], cancellation) is not { } reading || reading.FiringId.Value != firingId) return Problems.Absent();
+        if (reading.StruckAt is not null) return TypedResults.Ok(MeterReadingAnswer.Of(reading));
+        var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == caller.StudioId && f.Id == reading.FiringId, cancellation);
+        if (firing.State == FiringState.Settled)
+            return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
+        reading.Strike(caller.MemberId, body.Reason, clock.GetCurrentInstant());
+        Trail.Note(db, caller.StudioId, caller.MemberId, "meters.strike", readingId, clock);
+        await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
+        return TypedResults.Ok(MeterReadingAnswer.Of(reading));
+    }
+
     /// <summary>List a firing's meter readings</summary>
+    /// <remarks>The earliest first; struck ones too, with who struck them.</remarks>
     private static async Task<IResult> List(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
-        var readings = await ReadingsOf(db, firing, cancellation);
+        var readings = await db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ThenBy(r => r.Id).ToListAsync(cancellation);
         return TypedResults.Ok(new Page<MeterReadingAnswer> { Items = [.. readings.Select(MeterReadingAnswer.Of)], Next = null });
     }
 
@@ -131,14 +184,11 @@ public static class MeterEndpoints
         { } field => "/" + field,
         null => null,
     };
+}
 
-    /// <summary>All readings of a meter that kilns share, the earliest first.</summary>
-    internal static Task<List<MeterEntry>> SharedReadingsOf(KilnShareDb db, Id<Studio> studio, string meter, CancellationToken cancellation) =>
-        db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == studio && r.IsShared && r.Meter == meter).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
-
-    /// <summary>A firing's readings, the earliest first.</summary>
-    internal static Task<List<MeterEntry>> ReadingsOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
-        db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ToListAsync(cancellation);
+internal sealed class StrikeValidator : AbstractValidator<StrikeBody>
+{
+    public StrikeValidator() => RuleFor(s => s.Reason).Line(StudioLimits.MaxNote);
 }
 
 internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody>

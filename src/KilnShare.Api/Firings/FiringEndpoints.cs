@@ -10,6 +10,7 @@ using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -81,6 +82,7 @@ public static class FiringEndpoints
         if (FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
         if (body.State is FiringState.Accepting or FiringState.Heating && await db.FindAsync<Kiln>([caller.StudioId, firing.KilnId], cancellation) is { } kiln
             && KilnServiceEndpoints.CheckService(kiln) is { } closed) return Problems.Of(closed with { Pointer = null });
+        if (body.State == FiringState.Fixed && await db.ReadRoom(caller.StudioId, firing.Id, cancellation) is { Anew: { } onNew }) return Problems.Of(PlanAnew.Gone(onNew));
         firing.State = body.State;
         firing.Version++;
         var now = clock.GetCurrentInstant();

@@ -26,6 +26,7 @@ public static class Routes
         app.MapHealth();
         var v1 = app.MapGroup("/v1").AddEndpointFilterFactory(Validation.Filter);
         v1.MapStudios();
+        v1.MapInstallation();
         v1.MapCones();
         v1.MapReference();
         v1.MapHeatWork();

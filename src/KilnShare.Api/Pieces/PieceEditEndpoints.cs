@@ -1,11 +1,15 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Firings;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Pieces;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
+using NodaTime;
 
 namespace KilnShare.Api.Pieces;
 
@@ -16,7 +20,7 @@ public static class PieceEditEndpoints
     public static void MapPieceEdits(this RouteGroupBuilder pieces)
     {
         pieces.MapPatch("/{pieceId:guid}", Change).WithName("editPiece").Edits<PieceMakingContract>().Answers<PieceAnswer>().Refuses(422);
-        pieces.MapDelete("/{pieceId:guid}", Archive).WithName("archivePiece").Archives().Refuses(422);
+        pieces.MapDelete("/{pieceId:guid}", Archive).WithName("archivePiece").Archives().Refuses(409, 422);
     }
 
     /// <summary>Change a piece</summary>
@@ -47,11 +51,15 @@ public static class PieceEditEndpoints
     private static async Task<IResult> Archive(
         Guid pieceId, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        // Held, so that a booking under way has either been written, or waits and then sees it put away.
+        await db.Database.ExecuteSqlAsync($"select 1 from piece where studio_id = {caller.StudioId.Value} and id = {pieceId} for no key update", cancellation);
         if (await Find(db, caller, pieceId, cancellation) is not { } piece) return Problems.Absent();
         if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
-        return await IsBooked(db, piece, cancellation)
-            ? Problems.Of(Refusal.Rule("pieces.booked", "A copy of this piece is booked for a firing that is not unloaded yet. Withdraw the booking first."))
-            : await editing.Archive(context, caller, piece, pieceId, "pieces.archive", cancellation);
+        if (await FindBooking(db, piece, cancellation) is { } booked) return Problems.Of(booked);
+        var answer = await editing.Archive(context, caller, piece, pieceId, "pieces.archive", cancellation);
+        await writing.CommitAsync(cancellation);
+        return answer;
     }
 
     private static bool ChangesFiredLayers(PieceMaking before, PieceMaking after, List<PieceCopy> copies)
@@ -60,12 +68,26 @@ public static class PieceEditEndpoints
         return fired > 0 && !before.Layers.Take(fired).SequenceEqual(after.Layers.Take(fired));
     }
 
-    private static Task<bool> IsBooked(KilnShareDb db, Piece piece, CancellationToken cancellation) =>
-        (from copy in db.Set<BookedCopy>()
-         join firing in db.Set<Firing>() on new { copy.StudioId, copy.FiringId } equals new { firing.StudioId, FiringId = firing.Id }
-         where copy.StudioId == piece.StudioId && copy.PieceId == piece.Id && copy.State != BookingState.Withdrawn
-             && firing.State != FiringState.Unloaded && firing.State != FiringState.Settled && firing.State != FiringState.Cancelled
-         select copy).AnyAsync(cancellation);
+    /// <summary>The refusal of a piece that is booked for a firing that is not unloaded yet; null where it is free.</summary>
+    private static async Task<Refusal?> FindBooking(KilnShareDb db, Piece piece, CancellationToken cancellation)
+    {
+        var booked = await (from copy in db.Set<BookedCopy>()
+                            join firing in db.Set<Firing>() on new { copy.StudioId, copy.FiringId } equals new { firing.StudioId, FiringId = firing.Id }
+                            join kiln in db.Set<Kiln>() on new { firing.StudioId, firing.KilnId } equals new { kiln.StudioId, KilnId = kiln.Id }
+                            join studio in db.Set<Studio>() on copy.StudioId equals studio.StudioId
+                            where copy.StudioId == piece.StudioId && copy.PieceId == piece.Id && copy.State != BookingState.Withdrawn
+                                && firing.State != FiringState.Unloaded && firing.State != FiringState.Settled && firing.State != FiringState.Cancelled
+                            orderby firing.StartsAt
+                            select new { copy.BookingId, firing, kiln.Making, studio.TimeZone }).AsNoTracking().FirstOrDefaultAsync(cancellation);
+        if (booked is null) return null;
+        var what = piece.Making.Mark is { } mark ? $"{piece.Making.Name} ({mark})" : piece.Making.Name;
+        var day = FiringWords.Time(booked.firing.StartsAt, DateTimeZoneProviders.Tzdb[booked.TimeZone]);
+        var next = booked.firing.State > FiringState.Fixed ? "It stays until that firing is unloaded." : "Withdraw that booking first.";
+        return Refusal.Rule("pieces.booked", $"{what} is booked for the {FiringWords.Of(booked.firing)} in {booked.Making.Name}, {day} ({FiringStates.Word(booked.firing.State)}). {next}") with
+        {
+            Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["firingId"] = booked.firing.Id.Value, ["bookingId"] = booked.BookingId.Value },
+        };
+    }
 
     private static async Task<Piece?> Find(KilnShareDb db, Caller caller, Guid pieceId, CancellationToken cancellation) =>
         await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is { ArchivedAt: null } piece ? piece : null;

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Common;
 using KilnShare.Core.Studios;
@@ -53,6 +54,14 @@ public sealed record StudioAnswer : StudioSettingsContract
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
 
+    /// <summary>When whoever runs the installation closed it; left out while it is open. A closed studio can be read, and nothing more is written.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Instant? ClosedAt { get; init; }
+
+    /// <summary>Why it was closed; left out while it is open.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? ClosedReason { get; init; }
+
     /// <summary>The answer for a studio.</summary>
     public static StudioAnswer Of(Studio studio) => new()
     {
@@ -64,6 +73,8 @@ public sealed record StudioAnswer : StudioSettingsContract
         AllowsOvertaking = studio.AllowsOvertaking,
         AmountsShownTo = studio.AmountsShownTo,
         Version = studio.Version,
+        ClosedAt = studio.ClosedAt,
+        ClosedReason = studio.ClosedReason,
     };
 }
 

@@ -16,8 +16,8 @@ public static class StudioEditEndpoints
     {
         var group = studio.MapGroup("").WithTags("Studios");
         group.MapPatch("", EditStudio).WithName("editStudio").Edits<StudioSettingsContract>().Answers<StudioAnswer>();
-        group.MapPatch("/members/{memberId:guid}", EditMember).WithName("editMember").Edits<MemberBody>().Answers<MemberAnswer>().Refuses(422);
-        group.MapDelete("/members/{memberId:guid}", ArchiveMember).WithName("archiveMember").Archives().Refuses(422);
+        group.MapPatch("/members/{memberId:guid}", EditMember).WithName("editMember").Edits<MemberBody>().Answers<MemberAnswer>().Refuses(409, 422);
+        group.MapDelete("/members/{memberId:guid}", ArchiveMember).WithName("archiveMember").Archives().Refuses(409, 422);
         group.MapGet("/members/{memberId:guid}/tokens", ListTokens).WithName("listTokens").Answers<Page<TokenAnswer>>();
         group.MapDelete("/members/{memberId:guid}/tokens/{tokenId:guid}", RevokeToken).WithName("revokeToken").AnswersNothing();
     }
@@ -49,13 +49,22 @@ public static class StudioEditEndpoints
     }
 
     /// <summary>Let a member go</summary>
-    /// <remarks>The member's tokens are refused from the next request; ware, bookings and books stay.</remarks>
+    /// <remarks>
+    /// Refused while money is owed either way or ware is here, with both in values. With leaving=keep the member goes all the same: the tokens are refused
+    /// from the next request, while balance, ware and bookings stay. Bookings are fired and charged as before; technicians may withdraw them, and owners
+    /// and technicians read the statement.
+    /// </remarks>
     private static async Task<IResult> ArchiveMember(
-        Guid memberId, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
+        Guid memberId, QueryWord<Leaving>? leaving, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (await Find(db, caller, memberId, cancellation) is not { } member) return Problems.Absent();
-        return await IsLastOwner(db, member, cancellation)
-            ? Problems.Of(LastOwner()) : await editing.Archive(context, caller, member, memberId, "members.archive", cancellation);
+        if (await IsLastOwner(db, member, cancellation)) return Problems.Of(LastOwner());
+        if (Versions.Check(context, member.Version) is { } stale) return stale;
+        if (leaving is null && await MemberLeaving.Check(db, member, cancellation) is { } things) return Problems.Of(things);
+        var answer = await editing.Archive(context, caller, member, memberId, "members.archive", cancellation);
+        await writing.CommitAsync(cancellation);
+        return answer;
     }
 
     /// <summary>List a member's tokens</summary>

@@ -103,7 +103,8 @@ public static class StudioEndpoints
         return TypedResults.Created((string?)null, new TokenMade { Id = token.Id.Value, Label = body.Label, ExpiresAt = body.ExpiresAt, Token = text });
     }
 
-    private static Member AddMember(KilnShareDb db, Id<Studio> studio, string name, Role role, IClock clock)
+    /// <summary>A new member with an account.</summary>
+    internal static Member AddMember(KilnShareDb db, Id<Studio> studio, string name, Role role, IClock clock)
     {
         var member = new Member(studio, NewId.Of<Member>(clock), name, role, clock.GetCurrentInstant());
         db.Add(member);
@@ -111,7 +112,8 @@ public static class StudioEndpoints
         return member;
     }
 
-    private static string AddToken(KilnShareDb db, Member member, string label, Instant? expiresAt, IClock clock, out AccessToken token)
+    /// <summary>A new token for a member; its text is returned and not kept.</summary>
+    internal static string AddToken(KilnShareDb db, Member member, string label, Instant? expiresAt, IClock clock, out AccessToken token)
     {
         var text = AccessToken.Write(member.StudioId, RandomNumberGenerator.GetBytes(AccessToken.SecretBytes));
         token = new AccessToken(member.StudioId, NewId.Of<AccessToken>(clock), member.Id, AccessToken.HashOf(text), label, clock.GetCurrentInstant(), expiresAt);

@@ -11,4 +11,7 @@ public sealed class StudioHouseRules(Id<Studio> studioId, HouseRules rules)
 
     /// <summary>The rules.</summary>
     public HouseRules Rules { get; set; } = rules;
+
+    /// <summary>Raised whenever they are written.</summary>
+    public long Version { get; set; } = 1;
 }

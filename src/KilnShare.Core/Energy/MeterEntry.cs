@@ -50,6 +50,18 @@ public sealed class MeterEntry(Id<Studio> studioId, Id<MeterEntry> id, Id<Firing
     /// <summary>Who read it.</summary>
     public Id<Member> MemberId { get; init; }
 
+    /// <summary>When it was struck: it counts nowhere since; null while it counts.</summary>
+    public Instant? StruckAt { get; private set; }
+
+    /// <summary>Who struck it.</summary>
+    public Id<Member>? StruckBy { get; private set; }
+
+    /// <summary>Why it was struck.</summary>
+    public string? StruckBecause { get; private set; }
+
+    /// <summary>Takes the reading out of every count; it stays to be seen. Once only.</summary>
+    public void Strike(Id<Member> by, string because, Instant at) => (StruckBy, StruckBecause, StruckAt) = (by, because, at);
+
     /// <summary>The readings of one meter as one series of kWh, or the first that does not follow.</summary>
     public static Result<MeterSeries> SeriesOf(IReadOnlyList<MeterEntry> entries) => MeterSeries.Create(
         [.. entries.Select(e => new MeterReading(e.ReadAt, e.RegisterKwh, e.Event, e.NewRegisterKwh))],

@@ -30,6 +30,15 @@ public sealed class Studio(Id<Studio> studioId, string name, string timeZone, st
     /// <summary>When it was made.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;
 
+    /// <summary>When whoever runs the installation closed it: it can be read, and nothing more is written; null while it is open.</summary>
+    public Instant? ClosedAt { get; private set; }
+
+    /// <summary>Why it was closed; null while it is open.</summary>
+    public string? ClosedReason { get; private set; }
+
+    /// <summary>Closes it for a reason, or with none opens it again.</summary>
+    public void Close(string? reason, Instant now) => (ClosedReason, ClosedAt) = (reason, reason is null ? null : ClosedAt ?? now);
+
     /// <summary>Raised by every edit.</summary>
     public long Version { get; set; } = 1;
 }

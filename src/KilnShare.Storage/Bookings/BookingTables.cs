@@ -68,6 +68,14 @@ internal static class BookingTables
 
     private static void MapPlan(ModelBuilder model)
     {
+        model.Entity<PlanGround>(t =>
+        {
+            t.ToTable("plan_ground");
+            t.HasKey(g => new { g.StudioId, g.FiringId });
+            t.Property(g => g.Making).AsJson();
+            t.Property(g => g.Furniture).AsJson();
+            t.HasOne<Firing>().WithOne().HasForeignKey<PlanGround>(g => new { g.StudioId, g.FiringId }).OnDelete(DeleteBehavior.Restrict);
+        });
         model.Entity<PlanShelf>(t =>
         {
             t.ToTable("plan_shelf");

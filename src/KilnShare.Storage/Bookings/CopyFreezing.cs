@@ -15,6 +15,12 @@ namespace KilnShare.Storage.Bookings;
 /// <param name="Materials">The clays and glazes it may be made of.</param>
 public sealed record CopyNow(Piece Piece, PieceCopy Copy, CopyMaterials Materials)
 {
+    /// <summary>Its clay.</summary>
+    public StudioClay Clay => Materials.ClayOf(Piece);
+
+    /// <summary>Its glazes.</summary>
+    public IEnumerable<StudioGlaze> Glazes => Materials.GlazesOf(Piece);
+
     /// <summary>As it would be booked for its next step.</summary>
     public FrozenCopy Frozen => Materials.Freeze(Piece, Copy);
 
@@ -52,6 +58,12 @@ public static class CopyFreezing
 /// <summary>Clays and glazes of a studio, to take copies down with.</summary>
 public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay> clays, IReadOnlyDictionary<Id<StudioGlaze>, StudioGlaze> glazes)
 {
+    /// <summary>The clay of a piece.</summary>
+    public StudioClay ClayOf(Piece piece) => clays[piece.Making.ClayId];
+
+    /// <summary>The glazes of a piece.</summary>
+    public IEnumerable<StudioGlaze> GlazesOf(Piece piece) => piece.Making.Layers.Select(l => glazes[l.GlazeId]);
+
     /// <summary>The copy as it is, with what is on it by now.</summary>
     public FrozenCopy Freeze(Piece piece, PieceCopy copy)
     {

@@ -1,9 +1,11 @@
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Studios;
 using Microsoft.EntityFrameworkCore;
+using NodaTime;
 
 namespace KilnShare.Storage.Bookings;
 
@@ -43,9 +45,32 @@ public static class PlanPublication
         await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firing && l.Accepting)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, true), cancellation) == 1;
 
-    /// <summary>Holds the firing's plan as it is until the transaction ends: what is read after this is what is written over.</summary>
-    public static Task LockPlan(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation) => db.Database.ExecuteSqlAsync(
-        $"select 1 from firing_load where studio_id = {studio.Value} and firing_id = {firing.Value} for update", cancellation);
+    /// <summary>Holds the firing's plan and its kiln as they are until the transaction ends: what is read after this is what is written over.</summary>
+    public static async Task LockPlan(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation)
+    {
+        await db.Database.ExecuteSqlAsync($"select 1 from firing_load where studio_id = {studio.Value} and firing_id = {firing.Value} for update", cancellation);
+        await db.Database.ExecuteSqlAsync(
+            $"select 1 from kiln k join firing f on f.studio_id = k.studio_id and f.kiln_id = k.id where f.studio_id = {studio.Value} and f.id = {firing.Value} for share of k", cancellation);
+    }
+
+    /// <summary>Writes down that the plan stands on the kiln's furniture as it is now. The kiln is held, by its version or by <see cref="LockPlan"/>.</summary>
+    public static Task KeepGround(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation) => db.Database.ExecuteSqlAsync(
+        $"""
+        insert into plan_ground (studio_id, firing_id, making, furniture, kiln_version)
+        select f.studio_id, f.id, k.making, k.furniture, k.version from firing f join kiln k on k.studio_id = f.studio_id and k.id = f.kiln_id
+        where f.studio_id = {studio.Value} and f.id = {firing.Value}
+        on conflict (studio_id, firing_id) do update set making = excluded.making, furniture = excluded.furniture, kiln_version = excluded.kiln_version, marked_at = null
+        """,
+        cancellation);
+
+    /// <summary>Marks the plans that stand in a kiln whose furniture is being changed, and returns their firings. The kiln is held.</summary>
+    public static Task<List<Guid>> MarkPlans(this KilnShareDb db, Id<Studio> studio, Id<Kiln> kiln, Instant now, CancellationToken cancellation) => db.Database.SqlQuery<Guid>(
+        $"""
+        update plan_ground g set marked_at = coalesce(g.marked_at, {now}) from firing f
+        where f.studio_id = g.studio_id and f.id = g.firing_id and f.studio_id = {studio.Value} and f.kiln_id = {kiln.Value} and f.state in ('Draft', 'Accepting', 'Fixed')
+          and exists (select from plan_shelf s where s.studio_id = g.studio_id and s.firing_id = g.firing_id)
+        returning g.firing_id
+        """).ToListAsync(cancellation);
 
     /// <summary>Writes shelves, posts and moved places of the plan. The new copies are already added or confirmed, without places.</summary>
     public static async Task WritePlan(

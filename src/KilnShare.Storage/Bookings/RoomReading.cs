@@ -9,6 +9,7 @@ using KilnShare.Core.Studios;
 using KilnShare.Storage.Firings;
 using KilnShare.Storage.Outcomes;
 using Microsoft.EntityFrameworkCore;
+using NodaTime;
 
 namespace KilnShare.Storage.Bookings;
 
@@ -17,7 +18,21 @@ namespace KilnShare.Storage.Bookings;
 /// <param name="Load">Its load row.</param>
 /// <param name="Room">What a decision is made on.</param>
 /// <param name="SomeoneWaits">True while entries wait for room.</param>
-public sealed record RoomSnapshot(Firing Firing, FiringLoad Load, FiringRoom Room, bool SomeoneWaits);
+/// <param name="KilnVersion">The kiln's version.</param>
+public sealed record RoomSnapshot(Firing Firing, FiringLoad Load, FiringRoom Room, bool SomeoneWaits, long KilnVersion)
+{
+    /// <summary>The room on the furniture that exists, where the plan does not stand on it; null where it does. <see cref="Room"/> is then what it stood on.</summary>
+    public FiringRoom? Anew { get; init; }
+
+    /// <summary>The kiln's version that the plan's ground was taken from; null where there is none.</summary>
+    public long? GroundVersion { get; init; }
+
+    /// <summary>The version of the house rules; 0: there are none.</summary>
+    public long HouseRulesVersion { get; init; }
+
+    /// <summary>Since when the plan is marked.</summary>
+    public Instant? MarkedAt { get; init; }
+}
 
 /// <summary>Reads a firing, its kiln and its published plan as of one instant.</summary>
 public static class RoomReading
@@ -38,16 +53,28 @@ public static class RoomReading
             .Where(p => p.StudioId == studio && p.FiringId == firingId).OrderBy(p => p.PostNo).ToListAsync(cancellation);
         var waits = await db.Set<Booking>().AnyAsync(
             b => b.StudioId == studio && b.FiringId == firingId && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room, cancellation);
+        var rules = await db.Set<StudioHouseRules>().AsNoTracking().SingleOrDefaultAsync(r => r.StudioId == studio, cancellation);
         var room = new FiringRoom(
             firing.Aim, kiln.Making, kiln.Furniture, firing.StartsAt,
             [.. held.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place))],
             [.. shelves.Select(ShelfOf)], [.. posts.Select(PostOf)], load.LoadVersion)
         {
-            HouseRules = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == studio).Select(r => r.Rules).SingleOrDefaultAsync(cancellation),
+            HouseRules = rules?.Rules,
             Levels = (await db.ReadLevels(studio, kiln.Id, cancellation)).Levels,
             Evidence = EvidenceTable.ForRules(await db.ReadSeenOutcomes(studio, OutcomesThatCount, cancellation)),
         };
-        return new RoomSnapshot(firing, load, room, waits);
+        var ground = await db.Set<PlanGround>().AsNoTracking().SingleOrDefaultAsync(g => g.StudioId == studio && g.FiringId == firingId, cancellation);
+        return OnItsGround(
+            new RoomSnapshot(firing, load, room, waits, kiln.Version) { GroundVersion = ground?.KilnVersion, HouseRulesVersion = rules?.Version ?? 0, MarkedAt = ground?.MarkedAt }, ground);
+    }
+
+    /// <summary>A plan that was loaded, or that does not stand on the furniture that exists, is told on what it was made for.</summary>
+    private static RoomSnapshot OnItsGround(RoomSnapshot now, PlanGround? ground)
+    {
+        if (ground is null || now.Room.Shelves.Count == 0) return now;
+        var asMade = now.Room with { Kiln = ground.Making, Furniture = ground.Furniture };
+        if (now.Firing.State > FiringState.Fixed) return now with { Room = asMade };
+        return now.MarkedAt is null || PlanAnew.Stands(now.Room) ? now : now with { Room = asMade, Anew = now.Room };
     }
 
     private static PlacedShelf ShelfOf(PlanShelf s) =>

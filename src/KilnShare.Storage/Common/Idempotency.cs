@@ -49,6 +49,9 @@ public sealed class AuditRow(Id<Studio> studioId, Guid id, Instant at, Id<Member
 
     /// <summary>To what: its identity.</summary>
     public string Subject { get; private set; } = subject;
+
+    /// <summary>Why, where the one who did it had to say so; null otherwise.</summary>
+    public string? Reason { get; init; }
 }
 
 /// <summary>An event that leaves the house at least once, with a stable id.</summary>

@@ -19,6 +19,7 @@ internal static class ServiceTables
         {
             t.ToTable("audit");
             t.HasKey(r => new { r.StudioId, r.Id });
+            t.Property(r => r.Reason).HasMaxLength(StudioLimits.MaxNote);
             t.HasOne<Studio>().WithMany().HasForeignKey(r => r.StudioId).OnDelete(DeleteBehavior.Restrict);
         });
         model.Entity<OutboxRow>(t =>

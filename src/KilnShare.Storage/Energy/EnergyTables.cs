@@ -34,14 +34,19 @@ internal static class EnergyTables
 
     private static void MapMeters(ModelBuilder model) => model.Entity<MeterEntry>(t =>
     {
-        t.ToTable("meter_reading", c => c.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)"));
+        t.ToTable("meter_reading", c =>
+        {
+            c.HasCheckConstraint("ck_meter_reading_struck", "(struck_at is null) = (struck_by is null) and (struck_at is null) = (struck_because is null)");
+            c.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
+        });
         t.HasKey(r => new { r.StudioId, r.Id });
         t.Property(r => r.RegisterKwh).HasPrecision(14, 3);
         t.Property(r => r.RollsOverAtKwh).HasPrecision(14, 3);
         t.Property(r => r.NewRegisterKwh).HasPrecision(14, 3);
         t.Property(r => r.Meter).HasMaxLength(MeterEntry.MaxMeter);
         t.Property(r => r.KwhPerUnit).HasPrecision(10, 6);
-        t.HasIndex(r => new { r.StudioId, r.FiringId, r.Meter, r.ReadAt }).IsUnique().HasDatabaseName("ux_meter_reading_at");
+        t.Property(r => r.StruckBecause).HasMaxLength(StudioLimits.MaxNote);
+        t.HasIndex(r => new { r.StudioId, r.FiringId, r.Meter, r.ReadAt }).IsUnique().HasFilter("struck_at is null").HasDatabaseName("ux_meter_reading_at");
         t.HasIndex(r => new { r.StudioId, r.Meter });
         t.HasOne<Firing>().WithMany().HasForeignKey(r => new { r.StudioId, r.FiringId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<Member>().WithMany().HasForeignKey(r => new { r.StudioId, r.MemberId }).OnDelete(DeleteBehavior.Restrict);

@@ -315,6 +315,40 @@ namespace KilnShare.Storage.Migrations
                         });
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Bookings.PlanGround", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<string>("Furniture")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("furniture");
+
+                    b.Property<long>("KilnVersion")
+                        .HasColumnType("bigint")
+                        .HasColumnName("kiln_version");
+
+                    b.Property<string>("Making")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("making");
+
+                    b.Property<Instant?>("MarkedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("marked_at");
+
+                    b.HasKey("StudioId", "FiringId")
+                        .HasName("pk_plan_ground");
+
+                    b.ToTable("plan_ground", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Bookings.PlanPost", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -425,6 +459,10 @@ namespace KilnShare.Storage.Migrations
                         .IsRequired()
                         .HasColumnType("jsonb")
                         .HasColumnName("rules");
+
+                    b.Property<long>("Version")
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
 
                     b.HasKey("StudioId")
                         .HasName("pk_house_rules");
@@ -920,6 +958,19 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("numeric(14,3)")
                         .HasColumnName("rolls_over_at_kwh");
 
+                    b.Property<Instant?>("StruckAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("struck_at");
+
+                    b.Property<string>("StruckBecause")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("struck_because");
+
+                    b.Property<Guid?>("StruckBy")
+                        .HasColumnType("uuid")
+                        .HasColumnName("struck_by");
+
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_meter_reading");
 
@@ -931,11 +982,14 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasIndex("StudioId", "FiringId", "Meter", "ReadAt")
                         .IsUnique()
-                        .HasDatabaseName("ux_meter_reading_at");
+                        .HasDatabaseName("ux_meter_reading_at")
+                        .HasFilter("struck_at is null");
 
                     b.ToTable("meter_reading", null, t =>
                         {
                             t.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
+
+                            t.HasCheckConstraint("ck_meter_reading_struck", "(struck_at is null) = (struck_by is null) and (struck_at is null) = (struck_because is null)");
                         });
                 });
 
@@ -1759,6 +1813,15 @@ namespace KilnShare.Storage.Migrations
                         .HasDefaultValue("Technicians")
                         .HasColumnName("amounts_shown_to");
 
+                    b.Property<Instant?>("ClosedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("closed_at");
+
+                    b.Property<string>("ClosedReason")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("closed_reason");
+
                     b.Property<Instant>("CreatedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
@@ -1797,6 +1860,8 @@ namespace KilnShare.Storage.Migrations
 
                     b.ToTable("studio", null, t =>
                         {
+                            t.HasCheckConstraint("ck_studio_closed", "(closed_at is null) = (closed_reason is null)");
+
                             t.HasCheckConstraint("ck_studio_per_kwh", "per_kwh between 0 and 1000000");
                         });
                 });
@@ -1823,6 +1888,11 @@ namespace KilnShare.Storage.Migrations
                     b.Property<Guid?>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
+
+                    b.Property<string>("Reason")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("reason");
 
                     b.Property<string>("Subject")
                         .IsRequired()
@@ -2029,6 +2099,16 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_load_item_piece_copy_studio_id_piece_id_copy");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Bookings.PlanGround", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithOne()
+                        .HasForeignKey("KilnShare.Core.Bookings.PlanGround", "StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_plan_ground_firing_studio_id_firing_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Bookings.PlanPost", b =>

@@ -9,7 +9,12 @@ internal static class StudioTables
     {
         model.Entity<Studio>(t =>
         {
-            t.ToTable("studio", c => c.HasCheckConstraint("ck_studio_per_kwh", $"per_kwh between 0 and {StudioLimits.MaxPerKwh}"));
+            t.ToTable("studio", c =>
+            {
+                c.HasCheckConstraint("ck_studio_per_kwh", $"per_kwh between 0 and {StudioLimits.MaxPerKwh}");
+                c.HasCheckConstraint("ck_studio_closed", "(closed_at is null) = (closed_reason is null)");
+            });
+            t.Property(s => s.ClosedReason).HasMaxLength(StudioLimits.MaxNote);
             t.HasKey(s => s.StudioId);
             t.Property(s => s.Name).HasMaxLength(StudioLimits.MaxName);
             t.Property(s => s.TimeZone).HasMaxLength(StudioLimits.MaxTimeZone);

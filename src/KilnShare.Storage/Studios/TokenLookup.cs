@@ -12,14 +12,16 @@ namespace KilnShare.Storage.Studios;
 /// <param name="TokenId">The token.</param>
 /// <param name="Name">The member's name.</param>
 /// <param name="Role">What the member may do.</param>
-public sealed record TokenHolder(Id<Member> MemberId, Id<AccessToken> TokenId, string Name, Role Role);
+/// <param name="StudioIsClosed">True where the studio can only be read.</param>
+public sealed record TokenHolder(Id<Member> MemberId, Id<AccessToken> TokenId, string Name, Role Role, bool StudioIsClosed);
 
 /// <summary>Finds the holder of a token, at each request anew: a revocation counts at once.</summary>
 public sealed class TokenLookup(KilnShareDb db)
 {
     private const string HolderSql =
         """
-        select m.id, t.id, m.name, m.role from access_token t join member m on m.studio_id = t.studio_id and m.id = t.member_id
+        select m.id, t.id, m.name, m.role, s.closed_at is not null
+        from access_token t join member m on m.studio_id = t.studio_id and m.id = t.member_id join studio s on s.studio_id = t.studio_id
         where t.studio_id = $1 and t.hash = $2 and t.revoked_at is null and m.archived_at is null and (t.expires_at is null or t.expires_at > $3)
         """;
 
@@ -77,7 +79,7 @@ public sealed class TokenLookup(KilnShareDb db)
         {
             await reader.NextResultAsync(cancellation);
             if (!await reader.ReadAsync(cancellation)) return null;
-            var holder = new TokenHolder(new Id<Member>(reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3)));
+            var holder = new TokenHolder(new Id<Member>(reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3)), reader.GetBoolean(4));
             if (ahead is not { } question) return holder;
             await reader.NextResultAsync(cancellation);
             db.Ahead = new RowAhead(question.Question, studio.Value, question.Id, reader);

@@ -43,6 +43,8 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
             foreach (var principal in principals)
             {
                 var replies = new Dictionary<Thing, string>();
+                // It would stop the token that the rest of this test goes by; InstallationTests asks it.
+                if (route.Operation == "rotateInstallationToken" && principal.IsInstallation) continue;
                 foreach (var thing in Enum.GetValues<Thing>())
                 {
                     var ids = IdsOf(thing, own, sameStudio, other);
@@ -53,7 +55,7 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
                 }
 
                 if (replies[Thing.OtherStudios] != replies[Thing.AbsentThing]) wrong.Add($"{route.Operation} by {principal.Name} tells another studio's thing from an absent one:\n{replies[Thing.OtherStudios]}\n{replies[Thing.AbsentThing]}");
-                if (replies[principal.IsForeign ? Thing.Own : Thing.OtherStudio] != replies[Thing.AbsentStudio]) wrong.Add($"{route.Operation} by {principal.Name} tells another studio from an absent one:\n{replies[Thing.OtherStudio]}\n{replies[Thing.AbsentStudio]}");
+                if (!principal.IsInstallation && replies[principal.IsForeign ? Thing.Own : Thing.OtherStudio] != replies[Thing.AbsentStudio]) wrong.Add($"{route.Operation} by {principal.Name} tells another studio from an absent one:\n{replies[Thing.OtherStudio]}\n{replies[Thing.AbsentStudio]}");
             }
         }
 
@@ -106,11 +108,12 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
     private static string? Judge(RouteUnderTest route, Principal principal, Thing thing, Reply reply)
     {
         var status = (int)reply.Status;
+        var inAnyStudio = route.Parameters.Contains("studioId", StringComparer.Ordinal);
         if (status >= 500) return "a failure";
         if (route.Row == AccessTable.Anyone) return status == 200 ? null : "open to all";
-        if (route.Row.NeedsInstallation) return principal.IsInstallation ? (status == 201 ? null : "the installation may") : Want(401, "access.token");
+        if (route.Row.NeedsInstallation) return principal.IsInstallation ? OfInstallation() : Want(401, "access.token");
         if (principal.Role is not { } role) return Want(401, "access.token");
-        var inStudio = route.Parameters.Contains("studioId", StringComparer.Ordinal);
+        var inStudio = inAnyStudio;
         if (inStudio && (principal.IsForeign ? thing != Thing.OtherStudio : thing is Thing.OtherStudio or Thing.AbsentStudio)) return Want(404, "request.not-found");
         if (role > route.Row.Least) return Want(403, "access.role");
         if (route.Operation is "readSettlement" or "readLightingChecks") return Want(404, "request.not-found"); // nothing is settled or checked in this world
@@ -121,6 +124,10 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
         if (route.Operation is "createPiece" or "quoteFiring" or "createBooking" or "changeBooking" && principal.Owns == Thing.SameStudio) return Want(403, "access.not-yours"); // its body names the potter, or the potter's ware
         var isAnothers = principal.Owns is { } owns && owns != thing && OfItsOwner.Contains(route.Operation);
         return isAnothers ? Want(403, "access.not-yours") : Allowed();
+
+        // It makes studios and may look for any of them; the members that its bodies name are this studio's.
+        string? OfInstallation() => thing == Thing.AbsentStudio && inAnyStudio ? Want(404, "request.not-found")
+            : status is 200 or 201 || (thing == Thing.OtherStudio && status == 422) ? null : $"the installation may, got {status} {reply.Code}";
 
         string? Want(int wanted, string code) => status == wanted && reply.Code == code ? null : $"wanted {wanted} {code}, got {status} {reply.Code}";
 
@@ -133,7 +140,9 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
         if (principal.Token is not null) request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", principal.Token);
         if (route.Method == "POST") request.Headers.Add("Idempotency-Key", Guid.NewGuid().ToString());
         if (route.Method is "PATCH" or "PUT" or "DELETE") request.Headers.TryAddWithoutValidation("If-Match", "\"0\""); // let in, then stale: nothing changes
-        if (route.Example is { } example) request.Content = new StringContent(own.Fill(example).ToJsonString(), Encoding.UTF8, route.ContentType!);
+        // A studio that is closed would refuse what the rest of this test asks: here it is only opened.
+        var body = route.Operation == "writeStudioClosure" ? """{"closedReason":null}""" : route.Example is { } example ? own.Fill(example).ToJsonString() : null;
+        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, route.ContentType!);
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         return new Reply(response.StatusCode, response.Headers, response.Content.Headers.ContentType?.ToString(), await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
     }

@@ -6,8 +6,11 @@ namespace KilnShare.Api.Tests.Access;
 /// <summary>The walls between studios inside the database, read from its own catalogue.</summary>
 public sealed class WallTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
 {
-    /// <summary>Tables without a studio: the history of migrations holds no one's data. The serving role sees it, to know whose tables these are, and changes nothing in it.</summary>
-    private static readonly string[] WithoutStudio = ["__EFMigrationsHistory"];
+    /// <summary>
+    /// Tables without a studio: the history of migrations holds no one's data (the serving role sees it, to know whose tables these are, and changes
+    /// nothing in it); the installation's token belongs to no studio, and two hashes are all that stands there.
+    /// </summary>
+    private static readonly string[] WithoutStudio = ["__EFMigrationsHistory", "installation_token"];
 
     /// <summary>Policies beside the wall of every table: closed months take no entry (restrictive), and the worker claims jobs and events over all studios.</summary>
     private static readonly string[] OtherPolicies =
@@ -18,7 +21,7 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
     {
         await World.Make(service);
         var world = await World.Make(service);
-        var tables = await Read(service.Links.Admin, "select relname from pg_class where relkind in ('r','v','m','p') and relnamespace = 'public'::regnamespace and relname <> '__EFMigrationsHistory' order by 1");
+        var tables = await Read(service.Links.Admin, "select relname from pg_class where relkind in ('r','v','m','p') and relnamespace = 'public'::regnamespace and relname not in ('__EFMigrationsHistory', 'installation_token') order by 1");
         Assert.True(tables.Count >= 20, $"Only {tables.Count} tables.");
         await using var app = new NpgsqlConnection(service.Links.App + ";Pooling=false");
         await app.OpenAsync(TestContext.Current.CancellationToken);
@@ -85,11 +88,11 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
     {
         Assert.Empty(await Read(service.Links.Admin, """
             select c.relname || ' ' || k.conname from pg_constraint k join pg_class c on c.oid = k.conrelid
-            where c.relnamespace = 'public'::regnamespace and c.relname <> '__EFMigrationsHistory' and k.contype in ('p','u','x','f')
+            where c.relnamespace = 'public'::regnamespace and c.relname not in ('__EFMigrationsHistory', 'installation_token') and k.contype in ('p','u','x','f')
               and (select attname from pg_attribute where attrelid = k.conrelid and attnum = k.conkey[1]) <> 'studio_id'
             union all
             select i.indrelid::regclass || ' ' || i.indexrelid::regclass from pg_index i join pg_class c on c.oid = i.indrelid
-            where c.relnamespace = 'public'::regnamespace and c.relname <> '__EFMigrationsHistory' and i.indisunique
+            where c.relnamespace = 'public'::regnamespace and c.relname not in ('__EFMigrationsHistory', 'installation_token') and i.indisunique
               and coalesce((select attname from pg_attribute where attrelid = i.indrelid and attnum = i.indkey[0]), '') <> 'studio_id'
             union all
             select c.relname || ' ' || k.conname || ' (referenced key)' from pg_constraint k join pg_class c on c.oid = k.confrelid

@@ -36,10 +36,12 @@ public sealed class World
         var booking = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }));
         var reserve = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/reserves", new { room = new[] { new { footprint = TestStudio.Circle(170), heightMm = 60 } } }));
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", new { ratedKw = 11.5, duty = new[] { new { hours = 9, dutyPercent = 50 } } })).Expect(System.Net.HttpStatusCode.OK);
+        var reading = TestStudio.IdOf(await studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings", new { readAt = "2046-01-01T10:00:00Z", registerKwh = 10 }));
+        (await studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings/{reading}/strike", new { reason = "counts for nothing here" })).Expect(System.Net.HttpStatusCode.OK);
         var token = TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/members/{member}/tokens", new { label = "spare" }));
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
         var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
-        foreach (var (name, id) in new[] { ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
+        foreach (var (name, id) in new[] { ("readingId", reading), ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
             world.ids[name] = id;
         return world;
     }

@@ -46,6 +46,9 @@ public sealed class TestStudio
         return studio;
     }
 
+    /// <summary>The same studio, run by another owner.</summary>
+    public TestStudio RunBy(Caller owner) => new(Id, owner);
+
     /// <summary>Takes in a member with a token.</summary>
     public async Task<(Guid Id, Caller Caller)> Add(Service service, string name, string role)
     {

@@ -29,7 +29,7 @@ public sealed partial class Recorder : DelegatingHandler
     private string Tidy(string json)
     {
         json = UuidPattern().Replace(json, m => ids.TryGetValue(m.Value, out var known) ? known : ids[m.Value] = $"0195a1c0-0000-7000-8000-{ids.Count + 1:x12}");
-        json = SecretPattern().Replace(json, "ks_shown-this-once");
+        json = SecretPattern().Replace(json, "$1_shown-this-once");
         json = ServiceTimePattern().Replace(json, "\"$1\":\"2027-03-14T08:30:00Z\"");
         return ElapsedPattern().Replace(json, "\"elapsedMs\":1");
     }
@@ -37,7 +37,7 @@ public sealed partial class Recorder : DelegatingHandler
     [GeneratedRegex("[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")]
     private static partial Regex UuidPattern();
 
-    [GeneratedRegex("ks_[A-Za-z0-9_-]{40,}")]
+    [GeneratedRegex("(k[si])_[A-Za-z0-9_-]{40,}")]
     private static partial Regex SecretPattern();
 
     [GeneratedRegex("\"(at|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|firstAt|lastAt|peakAt|madeAt|closedAt|finishAt|estimatedFinishAt|finishesAt|asOf|targetDownAt|reservedUntil|scheduleEndsAt)\":\"[^\"]+\"")]

@@ -28,6 +28,18 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Firing(kiln, pieces, memberId, schedule);
         await PutAway(kiln, clay, glaze);
         await Calculate();
+        await FromOutside(memberId);
+    }
+
+    /// <summary>What whoever runs the installation does. The last chapter: the tests go on with the token of the settings.</summary>
+    private async Task FromOutside(string memberId)
+    {
+        var made = await Ask(Service.InstallationToken, "POST", studio + "/owner-tokens", $$"""{"reason":"the owner's telephone is lost, and with it the only token","memberId":"{{memberId}}"}""");
+        await Ask((string)made["token"]!, "GET", "/v1/me");
+        await Ask(Service.InstallationToken, "PUT", studio + "/closure", """{"closedReason":"the group has dissolved"}""");
+        await Ask(Service.InstallationToken, "PUT", studio + "/closure", """{"closedReason":null}""");
+        await Ask(Service.InstallationToken, "POST", "/v1/installation-token");
+        await Bookings.VersionHistory.Run(service.Links.Admin, "delete from installation_token");
     }
 
     private async Task<string> People()
@@ -118,6 +130,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         foreach (var paper in new[] { "/load-plan.svg", "/load-plan.pdf" }) await Fetch("GET", firing + paper);
         await Fetch("GET", studio + "/firings/calendar.ics");
         await Approve(firing, pieces[1]);
+        await Ask(owner, "POST", firing + "/load-plan");
         await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
         await Ask(owner, "PUT", firing + "/load", $$"""{"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[1],"reason":"still damp at the foot"}]}""");
         await Ask(owner, "GET", firing + "/load");
@@ -127,6 +140,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Watch(firing);
         await Ask(owner, "PUT", firing + "/state", """{"state":"cooling"}""");
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T18:10:00+01:00","registerKwh":4884.8}""");
+        var misread = Id(await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T18:20:00+01:00","registerKwh":4894.8}"""));
+        await Ask(owner, "POST", $"{firing}/meter-readings/{misread}/strike", """{"reason":"an 8 was read as a 9"}""");
         await Ask(owner, "GET", firing + "/meter-readings");
         await Ask(owner, "PUT", firing + "/state", """{"state":"unloaded","outcome":"sound"}""");
         await ReadEnergy(kiln, firing);

@@ -26,7 +26,7 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Firings/FiringOverrun.cs uses Bookings"] = "those who booked in the next firing are told",
         ["src/KilnShare.Api/Firings/FiringEndpoints.cs uses Energy"] = "hours that nobody entered are forecast",
         ["src/KilnShare.Api/Firings/ProgressEndpoints.cs uses Energy"] = "a segment as fast as the kiln can is timed by the kiln's model",
-        ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Bookings"] = "furniture stays while a firing holds ware planned on it",
+        ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Bookings"] = "plans that stand on changed furniture are marked, in the same transaction",
         ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Firings"] = "a kiln with live firings is not put away",
         ["src/KilnShare.Api/Kilns/KilnEndpoints.cs uses Energy"] = "a kiln names its tariff, which must exist",
         ["src/KilnShare.Api/Materials/MaterialEditEndpoints.cs uses Pieces"] = "a material that pieces are made of is not put away",
@@ -39,6 +39,7 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Pieces/PieceSurroundings.cs uses Bookings"] = "a copy tells the firings it is booked for",
         ["src/KilnShare.Api/Pieces/PieceEditEndpoints.cs uses Bookings"] = "a booked piece is not put away",
         ["src/KilnShare.Api/Pieces/PieceEditEndpoints.cs uses Firings"] = "a piece in a live firing is not put away",
+        ["src/KilnShare.Api/Pieces/PieceEditEndpoints.cs uses Kilns"] = "the refusal names the kiln that the piece is booked in",
         ["src/KilnShare.Core/Kilns/Kiln.cs uses Energy"] = "a kiln names its tariff by its id only",
         ["src/KilnShare.Storage/Bookings/RoomReading.cs uses Outcomes"] = "a decision hears the studio's own outcomes, which are passed in here",
         ["src/KilnShare.Storage/Kilns/KilnTables.cs uses Energy"] = "the foreign key to a kiln's tariff",
@@ -48,6 +49,10 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Bookings/ConfirmationChange.cs uses Costs"] = "what a booking is quoted is kept with it",
         ["src/KilnShare.Api/Bookings/WithdrawalChange.cs uses Costs"] = "withdrawing late costs a fee, written in the same transaction",
         ["src/KilnShare.Api/Firings/FiringEffects.cs uses Costs"] = "what calling a firing off costs, written in the same transaction",
+        ["src/KilnShare.Api/Studios/MemberLeaving.cs uses Bookings"] = "what is booked is told before a member leaves",
+        ["src/KilnShare.Api/Studios/MemberLeaving.cs uses Costs"] = "what is owed is told before a member leaves",
+        ["src/KilnShare.Api/Studios/MemberLeaving.cs uses Firings"] = "bookings of past firings keep nobody",
+        ["src/KilnShare.Api/Studios/MemberLeaving.cs uses Pieces"] = "ware that is here is told before a member leaves",
         ["src/KilnShare.Api/Studios/StudioEndpoints.cs uses Costs"] = "a studio begins with its accounts",
     };
 
