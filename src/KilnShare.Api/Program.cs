@@ -17,8 +17,9 @@ catch (InvalidOperationException e)
 }
 
 app.UseKilnShare();
+var databases = app.Services.GetRequiredService<Databases>();
 await app.RunAsync();
-return 0;
+return databases.IsGivenUp ? 1 : 0;
 
 /// <summary>The service's entry point, named for the tests.</summary>
 public partial class Program

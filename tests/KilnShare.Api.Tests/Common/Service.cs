@@ -32,7 +32,10 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     /// <summary>True once a test has planted a fault in the database on purpose, which the last look at it would find.</summary>
     public bool IsFaulted { get; set; }
 
-    public async ValueTask InitializeAsync() => Links = await database.Clone();
+    /// <summary>A database of the test's own; null: a clone.</summary>
+    public DatabaseLinks? Over { get; init; }
+
+    public async ValueTask InitializeAsync() => Links = Over ?? await database.Clone();
 
     /// <summary>Stops the service; whatever the class did, the invariants hold.</summary>
     public override async ValueTask DisposeAsync()
