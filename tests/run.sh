@@ -16,6 +16,19 @@ command -v dotnet >/dev/null 2>&1 || { echo 'The .NET 10 SDK is needed: install 
 need_programs curl:curl jq:jq setsid:util-linux
 export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1
 
+# need_pgbouncer  installs the pooler that some tests put before the database, and leaves no server running.
+need_pgbouncer() {
+  [ -x /usr/sbin/pgbouncer ] || [ -x /usr/bin/pgbouncer ] && return
+  local rule=/usr/sbin/policy-rc.d made=no
+  if [ "$(id -u)" = 0 ] && [ ! -e "$rule" ]; then
+    printf '#!/bin/sh\nexit 101\n' >"$rule"
+    chmod 755 "$rule"
+    made=yes
+  fi
+  install_packages pgbouncer
+  [ "$made" = no ] || rm -f "$rule"
+}
+
 # choose_database  sets $database to what the tests stand on and why, and prepares it.
 choose_database() {
   local wanted=${KILNSHARE_TEST_ENGINE:-any} why
@@ -39,7 +52,6 @@ choose_database() {
     exit 1
   fi
   [ "$wanted" = cluster ] || why="$why, but $engine_trouble"
-  need_postgresql
   export KILNSHARE_TEST_ENGINE=cluster
   database="a private cluster ($why)"
 }
@@ -50,6 +62,8 @@ chmod 755 "$folder"
 trap 'engine_stop; rm -rf "$folder"' EXIT
 export KILNSHARE_TEST_FOLDER=$folder
 
+need_pgbouncer
+need_postgresql # for the tests of the private cluster, whatever the others stand on
 choose_database
 out=$folder/out
 echo "database: $database"

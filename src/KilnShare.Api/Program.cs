@@ -25,9 +25,10 @@ catch (InvalidOperationException e)
     return 1;
 }
 
+var databases = app.Services.GetRequiredService<Databases>();
 await app.WaitForShutdownAsync();
 await app.DisposeAsync();
-return 0;
+return databases.IsGivenUp ? 1 : 0;
 
 /// <summary>The service's entry point, named for the tests.</summary>
 public partial class Program

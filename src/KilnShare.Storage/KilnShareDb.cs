@@ -1,3 +1,4 @@
+using System.Reflection;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
@@ -30,6 +31,9 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
 {
     /// <summary>The studio whose rows may be seen; null before a token has said which.</summary>
     public Id<Studio>? Studio { get; set; }
+
+    /// <summary>The studio that every question is put for; nobody's where none is known.</summary>
+    private Id<Studio> Here => Studio ?? default;
 
     /// <summary>What was asked ahead for this request; null where nothing was.</summary>
     internal RowAhead? Ahead { get; set; }
@@ -100,7 +104,14 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         CostTables.Map(modelBuilder);
         OutcomeTables.Map(modelBuilder);
         ServiceTables.Map(modelBuilder);
+        // Every question names its studio, whatever the handler says; row-level security is the second wall.
+        var wallOff = typeof(KilnShareDb).GetMethod(nameof(WallOff), BindingFlags.Instance | BindingFlags.NonPublic)!;
+        foreach (var type in modelBuilder.Model.GetEntityTypes().Where(t => t.FindProperty("StudioId") is not null).ToList())
+            wallOff.MakeGenericMethod(type.ClrType).Invoke(this, [modelBuilder]);
     }
+
+    private void WallOff<T>(ModelBuilder model)
+        where T : class => model.Entity<T>().HasQueryFilter(row => EF.Property<Id<Studio>>(row, "StudioId") == Here);
 
     private static void Identify<T>(ModelConfigurationBuilder configuration) => configuration.Properties<Id<T>>().HaveConversion<IdConverter<T>>();
 }

@@ -53,7 +53,7 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
     public async Task<Result<T>?> Run<TRead, T>(Id<Studio> studio, Id<Firing> firing, PlanChange<TRead, T> change, CancellationToken cancellation)
     {
         using var turn = await queue.Enter(firing, cancellation);
-        if (turn is null) return Busy("Many bookings for this firing are being decided. Try again in a few seconds with the same Idempotency-Key.");
+        if (turn is null) return Busy("Many bookings for this firing are being decided. Nothing was stored: ask again in a few seconds.");
         for (var round = 0; ; round++)
         {
             try
@@ -95,7 +95,7 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
 
         if (!read.TryGet(out var found, out var refusal)) return (Outcome.Answered, refusal);
         var decided = await gate.Run(() => change.Decide(snapshot, found, false, cancellation), cancellation);
-        if (decided is null) return (Outcome.Answered, Busy("Other searches are still running. Try again in a few seconds with the same Idempotency-Key."));
+        if (decided is null) return (Outcome.Answered, Busy("Other searches are still running. Nothing was stored: ask again in a few seconds."));
         if (!decided.TryGet(out var decision, out refusal)) return (Outcome.Answered, refusal);
         await using var writing = await db.Database.BeginTransactionAsync(IsolationLevel.ReadCommitted, cancellation);
         return await Write(snapshot, found, decision, change, writing, cancellation);

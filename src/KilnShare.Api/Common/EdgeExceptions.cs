@@ -1,20 +1,22 @@
 using System.Text.Json;
+using KilnShare.Api.Hosting;
 using Microsoft.AspNetCore.Diagnostics;
 
 namespace KilnShare.Api.Common;
 
 /// <summary>Turns what the framework throws at the edge into problem documents; its own texts name .NET types and are not shown.</summary>
-public sealed class EdgeExceptions(ILogger<EdgeExceptions> log) : IExceptionHandler
+public sealed class EdgeExceptions(Databases databases, ILogger<EdgeExceptions> log) : IExceptionHandler
 {
     /// <inheritdoc/>
     public async ValueTask<bool> TryHandleAsync(HttpContext httpContext, Exception exception, CancellationToken cancellationToken)
     {
         if (exception is OperationCanceledException && httpContext.RequestAborted.IsCancellationRequested) return true;
-        await Answer(exception).ExecuteAsync(httpContext);
+        databases.Heed(exception);
+        await Answer(exception, httpContext).ExecuteAsync(httpContext);
         return true;
     }
 
-    private IResult Answer(Exception exception)
+    private IResult Answer(Exception exception, HttpContext context)
     {
         switch (exception)
         {
@@ -25,9 +27,10 @@ public sealed class EdgeExceptions(ILogger<EdgeExceptions> log) : IExceptionHand
             case BadHttpRequestException bad:
                 return OfStatus(bad.StatusCode);
             default:
-                if (Postgres.AnswerOf(exception) is { } answer) return answer;
+                var next = Idempotency.HowToRetry(context);
+                if (Postgres.AnswerOf(exception, next) is { } answer) return answer;
                 log.LogError(exception, "Unexpected failure");
-                return Problems.Answer(500, "service.failed", "Something went wrong in the service. Nothing was stored unless a retry with the same key says so.", null, null, null);
+                return Problems.Answer(500, "service.failed", "Something went wrong in the service. " + next, null, null, null);
         }
     }
 

@@ -6,6 +6,7 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Common;
+using Microsoft.AspNetCore.Diagnostics;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -20,6 +21,17 @@ public sealed record IdempotencyKey(string Key, byte[] RequestHash);
 public sealed class Idempotency(KilnShareDb db, IClock clock)
 {
     private const string Header = "Idempotency-Key";
+
+    /// <summary>True where the route of this request keeps the answers given under a key.</summary>
+    public static bool IsKept(HttpContext context) =>
+        (context.GetEndpoint() ?? context.Features.Get<IExceptionHandlerFeature>()?.Endpoint)?.Metadata.GetMetadata<System.Reflection.MethodInfo>()?.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)) == true;
+
+    /// <summary>What to do about an answer that may have come after the effect: whether the effect is there, nobody can say.</summary>
+    public static string HowToRetry(HttpContext context) =>
+        IsKept(context) ? $"Try again in a moment with the same {Header}."
+        : !HttpMethods.IsPost(context.Request.Method) || context.Request.Path.StartsWithSegments("/v1/calculations", StringComparison.Ordinal)
+        ? "Try again in a moment."
+        : "Look whether it was written all the same, and if not try again in a moment.";
 
     /// <summary>The key of this request, or what is wrong with it.</summary>
     public static Result<IdempotencyKey> Read<T>(HttpContext context, T body)

@@ -1,4 +1,3 @@
-using Microsoft.EntityFrameworkCore;
 using Npgsql;
 
 namespace KilnShare.Api.Common;
@@ -6,28 +5,49 @@ namespace KilnShare.Api.Common;
 /// <summary>What a PostgreSQL error means to a caller: one table, by SQLSTATE and constraint name.</summary>
 public static class Postgres
 {
+    /// <summary>Classes of errors that pass by themselves or by whoever runs the database. Source: PostgreSQL 15, appendix A.</summary>
+    private static readonly string[] AwayClasses =
+    [
+        "08", // connection exception
+        "28", // invalid authorization: a node that does not let the service in
+        "53", // insufficient resources: disk full, out of memory, too many connections
+        "57", // operator intervention: stopped, crashed, starting, cancelled, idle too long
+        "58", // system error outside of PostgreSQL: a disk, a file that is gone
+    ];
+
+    /// <summary>The same, one by one.</summary>
+    private static readonly string[] AwayErrors =
+    [
+        PostgresErrorCodes.SerializationFailure, PostgresErrorCodes.DeadlockDetected, PostgresErrorCodes.StatementCompletionUnknown,
+        PostgresErrorCodes.LockNotAvailable,
+        PostgresErrorCodes.ReadOnlySqlTransaction, // a standby, or a leader that was made one
+        PostgresErrorCodes.InvalidCatalogName,
+        "25P03", // idle in a transaction for too long
+        "25P04", // a transaction for too long (from PostgreSQL 17)
+    ];
+
     /// <summary>True where the whole unit may be run again: serialization failure or deadlock.</summary>
     public static bool MayRetry(Exception exception) =>
-        Inner(exception)?.SqlState is PostgresErrorCodes.SerializationFailure or PostgresErrorCodes.DeadlockDetected;
+        ErrorIn(exception)?.SqlState is PostgresErrorCodes.SerializationFailure or PostgresErrorCodes.DeadlockDetected;
+
+    /// <summary>The server's SQLSTATE; null where it is not the server that speaks.</summary>
+    public static string? StateOf(Exception exception) => ErrorIn(exception)?.SqlState;
 
     /// <summary>The constraint that refused, or null.</summary>
-    public static string? ConstraintOf(Exception exception) => Inner(exception)?.ConstraintName;
+    public static string? ConstraintOf(Exception exception) => ErrorIn(exception)?.ConstraintName;
+
+    /// <summary>True where the session may not write: the pool then holds connections to a node that is no leader.</summary>
+    public static bool IsReadOnly(Exception exception) => ErrorIn(exception)?.SqlState == PostgresErrorCodes.ReadOnlySqlTransaction;
 
     /// <summary>The answer to a database error; null where it is a fault of ours.</summary>
-    public static IResult? AnswerOf(Exception exception)
+    /// <param name="exception">The error, however it was wrapped.</param>
+    /// <param name="howToRetry">What the caller does next (<see cref="Idempotency.HowToRetry"/>).</param>
+    public static IResult? AnswerOf(Exception exception, string howToRetry)
     {
-        if (Inner(exception) is not { } error)
-        {
-            return exception is NpgsqlException or TimeoutException || exception.InnerException is NpgsqlException { IsTransient: true }
-                ? Busy() : null;
-        }
-
+        if (IsAway(exception)) return Problems.Answer(503, "service.busy", "The database is busy or not to be reached. " + howToRetry, null, null, null);
+        if (ErrorIn(exception) is not { } error) return null;
         return error.SqlState switch
         {
-            PostgresErrorCodes.SerializationFailure or PostgresErrorCodes.DeadlockDetected or PostgresErrorCodes.LockNotAvailable
-                or PostgresErrorCodes.QueryCanceled or PostgresErrorCodes.DiskFull or PostgresErrorCodes.OutOfMemory
-                or PostgresErrorCodes.TooManyConnections or PostgresErrorCodes.AdminShutdown or PostgresErrorCodes.CrashShutdown
-                or PostgresErrorCodes.CannotConnectNow => Busy(),
             PostgresErrorCodes.ExclusionViolation when error.ConstraintName == "ex_firing_kiln_time" => Problems.Answer(
                 409, "kilns.time-taken", "The kiln is already kept for another firing in that time. Choose another start, or shorten one of them.", "/startsAt", null, null),
             PostgresErrorCodes.UniqueViolation when error.ConstraintName == "ux_meter_reading_at" => Problems.Answer(
@@ -61,9 +81,21 @@ public static class Postgres
         _ => null,
     };
 
-    private static IResult Busy() => Problems.Answer(
-        503, "service.busy", "The database is busy or not to be reached. Try again in a moment with the same Idempotency-Key.", null, null, null);
+    /// <summary>True where the database does not serve at the moment, and the request is not at fault.</summary>
+    public static bool IsAway(Exception exception) => ErrorIn(exception) is { } error
+        ? AwayErrors.Contains(error.SqlState) || AwayClasses.Contains(error.SqlState[..2])
+        : Chain(exception).Any(e => e is TimeoutException or NpgsqlException and not NpgsqlOperationInProgressException || IsStumble(e));
 
-    private static PostgresException? Inner(Exception exception) =>
-        exception as PostgresException ?? (exception as DbUpdateException)?.InnerException as PostgresException ?? exception.InnerException as PostgresException;
+    /// <summary>
+    /// Where a line is cut while a question is being sent, the driver stumbles over what it has cleared away itself (seen with Npgsql 10.0.3 and sessions
+    /// ended under load).
+    /// </summary>
+    private static bool IsStumble(Exception exception) => exception is NullReferenceException { Source: "Npgsql" };
+
+    /// <summary>The server's own words: EF and the driver wrap them once, twice or in a list of the hosts that were tried.</summary>
+    private static PostgresException? ErrorIn(Exception exception) => Chain(exception).OfType<PostgresException>().FirstOrDefault();
+
+    private static IEnumerable<Exception> Chain(Exception exception) =>
+        (exception is AggregateException many ? many.InnerExceptions : exception.InnerException is { } inner ? [inner] : (IEnumerable<Exception>)[])
+        .SelectMany(Chain).Prepend(exception);
 }

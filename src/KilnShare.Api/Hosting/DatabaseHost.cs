@@ -1,4 +1,6 @@
+using System.Diagnostics;
 using System.Security.Cryptography;
+using KilnShare.Api.Common;
 using KilnShare.Storage;
 using KilnShare.Storage.Setup;
 using Npgsql;
@@ -10,6 +12,7 @@ public sealed class Databases
 {
     private NpgsqlDataSource? app;
     private NpgsqlDataSource? worker;
+    private NpgsqlDataSource? alone;
 
     /// <summary>The serving role's pool.</summary>
     /// <exception cref="InvalidOperationException">The database does not stand yet.</exception>
@@ -18,11 +21,27 @@ public sealed class Databases
     /// <summary>The worker role's pool; null where no jobs are done.</summary>
     public NpgsqlDataSource? Worker => worker;
 
+    /// <summary>The serving role's connections outside the pool: each is a session that has just begun.</summary>
+    /// <exception cref="InvalidOperationException">The database does not stand yet.</exception>
+    public NpgsqlDataSource Alone => alone ?? throw new InvalidOperationException("The database is not ready.");
+
+    /// <summary>True once the private PostgreSQL was given up: the program ends, and not well.</summary>
+    public bool IsGivenUp { get; set; }
+
     /// <summary>Opens the pools.</summary>
     public void Connect(string appConnection, string? workerConnection)
     {
         app = KilnShareDb.Connect(appConnection);
+        alone = KilnShareDb.Connect(new NpgsqlConnectionStringBuilder(appConnection) { Pooling = false, MaxAutoPrepare = 0 }.ConnectionString);
         worker = workerConnection is null ? null : KilnShareDb.Connect(workerConnection);
+    }
+
+    /// <summary>Drops the pooled connections where an error says that they lead to a node that takes no writes: the next ones look for the leader anew.</summary>
+    public void Heed(Exception error)
+    {
+        if (!Postgres.IsReadOnly(error)) return;
+        app?.Clear();
+        worker?.Clear();
     }
 
     /// <summary>Closes the pools.</summary>
@@ -30,17 +49,22 @@ public sealed class Databases
     {
         if (app is not null) await app.DisposeAsync();
         if (worker is not null) await worker.DisposeAsync();
+        if (alone is not null) await alone.DisposeAsync();
     }
 }
 
 /// <summary>Sees to the database before the first request and after the last one.</summary>
-public sealed class DatabaseHost(ServiceSettings settings, Databases databases, ILogger<DatabaseHost> log) : IHostedLifecycleService
+public sealed class DatabaseHost(ServiceSettings settings, Databases databases, IHostApplicationLifetime program, ILogger<DatabaseHost> log)
+    : IHostedLifecycleService, IDisposable
 {
     /// <summary>The argument with which the program sets the database up and ends.</summary>
     public const string MigrateArgument = "--migrate";
 
     private const string DatabaseName = "kilnshare";
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(60);
+    private readonly CancellationTokenSource stopping = new();
     private PrivateCluster? cluster;
+    private Task keeping = Task.CompletedTask;
 
     /// <inheritdoc/>
     public async Task StartingAsync(CancellationToken cancellationToken)
@@ -48,6 +72,7 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
         if (settings.AppConnection is { } ready)
         {
             await DatabaseSetup.CheckTables(ready, cancellationToken);
+            await CheckSession(ready, cancellationToken);
             databases.Connect(ready, settings.WorkerConnection);
             return;
         }
@@ -58,6 +83,7 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
         if (settings.MaySetUp) await DatabaseSetup.Migrate(links, cancellationToken);
         else await DatabaseSetup.CheckTables(links.App, cancellationToken);
         await DatabaseSetup.CheckDurable(links.App, cancellationToken);
+        await CheckSession(links.App, cancellationToken);
         databases.Connect(links.App, links.Worker);
         log.LogInformation("The database is ready");
     }
@@ -80,7 +106,11 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
     public Task StartAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
     /// <inheritdoc/>
-    public Task StartedAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+    public Task StartedAsync(CancellationToken cancellationToken)
+    {
+        if (cluster is not null) keeping = Keep(cluster);
+        return Task.CompletedTask;
+    }
 
     /// <inheritdoc/>
     public Task StoppingAsync(CancellationToken cancellationToken) => Task.CompletedTask;
@@ -91,8 +121,49 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
     /// <inheritdoc/>
     public async Task StoppedAsync(CancellationToken cancellationToken)
     {
+        await stopping.CancelAsync();
+        await keeping;
         await databases.Close();
         if (cluster is not null) await cluster.DisposeAsync();
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => stopping.Dispose();
+
+    /// <summary>Starts the private PostgreSQL again when it dies, and ends the program where that does not help, so that its supervisor acts.</summary>
+    private async Task Keep(PrivateCluster dying)
+    {
+        try
+        {
+            await new ClusterKeeper(dying, log).Keep(stopping.Token);
+        }
+        catch (OperationCanceledException)
+        {
+            // the service stops
+        }
+        catch (InvalidOperationException e)
+        {
+            log.LogCritical(e, "The service ends: {Reason}", e.Message);
+            databases.IsGivenUp = true;
+            program.StopApplication();
+        }
+    }
+
+    /// <summary>Refuses a pooler that changes sessions; waits for a database that is on its way.</summary>
+    private async Task CheckSession(string connection, CancellationToken cancellation)
+    {
+        for (var waited = Stopwatch.StartNew(); ; await Task.Delay(1000, cancellation))
+        {
+            try
+            {
+                await SessionCheck.Run(connection, cancellation);
+                return;
+            }
+            catch (NpgsqlException e) when (waited.Elapsed < Patience)
+            {
+                log.LogWarning("The database cannot be reached yet: {Reason}", Health.ReasonOf(e));
+            }
+        }
     }
 
     private async Task<DatabaseLinks> StartCluster(CancellationToken cancellation)

@@ -31,7 +31,8 @@ public static class Health
     private static IResult Live() => TypedResults.Ok(new HealthAnswer { Status = "ok" });
 
     /// <summary>Whether the service can serve</summary>
-    private static async Task<IResult> Ready(Databases databases, ServiceSettings settings, CancellationToken cancellation)
+    /// <remarks>It can where the database answers and takes a write, which is tried as requests write and taken back, at most once in ten seconds.</remarks>
+    private static async Task<IResult> Ready(Databases databases, Readiness readiness, ServiceSettings settings, CancellationToken cancellation)
     {
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
         limit.CancelAfter(Patience);
@@ -39,25 +40,39 @@ public static class Health
         {
             await using var command = databases.App.CreateCommand("select 1");
             await command.ExecuteScalarAsync(limit.Token);
+            if (await readiness.Failure().WaitAsync(limit.Token) is { } failure)
+                return NoWrites(failure);
             return TypedResults.Ok(new HealthAnswer { Status = "ok", Reasons = [.. Warnings(settings)] });
         }
-        catch (Exception e) when (e is NpgsqlException or OperationCanceledException or InvalidOperationException)
+        catch (Exception e) when (e is OperationCanceledException or InvalidOperationException || Postgres.IsAway(e))
         {
             return Problems.Answer(503, "service.database-away", ReasonOf(e) + " Nothing is lost; requests are refused until it does.", null, null, null);
         }
     }
 
+    private static IResult NoWrites(Exception failure) => Problems.Answer(
+        503, "service.no-writes", ReasonOf(failure) + " What was acknowledged is kept; writes are refused until this is put right.", null, null, null);
+
     /// <summary>Why the database does not serve, without names of hosts or roles: anyone may ask.</summary>
-    internal static string ReasonOf(Exception exception) => exception switch
+    internal static string ReasonOf(Exception exception) => Postgres.StateOf(exception) switch
     {
-        PostgresException { SqlState: PostgresErrorCodes.InvalidPassword or PostgresErrorCodes.InvalidAuthorizationSpecification } =>
+        PostgresErrorCodes.InvalidPassword or PostgresErrorCodes.InvalidAuthorizationSpecification =>
             "The database does not let the service in: its role or password was changed.",
-        PostgresException { SqlState: PostgresErrorCodes.CannotConnectNow } => "The database is starting or stopping.",
-        PostgresException { SqlState: PostgresErrorCodes.TooManyConnections } => "The database has no connection left.",
-        PostgresException { SqlState: PostgresErrorCodes.InvalidCatalogName } => "The database is not there.",
-        InvalidOperationException => "The database is not ready yet.",
-        OperationCanceledException => "The database did not answer within 3 seconds.",
-        _ => "The database does not answer.",
+        PostgresErrorCodes.CannotConnectNow => "The database is starting or stopping.",
+        PostgresErrorCodes.TooManyConnections => "The database has no connection left.",
+        PostgresErrorCodes.InvalidCatalogName => "The database is not there.",
+        PostgresErrorCodes.ReadOnlySqlTransaction => "The database takes no writes: it is a standby, or was made one.",
+        PostgresErrorCodes.DiskFull => "The disk of the database is full.",
+        { } state when state.StartsWith("58", StringComparison.Ordinal) =>
+            "The database cannot read or write its own files: a disk is broken, or its programs were changed while it runs.",
+        { } state when !state.StartsWith("57", StringComparison.Ordinal) =>
+            "The database answers, but refuses a write that is tried and taken back. Were its programs changed while it runs? Then restart it.",
+        _ => exception switch
+        {
+            OperationCanceledException => "The database did not answer within 3 seconds.",
+            InvalidOperationException { InnerException: null } => "The database is not ready yet.",
+            _ => "The database does not answer.",
+        },
     };
 
     private static IEnumerable<string> Warnings(ServiceSettings settings)

@@ -2,7 +2,6 @@ using KilnShare.Api.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
-using Microsoft.EntityFrameworkCore;
 using NodaTime;
 using Npgsql;
 
@@ -37,8 +36,9 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
             {
                 return;
             }
-            catch (Exception e) when (e is NpgsqlException or DbUpdateException or InvalidOperationException)
+            catch (Exception e) when (!stoppingToken.IsCancellationRequested)
             {
+                databases.Heed(e);
                 log.LogWarning(e, "A job failed and is tried again");
                 await Task.Delay(Pause, stoppingToken);
             }
@@ -55,8 +55,9 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
             await using var scope = scopes.CreateAsyncScope();
             await scope.ServiceProvider.GetRequiredService<FiringJobs>().Do(job.Kind, job.Studio, job.Subject, cancellation);
         }
-        catch (Exception e) when (e is NpgsqlException or DbUpdateException or InvalidOperationException)
+        catch (Exception e) when (!cancellation.IsCancellationRequested) // whatever is wrong with one job, the others are done
         {
+            databases.Heed(e);
             log.LogWarning(e, "A job failed and is tried again later");
             await Put(connection, "update job set attempts = attempts + 1, run_at = $1 where studio_id = $2 and id = $3", clock.GetCurrentInstant() + Later(job.Attempts), job, cancellation);
             await transaction.CommitAsync(cancellation);

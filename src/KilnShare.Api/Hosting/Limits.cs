@@ -40,7 +40,7 @@ public static class Limits
             {
                 context.RequestAborted = CancellationToken.None; // the token that just ran out would cut the answer off too
                 return Problems.Answer(
-                    503, "service.too-slow", "The request took too long and was given up. Try again in a moment with the same Idempotency-Key.", null, null, null).ExecuteAsync(context);
+                    503, "service.too-slow", "The request took too long and was given up. " + Idempotency.HowToRetry(context), null, null, null).ExecuteAsync(context);
             },
         });
     }

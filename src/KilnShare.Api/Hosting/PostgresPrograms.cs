@@ -3,11 +3,17 @@ using System.Globalization;
 
 namespace KilnShare.Api.Hosting;
 
-/// <summary>Where the PostgreSQL server programs are on this machine: the newest of Debian's, else on the PATH.</summary>
-public sealed class PostgresPrograms
+/// <summary>
+/// Where the PostgreSQL server programs are on this machine: those of the version that wrote the data, else the newest of Debian's, else on the PATH.
+/// </summary>
+/// <param name="folder">The folder of the programs.</param>
+public sealed class PostgresPrograms(string folder)
 {
     private const int OldestVersion = 15;
-    private readonly string folder = Find();
+
+    /// <summary>The programs for data that this version wrote; null: for new data.</summary>
+    /// <exception cref="InvalidOperationException">There are none.</exception>
+    public static PostgresPrograms For(string? written) => new(Find(written?.Trim()));
 
     /// <summary>The full path of a program.</summary>
     public string Path(string program) => System.IO.Path.Combine(folder, program);
@@ -26,12 +32,13 @@ public sealed class PostgresPrograms
             throw new InvalidOperationException($"The data folder was written by PostgreSQL {written.Trim()}, the programs here are version {have}. Install that version, or upgrade the data with pg_upgrade.");
     }
 
-    private static string Find()
+    private static string Find(string? written)
     {
         var onPath = (Environment.GetEnvironmentVariable("PATH") ?? "").Split(':', StringSplitOptions.RemoveEmptyEntries);
         var debian = Directory.Exists("/usr/lib/postgresql")
             ? Directory.GetDirectories("/usr/lib/postgresql")
-                .OrderByDescending(d => decimal.TryParse(System.IO.Path.GetFileName(d), CultureInfo.InvariantCulture, out var v) ? v : 0)
+                .OrderByDescending(d => System.IO.Path.GetFileName(d) == written)
+                .ThenByDescending(d => decimal.TryParse(System.IO.Path.GetFileName(d), CultureInfo.InvariantCulture, out var v) ? v : 0)
                 .Select(d => System.IO.Path.Combine(d, "bin"))
             : [];
         return debian.Concat(onPath).FirstOrDefault(d => File.Exists(System.IO.Path.Combine(d, "initdb")) && File.Exists(System.IO.Path.Combine(d, "postgres")))

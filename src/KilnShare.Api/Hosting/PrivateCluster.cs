@@ -12,7 +12,8 @@ namespace KilnShare.Api.Hosting;
 /// </summary>
 /// <param name="folder">The data folder.</param>
 /// <param name="log">Where it says what it does.</param>
-public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposable
+/// <param name="programs">The server's programs; null: those that this machine has for its data.</param>
+public sealed class PrivateCluster(string folder, ILogger log, PostgresPrograms? programs = null) : IAsyncDisposable
 {
     /// <summary>The account the server runs as when this process is root, which PostgreSQL refuses to be.</summary>
     public const string ServerAccount = "postgres";
@@ -20,12 +21,20 @@ public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposabl
     private const int Port = 5432; // names the socket file only
     private const int LongestSocketFolder = 90; // bytes: sun_path holds 107 with the file's name
 
+    // What a function needs is in memory from the start, and no compiler is fetched for dear questions: a package that is upgraded under the running server
+    // puts files of another version where the old server would look for its own.
+    private static readonly string[] Settings =
+    [
+        "listen_addresses=", "unix_socket_permissions=0700", "logging_collector=off", "log_line_prefix=%m [%p] ",
+        "shared_preload_libraries=plpgsql,btree_gist", "jit=off",
+    ];
+
     private const string Guard =
         """
         trap '' INT TERM HUP
         exec 3<&0 </dev/null
         "$@" 3<&- & server=$!
-        (cat >/dev/null; kill -INT $server 2>/dev/null) <&3 & leash=$!
+        (cat; kill -INT $server) <&3 >/dev/null 2>&1 & leash=$!
         exec 3<&-
         wait $server; code=$?
         kill -9 $leash 2>/dev/null
@@ -35,8 +44,11 @@ public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposabl
     private readonly string root = Path.GetFullPath(folder);
     private FileStream? folderLock;
     private Process? guard;
+    private TaskCompletionSource<int> ended = new();
 
     private string Data => Path.Combine(root, "pgdata");
+
+    private string VersionFile => Path.Combine(Data, "PG_VERSION");
 
     private string Socket => Encoding.UTF8.GetByteCount(Path.Combine(root, "run")) <= LongestSocketFolder
         ? Path.Combine(root, "run")
@@ -57,17 +69,39 @@ public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposabl
     public async Task Start(CancellationToken cancellation)
     {
         LockFolder();
-        foreach (var path in new[] { Data, Socket }) await MakeFolder(path, cancellation);
-        var programs = new PostgresPrograms();
-        if (!File.Exists(Path.Combine(Data, "PG_VERSION")))
+        await MakeFolder(Data, cancellation);
+        if (!File.Exists(VersionFile))
         {
-            await Run(programs.Path("initdb"), ["-D", Data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-instructions"], cancellation);
+            var initdb = (programs ?? PostgresPrograms.For(null)).Path("initdb");
+            await Run(initdb, ["-D", Data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--no-locale", "--no-instructions"], cancellation);
             log.LogInformation("Made a private PostgreSQL cluster in {Folder}", Data);
         }
 
-        await programs.CheckVersion(await File.ReadAllTextAsync(Path.Combine(Data, "PG_VERSION"), cancellation), cancellation);
+        await StartServer(cancellation);
+    }
+
+    /// <summary>Starts the server again after it ended.</summary>
+    /// <exception cref="InvalidOperationException">It cannot be started; the message says why.</exception>
+    public async Task StartAgain(CancellationToken cancellation)
+    {
+        guard?.StandardInput.Close(); // lets go of its leash: a server that outlived its guard goes down
+        guard?.Dispose();
+        guard = null;
+        await StartServer(cancellation);
+    }
+
+    /// <summary>Waits until the server ends by itself, and gives its exit code.</summary>
+    /// <remarks>Not by the end of its output, which what is left of a killed server may keep open.</remarks>
+    public Task<int> Ended(CancellationToken cancellation) => ended.Task.WaitAsync(cancellation);
+
+    private async Task StartServer(CancellationToken cancellation)
+    {
+        await MakeFolder(Socket, cancellation);
+        var written = await File.ReadAllTextAsync(VersionFile, cancellation);
+        var fitting = programs ?? PostgresPrograms.For(written);
+        await fitting.CheckVersion(written, cancellation);
         await WaitForEarlierServer(cancellation);
-        guard = StartGuard(programs);
+        guard = StartGuard(fitting);
         await WaitUntilAnswering(guard, cancellation);
     }
 
@@ -107,13 +141,16 @@ public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposabl
         }
     }
 
-    private Process StartGuard(PostgresPrograms programs)
+    private Process StartGuard(PostgresPrograms fitting)
     {
         var start = As("setsid", [
-            "/bin/sh", "-c", Guard, "sh", programs.Path("postgres"), "-D", Data, "-p", Port.ToString(CultureInfo.InvariantCulture), "-k", Socket,
-            "-c", "listen_addresses=", "-c", "unix_socket_permissions=0700", "-c", "logging_collector=off", "-c", "log_line_prefix=%m [%p] "]);
+            "/bin/sh", "-c", Guard, "sh", fitting.Path("postgres"), "-D", Data, "-p", Port.ToString(CultureInfo.InvariantCulture), "-k", Socket,
+            .. Settings.SelectMany(setting => new[] { "-c", setting })]);
         start.RedirectStandardInput = start.RedirectStandardError = start.RedirectStandardOutput = true;
-        var process = Process.Start(start)!;
+        var (process, code) = (new Process { StartInfo = start, EnableRaisingEvents = true }, new TaskCompletionSource<int>());
+        process.Exited += (_, _) => code.TrySetResult(process.ExitCode);
+        ended = code;
+        process.Start();
         process.ErrorDataReceived += (_, line) => log.LogDebug("postgres: {Line}", line.Data);
         process.BeginErrorReadLine();
         process.BeginOutputReadLine();
@@ -146,7 +183,9 @@ public sealed class PrivateCluster(string folder, ILogger log) : IAsyncDisposabl
         for (var tries = 0; File.Exists(pidFile); tries++)
         {
             var first = (await File.ReadAllLinesAsync(pidFile, cancellation)).FirstOrDefault();
-            if (!int.TryParse(first, out var pid) || FolderOf(pid) != Data)
+            // A dead server's file is left to PostgreSQL, which sees by it whether a part of that server still lives.
+            if (int.TryParse(first, out var pid) && !Directory.Exists($"/proc/{pid}")) return;
+            if (pid == 0 || FolderOf(pid) != Data)
             {
                 File.Delete(pidFile);
                 return;

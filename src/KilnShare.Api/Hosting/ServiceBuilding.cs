@@ -31,7 +31,7 @@ public static class ServiceBuilding
         var services = builder.Services;
         services.AddSingleton(_ => ServiceSettings.Read(builder.Configuration));
         services.AddSingleton(s => new InstallationToken(s.GetRequiredService<ServiceSettings>().InstallationTokenHash));
-        services.AddSingleton<Databases>();
+        services.AddSingleton<Databases>().AddSingleton<Readiness>();
         services.AddHostedService<DatabaseHost>();
         services.AddSingleton(SystemTime.Clock);
         services.AddSingleton(TimeProvider.System);

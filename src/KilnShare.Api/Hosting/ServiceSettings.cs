@@ -49,15 +49,23 @@ public sealed record ServiceSettings(string? DataFolder, string? Database, strin
     private static void CheckConnection(string name, string? text)
     {
         if (text is null) return;
+        var (hosts, aims) = (0, false);
         try
         {
-            if (new DbConnectionStringBuilder { ConnectionString = text }.ContainsKey("Host")) return;
+            var parts = new DbConnectionStringBuilder { ConnectionString = text };
+            hosts = parts.TryGetValue("Host", out var host) ? host.ToString()!.Split(',').Length : 0;
+            aims = parts.ContainsKey("Target Session Attributes") || parts.ContainsKey("TargetSessionAttributes");
         }
         catch (ArgumentException)
         {
             // said below
         }
 
-        throw new InvalidOperationException($"{name} is no connection string with a host. Set it to one such as Host=database;Database=kilnshare;Username=setup;Password=….");
+        if (hosts == 0)
+            throw new InvalidOperationException($"{name} is no connection string with a host. Set it to one such as Host=database;Database=kilnshare;Username=setup;Password=….");
+        if (hosts > 1 && !aims)
+            throw new InvalidOperationException($"{name} names several hosts but not which of them to write to. Add Target Session Attributes=primary.");
+        if (hosts == 1 && aims)
+            throw new InvalidOperationException($"{name} names one host, with Target Session Attributes, which takes several. Leave it out, or name every host.");
     }
 }

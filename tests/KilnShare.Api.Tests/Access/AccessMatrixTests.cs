@@ -5,11 +5,12 @@ using System.Text;
 using KilnShare.Api.Access;
 using KilnShare.Api.Tests.Common;
 using KilnShare.Core.Studios;
+using Npgsql;
 
 namespace KilnShare.Api.Tests.Access;
 
 /// <summary>Every route, asked by everyone, for everything: the answer is the one that <see cref="AccessTable"/> says, and no other.</summary>
-public sealed class AccessMatrixTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
+public sealed class AccessMatrixTests(Service service, TestDatabase database, ITestOutputHelper output) : IClassFixture<Service>
 {
     /// <summary>Operations on what belongs to one member: another potter is refused, whoever plans is not.</summary>
     private static readonly HashSet<string> OfItsOwner = new(StringComparer.Ordinal) { "editPiece", "archivePiece", "createOutcome", "withdrawBooking", "changeBooking", "writeCustody" };
@@ -27,13 +28,57 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
     private sealed record Principal(string Name, string? Token, Role? Role, Thing? Owns = null, bool IsInstallation = false, bool IsForeign = false);
 
     [Fact]
-    public async Task Every_route_answers_everyone_as_the_access_table_says()
+    public Task Every_route_answers_everyone_as_the_access_table_says() => AskEverything(service);
+
+    /// <summary>The walls of the database are the second ones: the first are the questions themselves, each of which names the studio.</summary>
+    [Fact]
+    public async Task Without_the_walls_of_the_database_every_route_still_answers_the_same_and_nothing_of_another_studio()
+    {
+        await using var open = new Service(database) { DoesJobs = false };
+        await open.InitializeAsync();
+        await using var admin = new NpgsqlConnection(open.Links.Admin + ";Pooling=false");
+        await admin.OpenAsync(TestContext.Current.CancellationToken);
+        await using (var tearDown = new NpgsqlCommand(TearDown, admin)) await tearDown.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+        var bystander = await World.Make(open);
+        await using var app = new NpgsqlConnection(open.Links.App + ";Pooling=false");
+        await app.OpenAsync(TestContext.Current.CancellationToken);
+        await using (var seen = new NpgsqlCommand("select count(*) from studio", app))
+            Assert.NotEqual(0L, await seen.ExecuteScalarAsync(TestContext.Current.CancellationToken)); // the walls are down
+        var before = await RowsOf(admin, bystander.Studio.Id);
+        await AskEverything(open);
+        Assert.Equal(before, await RowsOf(admin, bystander.Studio.Id));
+    }
+
+    private const string TearDown =
+        """
+        do $$ declare t text; begin
+          for t in select relname from pg_class where relkind = 'r' and relnamespace = 'public'::regnamespace and relrowsecurity loop
+            execute format('alter table %I no force row level security, disable row level security', t);
+          end loop;
+        end $$
+        """;
+
+    /// <summary>A digest of every row of a studio.</summary>
+    private static async Task<string> RowsOf(NpgsqlConnection admin, Guid studio)
+    {
+        await using var command = new NpgsqlCommand(
+            """
+            select string_agg(t.relname || ' ' || (xpath('/row/d/text()', query_to_xml(format(
+              'select md5(string_agg(r::text, '','' order by r::text)) as d from %I r where studio_id = %L', t.relname, $1), false, true, '')))[1]::text, ' ' order by t.relname)
+            from pg_class t join pg_attribute a on a.attrelid = t.oid and a.attname = 'studio_id' where t.relkind = 'r' and t.relnamespace = 'public'::regnamespace
+            """,
+            admin) { Parameters = { new() { Value = studio } } };
+        return (string)(await command.ExecuteScalarAsync(TestContext.Current.CancellationToken))!;
+    }
+
+    private async Task AskEverything(Service service)
     {
         var routes = RouteUnderTest.All(service);
         Assert.Empty(routes.Select(r => r.Operation).Except(AccessTable.Rows.Keys, StringComparer.Ordinal));
         var own = await World.Make(service);
         var (sameStudio, other) = (await World.Neighbour(own), await World.Make(service));
         var principals = await Principals(own.Studio, other.Studio);
+        var strangers = other.Ids.Select(id => id.ToString()).ToList();
         var unknown = routes.SelectMany(r => r.Parameters).Distinct(StringComparer.Ordinal).Where(p => p is not ("year" or "month") && own.Find(p) is null).ToList();
         Assert.True(unknown.Count == 0, $"The world of this test has nothing for {string.Join(", ", unknown)}: add it to World.Make.");
         var (count, wrong) = (0, new ConcurrentBag<string>());
@@ -51,6 +96,8 @@ public sealed class AccessMatrixTests(Service service, ITestOutputHelper output)
                     var reply = await Ask(client, route, principal, ids, own);
                     count++;
                     replies[thing] = Shape(reply);
+                    if (principal is { IsForeign: false, Role: not null } && (int)reply.Status < 400 && strangers.FirstOrDefault(id => reply.Text.Contains(id, StringComparison.Ordinal)) is { } shown)
+                        wrong.Add($"{route.Operation} by {principal.Name} for {thing} shows {shown} of another studio");
                     if (Judge(route, principal, thing, reply) is { } fault) wrong.Add($"{route.Operation} by {principal.Name} for {thing}: {fault}; {reply.Text[..Math.Min(160, reply.Text.Length)]}");
                 }
 

@@ -14,6 +14,9 @@ public sealed class World
 
     public TestStudio Studio { get; }
 
+    /// <summary>Every id of this world.</summary>
+    public IEnumerable<Guid> Ids => ids.Values;
+
     /// <summary>The thing that such an id names; null where this world has none.</summary>
     public Guid? Find(string name) => ids.TryGetValue(name, out var id) ? id : null;
 

@@ -11,6 +11,9 @@ public sealed class ErrorLog : ILoggerProvider
     /// <summary>The last errors of this run.</summary>
     public static string Last => string.Join("\n", Lines.TakeLast(2));
 
+    /// <summary>The last that were answered with 500.</summary>
+    public static string Unexpected => string.Join("\n", Lines.Where(l => l.StartsWith("Unexpected failure", StringComparison.Ordinal)).TakeLast(2));
+
     public ILogger CreateLogger(string categoryName) => new Logger();
 
     public void Dispose()

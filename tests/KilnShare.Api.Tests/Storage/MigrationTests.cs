@@ -24,4 +24,12 @@ public sealed class MigrationTests
     [InlineData("Sql/walls.sql", "6ecdc3e0895815b86ab8b0011ab1166de61db07b4432df4ed7409ef67321b97e")]
     public async Task The_files_of_the_first_release_stay_as_they_are(string file, string sha256) => Assert.Equal(
         sha256, Convert.ToHexStringLower(SHA256.HashData(await File.ReadAllBytesAsync(Path.Combine(CommittedFile.Root, "src/KilnShare.Storage", file), TestContext.Current.CancellationToken))));
+
+    [Fact]
+    public void Every_table_is_asked_for_one_studio_only()
+    {
+        using var db = new DesignFactory().CreateDbContext([]);
+        Assert.True(db.Model.GetEntityTypes().Count() >= 40);
+        Assert.Empty(db.Model.GetEntityTypes().Where(t => t.GetDeclaredQueryFilters().Count == 0).Select(t => t.Name));
+    }
 }

@@ -33,6 +33,15 @@ internal static partial class HouseRules
     public static IReadOnlyList<string> TooLong(IEnumerable<SourceFile> files) =>
         [.. files.Where(f => f.Text.Split('\n').Length - 1 > MostLines).Select(f => f.Path)];
 
+    /// <summary>SQL in the code that asks a table without naming the studio, as "file: the statement's beginning".</summary>
+    public static IReadOnlyList<string> AskWithoutStudio(IEnumerable<SourceFile> files) =>
+    [
+        .. from file in files
+           from literal in Literals().Matches(file.Text).Select(m => m.Groups["text"].Value)
+           where Statement().IsMatch(literal) && TableNamed().IsMatch(literal) && !StudioNamed().IsMatch(literal)
+           select $"{file.Path}: {literal.Trim()[..Math.Min(40, literal.Trim().Length)]}",
+    ];
+
     private static string? CapabilityOf(string path) => path.Split('/') is [_, _, var folder, _, ..] && Rank(folder) >= 0 ? folder : null;
 
     private static int Rank(string capability) => Array.IndexOf(Order, capability);
@@ -42,4 +51,16 @@ internal static partial class HouseRules
 
     [GeneratedRegex(@"\bNpgsql\w*", RegexOptions.CultureInvariant, 1000)]
     private static partial Regex DriverNamed();
+
+    [GeneratedRegex(""" "{3}(?<text>.*?)"{3}|"(?<text>([^"\\\n]|\\.)*)" """, RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.Singleline | RegexOptions.IgnorePatternWhitespace, 1000)]
+    private static partial Regex Literals();
+
+    [GeneratedRegex(@"^\s*(select|insert|update|delete|with|merge|truncate|copy|lock)\s", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase, 1000)]
+    private static partial Regex Statement();
+
+    [GeneratedRegex(@"\b(from|into|update|join|table|using)\s+(?!pg_|unnest\b|generate_series\b)[a-z""]", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase, 1000)]
+    private static partial Regex TableNamed();
+
+    [GeneratedRegex(@"\bstudio_id = |^\s*insert into \w+ \(studio_id,", RegexOptions.CultureInvariant, 1000)]
+    private static partial Regex StudioNamed();
 }
