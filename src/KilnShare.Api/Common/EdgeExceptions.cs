@@ -25,7 +25,7 @@ public sealed class EdgeExceptions(ILogger<EdgeExceptions> log) : IExceptionHand
             case BadHttpRequestException bad:
                 return OfStatus(bad.StatusCode);
             default:
-                if (Postgres.AnswerOf(exception) is { } answer) return answer;
+                if ((Collisions.AnswerOf(exception) ?? Postgres.AnswerOf(exception)) is { } answer) return answer;
                 log.LogError(exception, "Unexpected failure");
                 return Problems.Answer(500, "service.failed", "Something went wrong in the service. Nothing was stored unless a retry with the same key says so.", null, null, null);
         }

@@ -10,6 +10,7 @@ using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -70,10 +71,12 @@ public static class FiringEndpoints
             ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
 
     /// <summary>Move a firing to its next state</summary>
-    /// <remarks>Each step is taken once: of two at a time, one is refused. An If-Match is held to where it is sent, and not asked for.</remarks>
+    /// <remarks>Each step is taken once: of two at a time, the later one is told what the firing is by then. An If-Match is held to where it is sent, and not asked for.</remarks>
     private static async Task<IResult> Move(
         Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
         if (body.State is FiringState.Loaded or FiringState.Settled)
@@ -92,7 +95,6 @@ public static class FiringEndpoints
             await FiringEffects.Apply(db, firing, cancellation);
         }
 
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);

@@ -136,14 +136,8 @@ public sealed class Firing(
         FiringHours = firingHours;
         CoolingHours = coolingHours;
         EndsAt = End(startsAt, firingHours, coolingHours);
-        if (startsAt >= HeldUpUntil) HoldUpNoMore();
+        if (startsAt >= HeldUpUntil) (HeldUpById, HeldUpUntil) = (null, null);
     }
-
-    /// <summary>Marks it: the firing before took the kiln for longer than planned.</summary>
-    public void HoldUp(Id<Firing> by, Instant until) => (HeldUpById, HeldUpUntil) = (by, until);
-
-    /// <summary>Takes the mark away.</summary>
-    public void HoldUpNoMore() => (HeldUpById, HeldUpUntil) = (null, null);
 
     private static Instant End(Instant startsAt, decimal firingHours, decimal coolingHours) =>
         startsAt + Duration.FromHours((double)(firingHours + coolingHours));
