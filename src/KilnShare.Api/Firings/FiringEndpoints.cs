@@ -81,23 +81,19 @@ public static class FiringEndpoints
         if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
         if (body.State is FiringState.Loaded or FiringState.Settled)
             return Problems.Of(Refusal.Rule("firings.by-its-papers", "A firing becomes loaded by writing its load, and settled by its settlement.", "/state"));
-        if (FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
+        if (!(body.State == FiringState.Heating && firing.AwaitsCommand) && FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
         if (body.State is FiringState.Accepting or FiringState.Heating && await db.FindAsync<Kiln>([caller.StudioId, firing.KilnId], cancellation) is { } kiln
             && KilnServiceEndpoints.CheckService(kiln) is { } closed) return Problems.Of(closed with { Pointer = null });
+        var now = clock.GetCurrentInstant();
+        if (body.State == FiringState.Heating && await Lighting.Command(db, firing, body, now, cancellation) is { } unlit) return Problems.Of(unlit);
+        if (body.State == FiringState.Fixed) await LoadedAlong.Release(db, firing, cancellation);
         firing.State = body.State;
         firing.Version++;
-        var now = clock.GetCurrentInstant();
-        if (body.State == FiringState.Heating) firing.LitAt = now;
-        if (body.State == FiringState.Unloaded)
-        {
-            firing.UnloadedAt = now;
-            firing.Outcome = body.Outcome ?? FiringOutcome.Sound;
-            await FiringEffects.Apply(db, firing, cancellation);
-        }
-
+        if (body.State == FiringState.Unloaded) await FiringEffects.Unload(db, firing, body, caller.MemberId, clock, cancellation);
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
+        if (body.State == FiringState.Heating && firing.LitWithoutChecks) Trail.Note(db, caller.StudioId, caller.MemberId, "firings.lit-without-checks", firing.Id.Value, clock);
         if (body.State == FiringState.Fixed) db.Add(BookingRows.Release(caller.StudioId, firing.Id, now, clock));
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);

@@ -15,7 +15,7 @@ internal static class FiringOverrun
     /// <summary>Marks the next firing where this one, lit or unloaded just now, reaches into its time.</summary>
     public static async Task Mark(KilnShareDb db, Caller caller, Firing firing, IClock clock, CancellationToken cancellation)
     {
-        var free = firing.UnloadedAt ?? firing.LitAt!.Value + (firing.EndsAt - firing.StartsAt);
+        var free = firing.UnloadedAt ?? (firing.LitAt ?? clock.GetCurrentInstant()) + (firing.EndsAt - firing.StartsAt);
         var next = await db.Set<Firing>().AsNoTracking()
             .Where(f => f.StudioId == firing.StudioId && f.KilnId == firing.KilnId && f.StartsAt > firing.StartsAt && f.Id != firing.Id
                 && (f.State == FiringState.Draft || f.State == FiringState.Accepting || f.State == FiringState.Fixed || f.State == FiringState.Loaded))

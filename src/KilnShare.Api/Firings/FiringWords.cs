@@ -1,6 +1,10 @@
 using System.Globalization;
 using KilnShare.Api.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
 namespace KilnShare.Api.Firings;
@@ -10,6 +14,14 @@ public static class FiringWords
 {
     /// <summary>What a firing is, in few words.</summary>
     public static string Of(Firing firing) => $"{KindOf(firing.Aim.Kind)} firing to cone {firing.Aim.Cone}";
+
+    /// <summary>A firing as people name it: what it is, in which kiln and on which day.</summary>
+    public static async Task<string> Named(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    {
+        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
+        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
+        return $"{Of(firing)} in {kiln.Making.Name} on {(firing.LitAt ?? firing.StartsAt).InZone(DateTimeZoneProviders.Tzdb[studio.TimeZone]).ToString("ddd d MMM uuuu", CultureInfo.InvariantCulture)}";
+    }
 
     /// <summary>A time as the studio's clocks show it.</summary>
     public static string Time(Instant time, DateTimeZone zone) => time.InZone(zone).ToString("ddd d MMM uuuu, HH:mm", CultureInfo.InvariantCulture);

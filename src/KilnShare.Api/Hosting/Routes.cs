@@ -46,6 +46,7 @@ public static class Routes
         studio.MapCustody();
         studio.MapKilnService();
         studio.MapFirings();
+        studio.MapFiringCorrections();
         studio.MapLighting();
         studio.MapLogs();
         studio.MapProgress();

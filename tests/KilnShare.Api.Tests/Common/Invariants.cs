@@ -13,7 +13,7 @@ public static class Invariants
         await using var audit = new NpgsqlConnection(links.Audit + ";Pooling=false");
         await audit.OpenAsync(CancellationToken.None);
         var offences = new List<string>();
-        foreach (var file in new[] { "invariants", "invariants-ledger" })
+        foreach (var file in new[] { "invariants", "invariants-ledger", "invariants-firings" })
         {
             await using var query = new NpgsqlCommand(SqlFile.Read(file), audit);
             await using var row = await query.ExecuteReaderAsync(CancellationToken.None);
