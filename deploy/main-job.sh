@@ -126,7 +126,8 @@ tell '"\([.items[] | select(.fate == "placed")] | due | length) pieces in; left 
 
 say 'The meter'
 lit=$(date -u -d '-34 hours' +%Y-%m-%dT%H:%M:%SZ) off=$(date -u -d '-23 hours' +%Y-%m-%dT%H:%M:%SZ)
-call "$technician" PUT "$f/state" 200 '{"state":"heating"}' >/dev/null
+call "$technician" PUT "$f/lighting-checks" 200 '{"ventOn":true,"witnessConesPlaced":true,"plugsAsWanted":true,"shelvesWashed":true,"nothingFlammableNear":true,"presentAtEnd":"Tilo"}' >/dev/null
+call "$technician" PUT "$f/state" 200 "{\"state\":\"heating\",\"litAt\":\"$lit\"}" >/dev/null
 call "$technician" POST "$f/meter-readings" 201 "{\"readAt\":\"$lit\",\"registerKwh\":4821.4}" >/dev/null
 fell=$(call "$technician" POST "$f/meter-readings" 422 "{\"readAt\":\"$off\",\"registerKwh\":4812.1}")
 jq -r '"a register that fell: refused (\(.code))"' <<<"$fell"

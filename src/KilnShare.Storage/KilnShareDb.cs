@@ -74,6 +74,7 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
         Identify<StudioGlaze>(configurationBuilder);
         Identify<Piece>(configurationBuilder);
         Identify<Firing>(configurationBuilder);
+        Identify<FiringCorrection>(configurationBuilder);
         Identify<CustodyEvent>(configurationBuilder);
         Identify<Booking>(configurationBuilder);
         Identify<StudioSchedule>(configurationBuilder);

@@ -79,6 +79,8 @@ public static class AccessTable
         ["editFiring"] = Technician,
         ["archiveFiring"] = Technician,
         ["moveFiring"] = Technician,
+        ["correctFiring"] = Technician,
+        ["listFiringCorrections"] = Viewer,
         ["createBooking"] = Potter,
         ["reserveRoom"] = Potter,
         ["listBookings"] = Viewer with { ShowsAmounts = true },

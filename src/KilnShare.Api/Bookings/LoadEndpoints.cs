@@ -60,15 +60,15 @@ public static class LoadEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
-        if (snapshot.Firing.State is not (FiringState.Fixed or FiringState.Loaded))
-            return Problems.Of(FiringStates.Check(snapshot.Firing.State, FiringState.Loaded) ?? Refusal.Conflict("firings.no-such-step", "A load is written for a fixed firing.", null));
-        if (snapshot.Anew is { } onNew) return Problems.Of(Core.Bookings.PlanAnew.Gone(onNew));
+        if (await RefuseNow(db, snapshot.Firing, cancellation) is { } notNow) return Problems.Of(notNow);
+        if (snapshot.Firing.State == FiringState.Fixed && snapshot.Anew is { } onNew) return Problems.Of(Core.Bookings.PlanAnew.Gone(onNew));
         var now = await db.ReadCopies(caller.StudioId, [.. body.Placed.Select(p => p.PieceId).Concat(body.LeftBehind.Select(l => l.PieceId)).Distinct().Select(p => new Id<Piece>(p))], cancellation);
-        if (!RealLoad.Of(body, snapshot, now).TryGet(out var items, out var refusal)) return Problems.Of(refusal);
+        if (!RealLoad.Of(body, snapshot, now, await BookedSteps(db, snapshot.Firing, cancellation)).TryGet(out var items, out var refusal)) return Problems.Of(refusal);
         var findings = RealLoad.FindingsOn(items, snapshot.Room);
         if (findings.FirstOrDefault(f => f.Verdict == Verdict.Incompatible) is { } hard)
             return Problems.Of(Refusal.Rule("cofiring.incompatible", "What was added may not go into this firing: " + hard.Message, "/placed"));
-        if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(items, now), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
+        var (placed, steps) = (items.FindAll(i => i.Fate == LoadFate.Placed), now.ToDictionary(c => (c.Piece.Id, c.Copy.Copy), c => c.Copy.Step));
+        if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(placed, steps), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
         var massG = BookingDecision.MassOf(snapshot.Room.Held.Where(h => items.Exists(i => i.Fate == LoadFate.Placed && i.PieceId == h.PieceId && i.Copy == h.Copy)));
         await db.TakeNextVersion(caller.StudioId, snapshot.Firing.Id, snapshot.Room.LoadVersion, massG, WriteWhile.Always, cancellation);
         var stayed = await RealLoad.Store(db, snapshot.Firing, items, cancellation);
@@ -76,6 +76,7 @@ public static class LoadEndpoints
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
         await LaterSteps.Note(db, caller.StudioId, caller.MemberId, [.. stayed.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
         await db.SaveChangesAsync(cancellation);
+        await LoadedAlong.Write(db, snapshot.Firing, placed, steps, caller.MemberId, clock, cancellation);
         await StayedBehind.Queue(db, snapshot.Firing, stayed, clock, cancellation);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
@@ -92,11 +93,24 @@ public static class LoadEndpoints
         return TypedResults.Ok(await Answer(db, snapshot, items, RealLoad.FindingsOn(items, snapshot.Room), cancellation));
     }
 
-    private static HashSet<(Id<Piece>, int, int)> PlacedSteps(List<LoadItem> items, IReadOnlyList<CopyNow> now)
+    /// <summary>A load is written before lighting; or later, where a kiln was lit before anybody wrote it.</summary>
+    private static async Task<Refusal?> RefuseNow(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
-        var steps = now.ToDictionary(c => (c.Piece.Id, c.Copy.Copy), c => c.Copy.Step);
-        return [.. items.Where(i => i.Fate == LoadFate.Placed).Select(i => (i.PieceId, i.Copy, steps[(i.PieceId, i.Copy)]))];
+        if (firing.State is FiringState.Fixed or FiringState.Loaded) return null;
+        if (firing.State is FiringState.Heating or FiringState.Cooling
+            && !await db.Set<LoadItem>().AnyAsync(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id, cancellation)) return null;
+        return firing.State > FiringState.Loaded && firing.State != FiringState.Cancelled
+            ? Refusal.Conflict("firings.load-written", $"The firing is {FiringStates.Word(firing.State)} and its load is written. Once it is unloaded, put the list right with a correction.")
+            : FiringStates.Check(firing.State, FiringState.Loaded) ?? Refusal.Conflict("firings.no-such-step", "A load is written for a fixed firing.", null);
     }
+
+    private static async Task<Dictionary<(Id<Piece> Piece, int Copy), int>> BookedSteps(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
+        (await db.Set<BookedCopy>().AsNoTracking()
+            .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed && !c.IsRoom)
+            .Select(c => new { c.PieceId, c.Copy, c.Step }).ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy), c => c.Step);
+
+    private static HashSet<(Id<Piece>, int, int)> PlacedSteps(IReadOnlyList<LoadItem> placed, Dictionary<(Id<Piece> Piece, int Copy), int> steps) =>
+        [.. placed.Select(i => (i.PieceId, i.Copy, steps[(i.PieceId, i.Copy)]))];
 
     private static async Task<LoadAnswer> Answer(
         KilnShareDb db, RoomSnapshot snapshot, IReadOnlyList<LoadItem> items, IReadOnlyList<Finding> findings, CancellationToken cancellation)

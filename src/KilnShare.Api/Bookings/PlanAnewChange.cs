@@ -13,7 +13,7 @@ namespace KilnShare.Api.Bookings;
 public sealed class PlanAnewChange(KilnShareDb db, Caller caller, IClock clock) : PlanChange<FiringRoom, FiringRoom>
 {
     /// <inheritdoc/>
-    public override bool EvenIfClosed => true;
+    public override WriteWhile Allowed => WriteWhile.Always;
 
     /// <inheritdoc/>
     public override bool PlansAnew => true;

@@ -13,7 +13,12 @@ namespace KilnShare.Api.Bookings;
 internal static class RealLoad
 {
     /// <summary>The lines, or what is missing or named twice.</summary>
-    public static Result<List<LoadItem>> Of(LoadBody body, RoomSnapshot snapshot, IReadOnlyList<CopyNow> now)
+    /// <param name="body">What the loader wrote down.</param>
+    /// <param name="snapshot">The firing and what it holds.</param>
+    /// <param name="now">The copies as they are.</param>
+    /// <param name="steps">The step that each booked copy is in for.</param>
+    public static Result<List<LoadItem>> Of(
+        LoadBody body, RoomSnapshot snapshot, IReadOnlyList<CopyNow> now, IReadOnlyDictionary<(Id<Piece> Piece, int Copy), int> steps)
     {
         var held = snapshot.Room.Held.Where(h => !h.IsRoom).ToDictionary(h => (h.PieceId.Value, h.Copy));
         var items = new Dictionary<(Guid, int), LoadItem>();
@@ -43,7 +48,7 @@ internal static class RealLoad
             foreach (var copy in chosen)
             {
                 var booked = held.GetValueOrDefault((pieceId, copy.Copy.Copy));
-                if (fate == LoadFate.Placed && booked is not null && booked.Frozen.FiredWare().Stage != copy.Copy.Stage) return StepNotDone(copy, booked, pointer);
+                if (fate == LoadFate.Placed && booked is not null && (booked.Frozen.FiredWare().Stage != copy.Copy.Stage || steps[(copy.Piece.Id, copy.Copy.Copy)] != copy.Copy.Step)) return StepNotDone(copy, booked, pointer);
                 var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(booked?.Frozen, copy.Frozen))
                 {
                     Reason = reason,
@@ -59,15 +64,21 @@ internal static class RealLoad
 
     private static Refusal StepNotDone(CopyNow now, HeldCopy booked, string pointer) => Refusal.Rule(
         "bookings.step-not-done",
-        $"Copy {now.Copy.Copy} of {now.Frozen.Name} was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, or was lost. List it under leftBehind.",
+        $"Copy {now.Copy.Copy} of {now.Frozen.Name} ({now.Frozen.Mark ?? "no mark"}) was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, did not do its work, or was lost. List it under leftBehind.",
         pointer + "/pieceId");
 
     private static string Word(Stage stage) => stage.ToString().ToLowerInvariant();
 
-    /// <summary>Size, clay and coats as booked; the cone of its bisque and how dry it is, as they are now.</summary>
+    /// <summary>Size, clay and coats as booked; the cones of its bisque and of its fired coats and how dry it is, as they are now.</summary>
     private static FrozenCopy AsLoaded(FrozenCopy? booked, FrozenCopy now) => booked is null ? now : booked with
     {
-        Ware = booked.FiredWare() with { BisquedAt = now.FiredWare().BisquedAt, Dryness = now.FiredWare().Dryness, DrySince = now.FiredWare().DrySince },
+        Ware = booked.FiredWare() with
+        {
+            BisquedAt = now.FiredWare().BisquedAt,
+            Dryness = now.FiredWare().Dryness,
+            DrySince = now.FiredWare().DrySince,
+            Layers = [.. booked.FiredWare().Layers.Select((layer, i) => layer with { FiredAt = i < now.FiredWare().Layers.Count ? now.FiredWare().Layers[i].FiredAt : layer.FiredAt })],
+        },
     };
 
     /// <summary>What the rules say of what really went in.</summary>
@@ -96,7 +107,7 @@ internal static class RealLoad
         }
 
         var stored = await db.Set<Firing>().SingleAsync(f => f.StudioId == firing.StudioId && f.Id == firing.Id, cancellation);
-        stored.State = FiringState.Loaded;
+        if (stored.State < FiringState.Loaded) stored.State = FiringState.Loaded;
         stored.Version++;
         return stayed;
     }

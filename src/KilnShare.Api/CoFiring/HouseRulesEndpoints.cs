@@ -44,7 +44,7 @@ public static class HouseRulesEndpoints
     public static void MapHouseRules(this RouteGroupBuilder studio)
     {
         studio.MapGet("/house-rules", Read).WithTags("CoFiring").WithName("readHouseRules").Answers<HouseRulesContract>();
-        studio.MapPut("/house-rules", Write).WithTags("CoFiring").WithName("writeHouseRules").Answers<HouseRulesContract>();
+        studio.MapPut("/house-rules", Write).WithTags("CoFiring").WithName("writeHouseRules").Answers<HouseRulesContract>().Refuses(409);
     }
 
     /// <summary>Read the house rules</summary>

@@ -28,7 +28,7 @@ public sealed class EdgeExceptions(Databases databases, ILogger<EdgeExceptions> 
                 return OfStatus(bad.StatusCode);
             default:
                 var next = Idempotency.HowToRetry(context);
-                if (Postgres.AnswerOf(exception, next) is { } answer) return answer;
+                if ((Collisions.AnswerOf(exception) ?? Postgres.AnswerOf(exception, next)) is { } answer) return answer;
                 log.LogError(exception, "Unexpected failure");
                 return Problems.Answer(500, "service.failed", "Something went wrong in the service. " + next, null, null, null);
         }

@@ -3,8 +3,10 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Costs;
 using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -40,15 +42,31 @@ internal static class SettlementCorrection
         await db.Set<Firing>().Where(f => f.StudioId == firing.StudioId && f.Id == firing.Id && f.State == FiringState.Settled)
             .ExecuteUpdateAsync(set => set.SetProperty(f => f.Version, f => f.Version + 1), cancellation) == 1;
 
-    /// <summary>The next revision: the same load, price and rules, other energy.</summary>
-    public static Result<FiringSettlement> Of(FiringSettlement old, decimal kwh, string reason, Id<Member> by, Instant at) =>
-        FiringCost.Of(old.Basis, Currency.Parse(old.Currency)!.Value, kwh).Then<FiringSettlement>(cost =>
+    /// <summary>The next revision: the same price and rules, other energy, other ware or another outcome.</summary>
+    public static Result<FiringSettlement> Of(FiringSettlement old, FiringCostBasis basis, decimal kwh, string reason, Id<Member> by, Instant at) =>
+        FiringCost.Of(basis, Currency.Parse(old.Currency)!.Value, kwh).Then<FiringSettlement>(cost =>
             new FiringSettlement(old.StudioId, old.FiringId, old.Revision + 1, kwh, cost.Charged, old.Currency, at)
             {
-                Basis = old.Basis,
+                Basis = basis,
                 Reason = reason,
                 MemberId = by,
             });
+
+    /// <summary>Settles a settled firing again by what was really in it and how it really came out; null where it is not settled.</summary>
+    public static async Task<Result<FiringSettlement?>> Again(
+        KilnShareDb db, Firing firing, IReadOnlyList<UsedCopy> copies, string reason, Id<Member> by, Instant at, CancellationToken cancellation)
+    {
+        if (await FiringCosts.Latest(db, firing, cancellation) is not { } old) return (FiringSettlement?)null;
+        if (copies.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "The firing is settled, and with nothing in it there would be nobody to share its cost. Name what was in.", "/placed");
+        var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
+        var rules = old.Basis.Rules with { EnergyBasis = KwhOffer.EnergyBasis(old.Basis.Rules, old.Basis.LearntFirings) };
+        if (!FiringUses.Of(copies, kiln.Making.Spacing, firing.Aim, rules).TryGet(out var uses, out var refusal)) return refusal;
+        var basis = old.Basis with { Uses = uses, Outcome = firing.Outcome ?? FiringOutcome.Sound };
+        if (!Of(old, basis, old.EnergyKwh, reason, by, at).TryGet(out var correction, out refusal)) return refusal;
+        db.Add(correction);
+        db.AddEntries(firing.StudioId, Entries(old, correction));
+        return correction;
+    }
 
     /// <summary>The old entries taken back and the new ones.</summary>
     public static IReadOnlyList<LedgerEntry> Entries(FiringSettlement old, FiringSettlement correction)

@@ -72,7 +72,7 @@ public static class SettlementEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await SettlementCorrection.Hold(db, firing, cancellation) || await FiringCosts.Latest(db, firing, cancellation) is not { } old)
             return Problems.Of(Refusal.Conflict("costs.not-settled", "This firing is not settled yet: put its meter readings right and settle it."));
-        if (!SettlementCorrection.Of(old, energy.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
+        if (!SettlementCorrection.Of(old, old.Basis, energy.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
         var answer = SettlementAnswer.Of(correction, AmountsView.Everything);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(correction);

@@ -2,6 +2,7 @@ using System.Globalization;
 using KilnShare.Api.Firings;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
@@ -21,9 +22,6 @@ internal static class KilnLearning
     private const double RoomC = 20;
     private const double GramsPerKg = 1_000;
 
-    /// <summary>A log is at the end of its programme while it is within so much of its peak.</summary>
-    private const double AtPeakC = 3;
-
     /// <summary>A register shows tenths of a kWh: over ten minutes they are a tenth of the power or less.</summary>
     private const double LongEnoughSeconds = 600;
 
@@ -32,7 +30,7 @@ internal static class KilnLearning
     {
         if (KilnForecasts.HeatOf(kiln) is not { } heat) return null;
         var firings = await FiringsOf(db, kiln, cancellation);
-        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', firings.Select(f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Hours, f.Metered.SeenKw)))}");
+        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', firings.Select(f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Log?.Seconds.Length, f.Metered.Log?.Hours, f.Metered.Log?.PeakC, f.Metered.SeenKw)))}");
         var learnt = memory.Of(kiln, heat, [.. firings.Select(f => f.Metered)], from);
         return new KnownKiln(learnt.ApplyTo(heat), learnt);
     }
@@ -50,7 +48,7 @@ internal static class KilnLearning
             var wareKg = loads.Where(i => i.FiringId == row.Firing.Id).Sum(i => (double)(i.Frozen.MassG ?? 0)) / GramsPerKg;
             learnable.Add(new LearnableFiring(row.Firing.Id, new MeteredFiring(
                 KilnForecasts.LoadOf(kiln, row.Firing.Aim.Kind, wareKg), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
-                await HoursOf(db, row.Firing, cancellation), SeenKw(take))));
+                await LogOf(db, row.Firing, cancellation), SeenKw(take))));
         }
 
         return learnable;
@@ -87,14 +85,6 @@ internal static class KilnLearning
         return most;
     }
 
-    /// <summary>Until the end of its last hold, by the log; null where there is none.</summary>
-    private static async Task<double?> HoursOf(KilnShareDb db, Firing firing, CancellationToken cancellation)
-    {
-        var log = await FiringLog.Read(db, firing, cancellation);
-        if (!log.ToCurve().TryGet(out var curve, out _)) return null;
-        var history = curve.History;
-        var last = history.Celsius.Length - 1;
-        while (history.Celsius[last] < history.PeakC - AtPeakC) last--;
-        return history.Seconds[last] / 3600;
-    }
+    private static async Task<TemperatureHistory?> LogOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
+        (await FiringLog.Read(db, firing, cancellation)).ToCurve().TryGet(out var curve, out _) ? curve.History : null;
 }

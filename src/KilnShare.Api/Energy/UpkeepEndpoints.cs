@@ -51,7 +51,7 @@ public static class UpkeepEndpoints
         var book = await db.Set<UpkeepEntry>().AsNoTracking().Where(e => e.StudioId == caller.StudioId && e.KilnId == kiln.Id)
             .OrderBy(e => e.At).ThenBy(e => e.Id).ToListAsync(cancellation);
         var firings = await db.Set<Firing>().AsNoTracking()
-            .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id && (f.LitAt != null || f.State > FiringState.Loaded) && f.State != FiringState.Cancelled)
+            .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id && (f.State == FiringState.Heating || f.State == FiringState.Cooling || f.State == FiringState.Unloaded || f.State == FiringState.Settled))
             .OrderByDescending(f => f.StartsAt).Take(MostFirings).ToListAsync(cancellation);
         var powers = await PowersOf(db, kiln, firings, cancellation);
         return await gate.Run(() => Answer(kiln, book, firings, powers), cancellation) is { } answer ? TypedResults.Ok(answer) : SearchGate.Busy();

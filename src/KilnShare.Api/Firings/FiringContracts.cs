@@ -3,6 +3,7 @@ using KilnShare.Api.CoFiring;
 using KilnShare.Api.Common;
 using KilnShare.Api.Cones;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
 using NodaTime;
 
 namespace KilnShare.Api.Firings;
@@ -71,8 +72,17 @@ public sealed record FiringAnswer : FiringBody
     /// <summary>The cone with its temperature, so that 6 and 06 are not confused.</summary>
     public required ConeEquivalentContract? ConeEquivalent { get; init; }
 
-    /// <summary>When it was really switched on.</summary>
+    /// <summary>When it was really switched on: as said, or by its log. Null until either tells.</summary>
     public required Instant? LitAt { get; init; }
+
+    /// <summary>True where it was switched on without all checks before lighting.</summary>
+    public required bool LitWithoutChecks { get; init; }
+
+    /// <summary>Who answers for its being lit without them; null where nobody has to, or nobody does.</summary>
+    public required string? AnsweredBy { get; init; }
+
+    /// <summary>How hot it became, where it did not come out as meant and that is known.</summary>
+    public required HeatReachedAnswer? Reached { get; init; }
 
     /// <summary>When it was really unloaded.</summary>
     public required Instant? UnloadedAt { get; init; }
@@ -102,6 +112,9 @@ public sealed record FiringAnswer : FiringBody
         HoursBasis = firing.HoursBasis,
         ConeEquivalent = ConeEquivalentContract.At(firing.Aim.Series, firing.Aim.Cone),
         LitAt = firing.LitAt,
+        LitWithoutChecks = firing.LitWithoutChecks,
+        AnsweredBy = firing.LitAnsweredBy,
+        Reached = HeatReachedAnswer.Of(firing),
         UnloadedAt = firing.UnloadedAt,
         HeldUp = HeldUpContract.Of(firing),
         Version = firing.Version,
@@ -115,8 +128,27 @@ public sealed record FiringStateBody
     /// <example>accepting</example>
     public required FiringState State { get; init; }
 
-    /// <summary>How it came out; with unloaded.</summary>
+    /// <summary>How it came out; with unloaded. What the firing did to the ware follows from it, and from how hot it became.</summary>
     public FiringOutcome? Outcome { get; init; }
+
+    /// <summary>How hot it became, where it did not come out as meant and you know better than its witness cones and its log; with unloaded.</summary>
+    public HeatReachedBody? Reached { get; init; }
+
+    /// <summary>Who answers for lighting it without all checks before lighting; with heating.</summary>
+    /// <example>Tilo</example>
+    public string? AnsweredBy { get; init; }
+
+    /// <summary>When it was switched on; absent: its log tells. With heating.</summary>
+    public Instant? LitAt { get; init; }
+}
+
+internal sealed class FiringStateValidator : AbstractValidator<FiringStateBody>
+{
+    public FiringStateValidator()
+    {
+        RuleFor(s => s.AnsweredBy).OptionalLine(StudioLimits.MaxName);
+        RuleFor(s => s.Reached!).SetValidator(new HeatReachedValidator()).When(s => s.Reached is not null);
+    }
 }
 
 internal sealed class FiringValidator : AbstractValidator<FiringBody>

@@ -8,6 +8,7 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -54,6 +55,7 @@ public static class FiringEditEndpoints
         Guid firingId, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (Versions.Check(context, firing.Version) is { } stale) return stale;
         if (FiringStates.Check(firing.State, FiringState.Cancelled) is { } refusal) return Problems.Of(refusal with { Pointer = null });
@@ -61,15 +63,7 @@ public static class FiringEditEndpoints
         firing.Version++;
         await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.cancelled", firingId, clock);
-        try
-        {
-            await db.SaveChangesAsync(cancellation);
-        }
-        catch (DbUpdateConcurrencyException)
-        {
-            return Versions.Stale();
-        }
-
+        await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.NoContent();
     }

@@ -14,18 +14,23 @@ namespace KilnShare.Api.Firings;
 /// <summary>What a firing did to the ware that really went in.</summary>
 internal static class FiringEffects
 {
-    /// <summary>Moves every copy of the real load on along its route.</summary>
-    public static async Task Apply(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    /// <summary>The ware is out: says how the firing came out and moves every copy of the real load as far as it did.</summary>
+    public static async Task Unload(KilnShareDb db, Firing firing, FiringStateBody body, Id<Member> member, IClock clock, CancellationToken cancellation)
     {
-        var placed = await db.Set<LoadItem>().AsNoTracking()
+        var outcome = body.Outcome ?? FiringOutcome.Sound;
+        firing.UnloadedAt = clock.GetCurrentInstant();
+        firing.CameOut(outcome, outcome == FiringOutcome.Sound ? null : await FiringHeat.Read(db, firing, body.Reached?.ToCore(), cancellation));
+        var placed = await db.Set<LoadItem>()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
-        var pieceIds = placed.Select(i => i.PieceId).Distinct().ToList();
-        var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == firing.StudioId && pieceIds.Contains(c.PieceId)).ToListAsync(cancellation);
+        var copies = await FiredCopies.Read(db, firing, placed, cancellation);
+        var undone = new List<(Id<Piece> Piece, int Copy, int Step)>();
         foreach (var item in placed)
         {
-            var copy = copies.Single(c => c.PieceId == item.PieceId && c.Copy == item.Copy);
-            copy.MoveOn(firing.Aim.Cone, firing.Aim.Kind.StageAfter(copy.Stage), item.Frozen.FiredWare().Layers.Count);
+            item.Before = copies.Now(item);
+            if (!copies.Become(item, item.After(item.Before, firing), item.Before.Step)) undone.Add((item.PieceId, item.Copy, item.Before.Step));
         }
+
+        await LaterSteps.Note(db, firing.StudioId, member, undone, clock, cancellation);
     }
 
     /// <summary>Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere; what that costs goes into the books.</summary>

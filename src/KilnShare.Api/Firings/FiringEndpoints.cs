@@ -71,33 +71,30 @@ public static class FiringEndpoints
             ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
 
     /// <summary>Move a firing to its next state</summary>
-    /// <remarks>Each step is taken once: of two at a time, one is refused. An If-Match is held to where it is sent, and not asked for.</remarks>
+    /// <remarks>Each step is taken once: of two at a time, the later one is told what the firing is by then. An If-Match is held to where it is sent, and not asked for.</remarks>
     private static async Task<IResult> Move(
         Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
         if (body.State is FiringState.Loaded or FiringState.Settled)
             return Problems.Of(Refusal.Rule("firings.by-its-papers", "A firing becomes loaded by writing its load, and settled by its settlement.", "/state"));
-        if (FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
+        if (!(body.State == FiringState.Heating && firing.AwaitsCommand) && FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
         if (body.State is FiringState.Accepting or FiringState.Heating && await db.FindAsync<Kiln>([caller.StudioId, firing.KilnId], cancellation) is { } kiln
             && KilnServiceEndpoints.CheckService(kiln) is { } closed) return Problems.Of(closed with { Pointer = null });
         if (body.State == FiringState.Fixed && await db.ReadRoom(caller.StudioId, firing.Id, cancellation) is { Anew: { } onNew }) return Problems.Of(PlanAnew.Gone(onNew));
+        var now = clock.GetCurrentInstant();
+        if (body.State == FiringState.Heating && await Lighting.Command(db, firing, body, now, cancellation) is { } unlit) return Problems.Of(unlit);
+        if (body.State == FiringState.Fixed) await LoadedAlong.Release(db, firing, cancellation);
         firing.State = body.State;
         firing.Version++;
-        var now = clock.GetCurrentInstant();
-        if (body.State == FiringState.Heating) firing.LitAt = now;
-        if (body.State == FiringState.Unloaded)
-        {
-            firing.UnloadedAt = now;
-            firing.Outcome = body.Outcome ?? FiringOutcome.Sound;
-            await FiringEffects.Apply(db, firing, cancellation);
-        }
-
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        if (body.State == FiringState.Unloaded) await FiringEffects.Unload(db, firing, body, caller.MemberId, clock, cancellation);
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
+        if (body.State == FiringState.Heating && firing.LitWithoutChecks) Trail.Note(db, caller.StudioId, caller.MemberId, "firings.lit-without-checks", firing.Id.Value, clock);
         if (body.State == FiringState.Fixed) db.Add(BookingRows.Release(caller.StudioId, firing.Id, now, clock));
         if (body.State is FiringState.Accepting or FiringState.Fixed && await BookingRows.SomeoneWaits(db, firing, cancellation)) db.Add(BookingRows.Promotion(caller.StudioId, firing.Id, clock));
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);

@@ -20,10 +20,10 @@ internal sealed record FiringLog(Firing Firing, LogAssembly Assembly)
     // A kiln that had climbed so far before it was said to be lit was lit earlier.
     private const double ClimbedC = 30;
 
-    /// <summary>When the firing began: when it was said to be lit, unless the kiln was climbing by then; else its first reading.</summary>
+    /// <summary>When the firing began: when it was said to be lit, unless the kiln was climbing by then; else by its log; else its first reading.</summary>
     public Instant Start => Firing.LitAt is { } lit && !Readings.TakeWhile(r => r.At < lit).Any(r => r.Celsius > Readings[0].Celsius + ClimbedC)
         ? lit
-        : Readings.Count > 0 ? Readings[0].At : Firing.StartsAt;
+        : (Firing.LitAt is null ? LogLighting.StartOfClimb(Readings) : null) ?? (Readings.Count > 0 ? Readings[0].At : Firing.StartsAt);
 
     /// <summary>Reads the log of a firing.</summary>
     public static async Task<FiringLog> Read(KilnShareDb db, Firing firing, CancellationToken cancellation)

@@ -4,6 +4,7 @@ using KilnShare.Api.Common;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -27,23 +28,25 @@ public static class LogEndpoints
     /// <summary>Take readings of a logger</summary>
     /// <remarks>
     /// Send a batch again as often as you like: each reading is stored once, by its number. What is absurd, from the future or contradicts what
-    /// is stored is refused by number while the rest is taken; where nothing at all could be taken the answer is a 422.
+    /// is stored is refused by number while the rest is taken; where nothing at all could be taken the answer is a 422. Readings that show heat make a fixed or loaded
+    /// firing a heating one, whether or not anybody gave the command to light: it is told, and marked where the checks were not done.
     /// </remarks>
     private static async Task<IResult> Take(
         Guid firingId, LogBatchBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
+        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        // One batch at a time for a firing, so that two of them cannot both think a reading new, and none beside a move of the firing.
+        await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State is FiringState.Draft or FiringState.Accepting or FiringState.Cancelled)
             return Problems.Of(Refusal.Conflict("firings.not-fixed", $"A firing that is {FiringStates.Word(firing.State)} has no log. Send the readings to the firing that is running."));
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
-        // One batch at a time for a firing, so that two of them cannot both think a reading new.
-        await db.Database.ExecuteSqlAsync(
-            $"select 1 from firing where studio_id = {caller.StudioId.Value} and id = {firingId} for no key update", cancellation);
         var chunks = await db.Set<LogChunk>().Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id).OrderBy(c => c.Number).ToListAsync(cancellation);
-        if (!FiringLog.AssemblyOf(firing, chunks).Accept(body.ToCore(), clock.GetCurrentInstant()).TryGet(out var receipt, out var refusal)) return Problems.Of(refusal);
+        var log = FiringLog.AssemblyOf(firing, chunks);
+        if (!log.Accept(body.ToCore(), clock.GetCurrentInstant()).TryGet(out var receipt, out var refusal)) return Problems.Of(refusal);
         if (NothingTaken(receipt) is { } refused) return Problems.Of(refused);
         if (receipt.Stored.Count > 0) Keep(db, firing, chunks, receipt.Stored);
         if (chunks.Count == 0) Trail.Note(db, caller.StudioId, caller.MemberId, "firings.log-begun", firingId, clock);
+        if (receipt.Stored.Count > 0) await Lighting.Heed(db, caller, firing, log, clock, cancellation);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
         return TypedResults.Ok(LogReceiptAnswer.Of(receipt));

@@ -47,6 +47,7 @@ public static class Routes
         studio.MapCustody();
         studio.MapKilnService();
         studio.MapFirings();
+        studio.MapFiringCorrections();
         studio.MapLighting();
         studio.MapLogs();
         studio.MapProgress();

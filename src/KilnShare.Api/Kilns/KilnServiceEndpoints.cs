@@ -22,7 +22,7 @@ public static class KilnServiceEndpoints
 {
     /// <summary>Maps the route.</summary>
     public static void MapKilnService(this RouteGroupBuilder studio) => studio.MapPut("/kilns/{kilnId:guid}/service", Write)
-        .WithTags("Kilns").WithName("writeKilnService").Answers<KilnServiceContract>();
+        .WithTags("Kilns").WithName("writeKilnService").Answers<KilnServiceContract>().Refuses(409);
 
     /// <summary>Take a kiln out of service, or back</summary>
     /// <remarks>Out of service, no firing is planned, opened or lit in it; what is planned stays for its people to move.</remarks>

@@ -52,7 +52,10 @@ public sealed class BookedCopy(
     /// <summary>Which copy.</summary>
     public int Copy { get; private set; } = copy;
 
-    /// <summary>Which step of its route this firing is; 0 for reserved room.</summary>
+    /// <summary>The step of a copy whose firing did none: what is to be done is to be booked again.</summary>
+    public const int NoStep = -1;
+
+    /// <summary>Which step of its route this firing is; 0 for reserved room, <see cref="NoStep"/> where the firing did none.</summary>
     public int Step { get; private set; } = step;
 
     /// <summary>The booking it came by.</summary>
@@ -101,6 +104,9 @@ public sealed class BookedCopy(
 
     /// <summary>Takes the copy down anew, as it is now.</summary>
     public void TakeDown(int step, FrozenCopy frozen) => (Step, Frozen) = (step, frozen);
+
+    /// <summary>Says which step of its route the firing did: <paramref name="step"/>, or none.</summary>
+    public void Did(int step, bool done) => Step = done ? step : NoStep;
 
     /// <summary>Gives it a place, or takes it away.</summary>
     public void MoveTo(CopyPlace? place)

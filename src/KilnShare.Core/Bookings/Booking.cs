@@ -16,6 +16,9 @@ public enum BookingState
 
     /// <summary>Taken back.</summary>
     Withdrawn,
+
+    /// <summary>It went in at loading without a booking before: it has no place in the plan, and is in this kiln all the same.</summary>
+    Loaded,
 }
 
 /// <summary>What a waiting booking waits for.</summary>

@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
@@ -35,6 +36,16 @@ public sealed class LoadItem(Id<Studio> studioId, Id<Firing> firingId, Id<Piece>
 
     /// <summary>The copy as it was.</summary>
     public FrozenCopy Frozen { get; private set; } = frozen;
+
+    /// <summary>How far it had come when the firing was unloaded, before the firing counted; null until then, and where it was unloaded before that was kept.</summary>
+    public CopyState? Before { get; set; }
+
+    /// <summary>The ranges of the coats that were on it, lowest first.</summary>
+    public IReadOnlyList<ConeRange> Coats() => [.. Frozen.FiredWare().Layers.Select(l => l.Glaze.Cones)];
+
+    /// <summary>The copy after the firing, by how it came out.</summary>
+    public CopyState After(CopyState before, Firing firing) =>
+        FiringEffect.On(before, Coats(), firing.Aim, firing.Outcome ?? FiringOutcome.Sound, firing.Heat(), firing.UnloadedAt ?? firing.EndsAt);
 
     /// <summary>Why it stayed behind; null where it went in.</summary>
     public string? Reason { get; init; }

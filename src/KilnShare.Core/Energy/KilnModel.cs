@@ -1,3 +1,5 @@
+using KilnShare.Core.Cones;
+
 namespace KilnShare.Core.Energy;
 
 /// <summary>How finely the model goes.</summary>
@@ -63,6 +65,22 @@ internal sealed class KilnModel
     public static KilnRun Run(KilnHeat kiln, LoadHeat heat, double roomC, PowerProgramme programme, KilnModelOptions options) =>
         new KilnModel(kiln, heat, roomC, programme, options).Run();
 
+    /// <summary>The power it takes to follow a log from its first reading to the end of its climb, step by step; below 0 where the kiln would have to be cooled.</summary>
+    public static IReadOnlyList<RunStep> Follow(KilnHeat kiln, LoadHeat heat, double roomC, TemperatureHistory log, KilnModelOptions options)
+    {
+        var model = new KilnModel(kiln, heat, roomC, new PowerProgramme(log.Celsius[0], []), options);
+        model.steps.Add(new RunStep(0, log.Celsius[0], 0));
+        var (at, end) = (log.Seconds[0], log.Seconds[log.ClimbEndIndex]);
+        while (at < end)
+        {
+            var next = Math.Min(at + options.HeatingStepSeconds, end);
+            var need = model.Need(next - at);
+            model.End(next - at, need.W(log.At(next)), log.At(next));
+            at = next;
+        }
+        return model.steps;
+    }
+
     private KilnRun Run()
     {
         steps.Add(new RunStep(0, startC, 0));
@@ -82,18 +100,27 @@ internal sealed class KilnModel
 
     private void Step(double length, double setpointC)
     {
+        var need = Need(length);
+        var power = double.IsNegativeInfinity(setpointC) ? 0 : Math.Clamp(need.W(setpointC), 0, maxW);
+        End(length, power, power > 0 && power < maxW ? setpointC : need.Reach(power, KilnC));
+        if (power > 0) balance = BalanceNow();
+    }
+
+    private StepNeed Need(double length)
+    {
         var (wallWPerK, wallW) = wall.Prepare(length, roomC);
         var capacity = wall.HeatCapacityJPerK[0];
         var before = load.TotalJ(KilnC, hottestC) + capacity * KilnC;
-        var need = new StepNeed(load, hottestC, before, capacity, length, wallWPerK + openingsWPerK, wallW + openingsWPerK * roomC);
-        var power = double.IsNegativeInfinity(setpointC) ? 0 : Math.Clamp(need.W(setpointC), 0, maxW);
-        var reached = power > 0 && power < maxW ? setpointC : need.Reach(power, KilnC);
+        return new StepNeed(load, hottestC, before, capacity, length, wallWPerK + openingsWPerK, wallW + openingsWPerK * roomC);
+    }
+
+    private void End(double length, double power, double reached)
+    {
         lossJ += (wall.Take(reached, roomC) + openingsWPerK * (reached - roomC)) * length;
         electricJ += power * length;
         seconds += length;
         hottestC = Math.Max(hottestC, reached);
         steps.Add(new RunStep(seconds, reached, power / 1000));
-        if (power > 0) balance = BalanceNow();
     }
 
     private bool Stalled()

@@ -1,3 +1,5 @@
+using KilnShare.Core.Cones;
+
 namespace KilnShare.Core.Energy;
 
 /// <summary>A firing of the kiln whose energy was metered.</summary>
@@ -5,10 +7,10 @@ namespace KilnShare.Core.Energy;
 /// <param name="AmbientC">The room.</param>
 /// <param name="Programme">What the controller was to do.</param>
 /// <param name="MeteredKwh">What it took.</param>
-/// <param name="Hours">How long it really took until the end of the programme; null: not recorded.</param>
+/// <param name="Log">Its log, s and °C; null: there is none.</param>
 /// <param name="SeenKw">The greatest power that was read over some while; the elements give that at least. Null: not read.</param>
 public sealed record MeteredFiring(
-    LoadHeat Load, double AmbientC, PowerProgramme Programme, double MeteredKwh, double? Hours = null, double? SeenKw = null);
+    LoadHeat Load, double AmbientC, PowerProgramme Programme, double MeteredKwh, TemperatureHistory? Log = null, double? SeenKw = null);
 
 /// <summary>What a kiln's own metered firings say of it.</summary>
 /// <param name="LossFactor">How much more heat its wall lets through than the brick alone.</param>
@@ -52,8 +54,8 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
     /// <summary>Elements give no more than so many times what is on the plate: mains voltage and tolerances (common practice, no source).</summary>
     private const double BelievedPower = 1.2;
 
-    /// <summary>A kiln that took longer than its programme by more than this was at its full power for a while.</summary>
-    private const double LateBy = 1.02;
+    /// <summary>Elements age: the newest so many firings with a log tell what they give now. One odd log among them is outvoted.</summary>
+    private const int FiringsThatTellPower = 5;
 
     /// <summary>Coarser than a forecast: learning takes many runs.</summary>
     private static readonly KilnModelOptions Coarse = new(SlabsPerLayer: 12, HeatingStepSeconds: 60, CoolingStepSeconds: 3600);
@@ -79,7 +81,7 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
             kw = Power(With(kiln, factor, kw), firings);
             var now = With(kiln, factor, kw);
             var own = firings.Select(f => Math.Log(FactorOf(now, f) / kiln.LossFactor)).ToArray();
-            factor = kiln.LossFactor * Math.Exp(Median(own) * Trust(firings.Length));
+            factor = kiln.LossFactor * Math.Exp(Robust.Median(own) * Trust(firings.Length));
             residuals = firings.Select(f => Math.Log(f.MeteredKwh / EnergyKwh(With(kiln, factor, kw), f))).ToArray();
         }
         var (next, mean) = HalfWidths(residuals);
@@ -102,7 +104,7 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
     private static (double Next, double Mean) HalfWidths(double[] residuals)
     {
         var n = residuals.Length;
-        var seen = n > 1 ? MadToSigma * Median(residuals.Select(r => Math.Abs(r - Median(residuals))).ToArray()) : 0;
+        var seen = n > 1 ? MadToSigma * Robust.Median(residuals.Select(r => Math.Abs(r - Robust.Median(residuals))).ToArray()) : 0;
         var within = n > 1
             ? Math.Sqrt((BelievedFirings * BetweenFirings * BetweenFirings + n * seen * seen) / (BelievedFirings + n))
             : BetweenFirings;
@@ -111,15 +113,18 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
         return (100 * NineInTen * Math.Sqrt(mean + within * within), 100 * NineInTen * Math.Sqrt(mean));
     }
 
-    /// <summary>The power that makes a late firing as late as it was; the median over late firings, and no less than was read.</summary>
+    /// <summary>
+    /// The median over the newest firings' own full power, and no less than most of them gave at their hardest, nor than a meter showed; where none was ever at
+    /// full power, what is believed.
+    /// </summary>
     private static double Power(KilnHeat kiln, IReadOnlyList<MeteredFiring> firings)
     {
-        var seen = firings.Where(f => f.Hours > LateBy * ProgrammeHours(f.Programme))
-            .Select(f => Root(kw => -Run(kiln with { RatedKw = kw }, f).ProgrammeSeconds, -f.Hours!.Value * 3600, kiln.RatedKw / 2, kiln.RatedKw * 2))
-            .ToArray();
-        // A programme that somebody prolonged looks like a weak kiln; what the meter showed says that it is not. More than this is a misread meter.
+        var shown = firings.Where(f => f.Log is not null).TakeLast(FiringsThatTellPower).Select(f => FullPower.Of(kiln, f, Coarse)).ToArray();
+        var full = shown.Select(p => p.Kw).OfType<double>().ToArray();
+        if (full.Length == 0) return kiln.RatedKw;
+        // What the meter showed is power that the elements gave. More than this is a misread meter.
         var read = firings.Select(f => f.SeenKw ?? 0).Where(kw => kw <= BelievedPower * kiln.RatedKw).DefaultIfEmpty(0).Max();
-        return seen.Length > 0 ? Math.Max(read, Median(seen)) : kiln.RatedKw;
+        return Math.Max(read, Math.Max(Robust.Median(full), Robust.Median([.. shown.Select(p => p.AtLeastKw).OfType<double>()])));
     }
 
     /// <summary>The factor that reproduces a firing's energy: secants between logarithms, which bend little; an end of the range where none does.</summary>
@@ -142,41 +147,7 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
         double Miss(double lnFactor) => Math.Log(EnergyKwh(kiln with { LossFactor = Math.Exp(lnFactor) }, firing)) - wanted;
     }
 
-    /// <summary>
-    /// As long as ramps and holds take; a rise as fast as the kiln can is all the kiln's, a fall at that rate is not its elements' doing.
-    /// </summary>
-    private static double ProgrammeHours(PowerProgramme programme)
-    {
-        var (hours, at) = (0.0, programme.StartC);
-        foreach (var segment in programme.Segments)
-        {
-            hours += segment.HoldMinutes / 60;
-            if (segment.RateCPerHour is { } rate) hours += Math.Abs(segment.ToC - at) / rate;
-            else if (segment.ToC < at) hours = double.PositiveInfinity;
-            at = segment.ToC;
-        }
-        return hours;
-    }
-
     private static KilnRun Run(KilnHeat kiln, MeteredFiring firing) => KilnModel.Run(kiln, firing.Load, firing.AmbientC, firing.Programme, Coarse);
 
     private static double EnergyKwh(KilnHeat kiln, MeteredFiring firing) => Run(kiln, firing).Balance.Electric / 3_600_000;
-
-    /// <summary>Where a rising function takes a value, by halving on a logarithmic scale; an end where it does not.</summary>
-    private static double Root(Func<double, double> rising, double value, double low, double high)
-    {
-        for (var i = 0; i < 24 && high / low > 1.0005; i++)
-        {
-            var middle = Math.Sqrt(low * high);
-            if (rising(middle) < value) low = middle;
-            else high = middle;
-        }
-        return Math.Sqrt(low * high);
-    }
-
-    private static double Median(double[] values)
-    {
-        var sorted = values.Order().ToArray();
-        return (sorted[(sorted.Length - 1) / 2] + sorted[sorted.Length / 2]) / 2;
-    }
 }

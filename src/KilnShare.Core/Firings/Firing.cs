@@ -111,8 +111,29 @@ public sealed class Firing(
     /// <summary>Until when the kiln is kept for it.</summary>
     public Instant EndsAt { get; private set; } = End(startsAt, firingHours, coolingHours);
 
-    /// <summary>When it was really switched on; a fact, free of the plan.</summary>
-    public Instant? LitAt { get; set; }
+    /// <summary>When it was really switched on; a fact, free of the plan. Null until it is lit, and until its log tells or somebody says.</summary>
+    public Instant? LitAt { get; private set; }
+
+    /// <summary>True where its log says when it was switched on, and nobody did.</summary>
+    public bool IsLitByLog { get; private set; }
+
+    /// <summary>True where readings showed it to be on before anybody gave the command: whoever gives it then answers for what is so already.</summary>
+    public bool AwaitsCommand { get; private set; }
+
+    /// <summary>True where it was switched on without all checks before lighting.</summary>
+    public bool LitWithoutChecks { get; private set; }
+
+    /// <summary>Who answers for its being lit without them; null where nobody has to, or does.</summary>
+    public string? LitAnsweredBy { get; private set; }
+
+    /// <summary>The hottest cone that came down, where the outcome was not sound and that is known.</summary>
+    public Cone? ReachedCone { get; private set; }
+
+    /// <summary>The highest temperature, °C, where the outcome was not sound and that is known.</summary>
+    public double? ReachedC { get; private set; }
+
+    /// <summary>By what the two are known; null where neither is.</summary>
+    public HeatBasis? ReachedBy { get; private set; }
 
     /// <summary>When it was really unloaded.</summary>
     public Instant? UnloadedAt { get; set; }
@@ -136,14 +157,40 @@ public sealed class Firing(
         FiringHours = firingHours;
         CoolingHours = coolingHours;
         EndsAt = End(startsAt, firingHours, coolingHours);
-        if (startsAt >= HeldUpUntil) HoldUpNoMore();
+        if (startsAt >= HeldUpUntil) (HeldUpById, HeldUpUntil) = (null, null);
     }
 
-    /// <summary>Marks it: the firing before took the kiln for longer than planned.</summary>
-    public void HoldUp(Id<Firing> by, Instant until) => (HeldUpById, HeldUpUntil) = (by, until);
+    /// <summary>How hot it became, where its outcome was not sound; null where that is not known.</summary>
+    public HeatReached? Heat() => ReachedBy is { } basis ? new HeatReached(ReachedCone, ReachedC, basis) : null;
 
-    /// <summary>Takes the mark away.</summary>
-    public void HoldUpNoMore() => (HeldUpById, HeldUpUntil) = (null, null);
+    /// <summary>It is on, by command.</summary>
+    /// <param name="at">When it was switched on, if somebody says so.</param>
+    /// <param name="byLog">When it was by its log; null where that does not tell.</param>
+    /// <param name="withoutChecks">Not all checks were done.</param>
+    /// <param name="answeredBy">Who answers for that.</param>
+    public void Light(Instant? at, Instant? byLog, bool withoutChecks, string? answeredBy)
+    {
+        (State, AwaitsCommand, LitWithoutChecks, LitAnsweredBy) = (FiringState.Heating, false, withoutChecks, answeredBy);
+        (LitAt, IsLitByLog) = (at ?? byLog, at is null);
+    }
+
+    /// <summary>It is on, as its readings show, though nobody said so.</summary>
+    public void LightByReadings(Instant? byLog, bool withoutChecks)
+    {
+        Light(null, byLog, withoutChecks, null);
+        AwaitsCommand = true;
+    }
+
+    /// <summary>Its log tells better when it was switched on, where nobody said so.</summary>
+    public void LitByLog(Instant at) => LitAt = IsLitByLog ? at : LitAt;
+
+    /// <summary>How it came out. How hot it became is kept where it was not as meant.</summary>
+    public void CameOut(FiringOutcome outcome, HeatReached? heat)
+    {
+        Outcome = outcome;
+        var kept = outcome == FiringOutcome.Sound ? null : heat;
+        (ReachedCone, ReachedC, ReachedBy) = (kept?.Cone, kept?.PeakC, kept?.Basis);
+    }
 
     private static Instant End(Instant startsAt, decimal firingHours, decimal coolingHours) =>
         startsAt + Duration.FromHours((double)(firingHours + coolingHours));

@@ -12,7 +12,18 @@ namespace KilnShare.Core.Firings;
 /// <param name="NothingFlammableNear">The clearance on the plate is kept.</param>
 /// <param name="PresentAtEnd">Who will be there at the end of the firing.</param>
 public sealed record LightingList(
-    bool VentOn, bool WitnessConesPlaced, bool PlugsAsWanted, bool ShelvesWashed, bool NothingFlammableNear, string PresentAtEnd);
+    bool VentOn, bool WitnessConesPlaced, bool PlugsAsWanted, bool ShelvesWashed, bool NothingFlammableNear, string PresentAtEnd)
+{
+    /// <summary>What was looked at and found not to be so, in words; empty where all is as it should be.</summary>
+    public IReadOnlyList<string> NotSo() =>
+    [
+        .. VentOn ? (string[])[] : ["the vent does not run"],
+        .. WitnessConesPlaced ? (string[])[] : ["no witness cones stand where they can be seen"],
+        .. PlugsAsWanted ? (string[])[] : ["the plugs are not as the schedule wants"],
+        .. ShelvesWashed ? (string[])[] : ["shelves lack their wash"],
+        .. NothingFlammableNear ? (string[])[] : ["something flammable stands too near"],
+    ];
+}
 
 /// <summary>The list of one firing, and who went through it.</summary>
 public sealed class LightingChecks(Id<Studio> studioId, Id<Firing> firingId, LightingList list, Id<Member> memberId, Instant checkedAt)

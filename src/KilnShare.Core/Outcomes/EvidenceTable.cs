@@ -3,6 +3,7 @@ using KilnShare.Core.CoFiring;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
 using NodaTime;
 
 namespace KilnShare.Core.Outcomes;
@@ -12,7 +13,24 @@ namespace KilnShare.Core.Outcomes;
 /// <param name="Frozen">The copy as it went in.</param>
 /// <param name="Aim">The firing.</param>
 /// <param name="On">The day it was unloaded, in the studio's zone.</param>
-public sealed record SeenOutcome(Outcome Outcome, FrozenCopy Frozen, FiringAim Aim, LocalDate On);
+public sealed record SeenOutcome(Outcome Outcome, FrozenCopy Frozen, FiringAim Aim, LocalDate On)
+{
+    /// <summary>
+    /// An outcome with the cone that the ware was really fired to, and with the coats that this firing fired or found fired. Null where the firing came to
+    /// no cone, or fired none of the coats that went in raw: it then says nothing of how they come out.
+    /// </summary>
+    public static SeenOutcome? Of(Outcome outcome, LoadItem item, Firing firing, DateTimeZone zone)
+    {
+        if (FiringEffect.ConeOf(firing.Aim, firing.Outcome ?? FiringOutcome.Sound, firing.Heat()) is not { } cone) return null;
+        var ware = item.Frozen.FiredWare();
+        var before = new CopyState(ware.Stage, 0) { LayersFiredAt = [.. ware.Layers.TakeWhile(l => !l.IsRaw).Select(l => l.FiredAt!.Value)] };
+        var fired = item.After(before, firing).LayersFiredAt.Count;
+        if (before.LayersFiredAt.Count < ware.Layers.Count && fired <= before.LayersFiredAt.Count) return null;
+        return new SeenOutcome(
+            outcome, item.Frozen with { Ware = ware with { Layers = [.. ware.Layers.Take(fired)] } }, firing.Aim with { Cone = cone },
+            (firing.UnloadedAt ?? firing.EndsAt).InZone(zone).Date);
+    }
+}
 
 /// <summary>What many outcomes say of one clay under one glaze, fired alike.</summary>
 /// <param name="Clay">The clay's name.</param>

@@ -20,7 +20,7 @@ public sealed class PieceCopy(Id<Studio> studioId, Id<Piece> pieceId, int copy, 
     /// <summary>What it has been fired to.</summary>
     public Stage Stage { get; set; } = stage;
 
-    /// <summary>How many firings it has been through here: the step of its route that comes next.</summary>
+    /// <summary>How many steps of its route have been done here: the step that comes next.</summary>
     public int Step { get; set; }
 
     /// <summary>The cone of its bisque; null where not known.</summary>
@@ -35,22 +35,10 @@ public sealed class PieceCopy(Id<Studio> studioId, Id<Piece> pieceId, int copy, 
     /// <summary>The cones its first layers were fired at; layers beyond are raw.</summary>
     public IReadOnlyList<Cone> LayersFiredAt { get; set; } = [];
 
-    /// <summary>What a firing of that kind and cone makes of it: a stage further, its raw layers fired, one step of its route done.</summary>
-    public void MoveOn(Cone cone, Stage stage, int layers)
-    {
-        if (Stage == Stage.Greenware && stage == Stage.Bisque) BisquedAt = cone;
-        LayersFiredAt = [.. LayersFiredAt, .. Enumerable.Repeat(cone, Math.Max(0, layers - LayersFiredAt.Count))];
-        Stage = stage;
-        Step++;
-    }
+    /// <summary>How far it has come.</summary>
+    public CopyState Now() => new(Stage, Step) { BisquedAt = BisquedAt, Dryness = Dryness, DrySince = DrySince, LayersFiredAt = LayersFiredAt };
 
-    /// <summary>The same copy, to be moved on by itself.</summary>
-    public PieceCopy Twin() => new(StudioId, PieceId, Copy, Stage)
-    {
-        Step = Step,
-        BisquedAt = BisquedAt,
-        Dryness = Dryness,
-        DrySince = DrySince,
-        LayersFiredAt = LayersFiredAt,
-    };
+    /// <summary>Becomes what a firing made of it.</summary>
+    public void Become(CopyState state) =>
+        (Stage, Step, BisquedAt, Dryness, DrySince, LayersFiredAt) = (state.Stage, state.Step, state.BisquedAt, state.Dryness, state.DrySince, state.LayersFiredAt);
 }

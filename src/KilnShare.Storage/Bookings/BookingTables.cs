@@ -50,7 +50,7 @@ internal static class BookingTables
             t.HasKey(c => new { c.StudioId, c.BookingId, c.PieceId, c.Copy });
             t.Ignore(c => c.Place);
             t.Property(c => c.Frozen).AsJson();
-            t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy, c.Step }).IsUnique().HasFilter("state <> 'Withdrawn'").HasDatabaseName("ux_booked_copy_live");
+            t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy, c.Step }).IsUnique().HasFilter("state <> 'Withdrawn' and step >= 0").HasDatabaseName("ux_booked_copy_live");
             t.HasIndex(c => new { c.StudioId, c.FiringId });
             t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy });
             t.HasOne<Booking>().WithMany().HasForeignKey(c => new { c.StudioId, c.BookingId }).OnDelete(DeleteBehavior.Restrict);
@@ -60,6 +60,7 @@ internal static class BookingTables
             t.ToTable("load_item", c => c.HasCheckConstraint("ck_load_item_reason", "(fate = 'LeftBehind') = (reason is not null)"));
             t.HasKey(i => new { i.StudioId, i.FiringId, i.PieceId, i.Copy });
             t.Property(i => i.Frozen).AsJson();
+            t.Property(i => i.Before).AsJson();
             t.Property(i => i.Reason).HasMaxLength(StudioLimits.MaxNote);
             t.HasOne<Firing>().WithMany().HasForeignKey(i => new { i.StudioId, i.FiringId }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<PieceCopy>().WithMany().HasForeignKey(i => new { i.StudioId, i.PieceId, i.Copy }).OnDelete(DeleteBehavior.Restrict);

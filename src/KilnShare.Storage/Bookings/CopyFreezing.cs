@@ -22,13 +22,13 @@ public sealed record CopyNow(Piece Piece, PieceCopy Copy, CopyMaterials Material
     public IEnumerable<StudioGlaze> Glazes => Materials.GlazesOf(Piece);
 
     /// <summary>As it would be booked for its next step.</summary>
-    public FrozenCopy Frozen => Materials.Freeze(Piece, Copy);
+    public FrozenCopy Frozen => Materials.Freeze(Piece, Copy.Now());
 
     /// <summary>As it is to be once these firings have been.</summary>
     public FrozenCopy FrozenAfter(IEnumerable<FiringAim> firings)
     {
-        var later = Copy.Twin();
-        foreach (var aim in firings) later.MoveOn(aim.Cone, aim.Kind.StageAfter(later.Stage), Piece.Making.LayersOnAt(later.Stage));
+        var later = Copy.Now();
+        foreach (var aim in firings) later = FiringEffect.Whole(later, Piece.Making.LayersOnAt(later.Stage), aim.Kind, aim.Cone);
         return Materials.Freeze(Piece, later);
     }
 }
@@ -65,7 +65,7 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
     public IEnumerable<StudioGlaze> GlazesOf(Piece piece) => piece.Making.Layers.Select(l => glazes[l.GlazeId]);
 
     /// <summary>The copy as it is, with what is on it by now.</summary>
-    public FrozenCopy Freeze(Piece piece, PieceCopy copy)
+    public FrozenCopy Freeze(Piece piece, CopyState copy)
     {
         var making = piece.Making;
         var layers = making.Layers.Take(making.LayersOnAt(copy.Stage)).Select((layer, i) => new Layer(

@@ -12,6 +12,7 @@ internal static class FiringTables
     public static void Map(ModelBuilder model)
     {
         MapFiring(model);
+        MapCorrections(model);
         model.Entity<StudioSchedule>(t =>
         {
             t.ToTable("schedule");
@@ -41,9 +42,25 @@ internal static class FiringTables
         });
     }
 
+    private static void MapCorrections(ModelBuilder model) => model.Entity<FiringCorrection>(t =>
+    {
+        t.ToTable("firing_correction");
+        t.HasKey(c => new { c.StudioId, c.Id });
+        t.Property(c => c.Reason).HasMaxLength(StudioLimits.MaxNote);
+        t.Property(c => c.Copies).AsJson();
+        t.HasIndex(c => new { c.StudioId, c.FiringId });
+        t.HasOne<Firing>().WithMany().HasForeignKey(c => new { c.StudioId, c.FiringId }).OnDelete(DeleteBehavior.Restrict);
+        t.HasOne<Member>().WithMany().HasForeignKey(c => new { c.StudioId, c.MemberId }).OnDelete(DeleteBehavior.Restrict);
+    });
+
     private static void MapFiring(ModelBuilder model) => model.Entity<Firing>(t =>
     {
-        t.ToTable("firing", c => c.HasCheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)"));
+        t.ToTable("firing", c =>
+        {
+            c.HasCheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)");
+            c.HasCheckConstraint("ck_firing_reached", "(reached_by is null) = (reached_cone is null and reached_c is null)");
+        });
+        t.Property(f => f.LitAnsweredBy).HasMaxLength(StudioLimits.MaxName);
         t.HasKey(f => new { f.StudioId, f.Id });
         t.Property(f => f.Aim).AsJson();
         t.Property(f => f.FiringHours).HasPrecision(8, 3);

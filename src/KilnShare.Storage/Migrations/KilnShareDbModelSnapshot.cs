@@ -113,7 +113,7 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "PieceId", "Copy", "Step")
                         .IsUnique()
                         .HasDatabaseName("ux_booked_copy_live")
-                        .HasFilter("state <> 'Withdrawn'");
+                        .HasFilter("state <> 'Withdrawn' and step >= 0");
 
                     b.ToTable("booked_copy", null, t =>
                         {
@@ -282,6 +282,10 @@ namespace KilnShare.Storage.Migrations
                     b.Property<int>("Copy")
                         .HasColumnType("integer")
                         .HasColumnName("copy");
+
+                    b.Property<string>("Before")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("before");
 
                     b.Property<string>("Fate")
                         .IsRequired()
@@ -1129,6 +1133,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("jsonb")
                         .HasColumnName("aim");
 
+                    b.Property<bool>("AwaitsCommand")
+                        .HasColumnType("boolean")
+                        .HasColumnName("awaits_command");
+
                     b.Property<decimal>("CoolingHours")
                         .HasPrecision(8, 3)
                         .HasColumnType("numeric(8,3)")
@@ -1161,18 +1169,45 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("character varying(24)")
                         .HasColumnName("hours_basis");
 
+                    b.Property<bool>("IsLitByLog")
+                        .HasColumnType("boolean")
+                        .HasColumnName("is_lit_by_log");
+
                     b.Property<Guid>("KilnId")
                         .HasColumnType("uuid")
                         .HasColumnName("kiln_id");
+
+                    b.Property<string>("LitAnsweredBy")
+                        .HasMaxLength(120)
+                        .HasColumnType("character varying(120)")
+                        .HasColumnName("lit_answered_by");
 
                     b.Property<Instant?>("LitAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("lit_at");
 
+                    b.Property<bool>("LitWithoutChecks")
+                        .HasColumnType("boolean")
+                        .HasColumnName("lit_without_checks");
+
                     b.Property<string>("Outcome")
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("outcome");
+
+                    b.Property<string>("ReachedBy")
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("reached_by");
+
+                    b.Property<double?>("ReachedC")
+                        .HasColumnType("double precision")
+                        .HasColumnName("reached_c");
+
+                    b.Property<string>("ReachedCone")
+                        .HasMaxLength(4)
+                        .HasColumnType("character varying(4)")
+                        .HasColumnName("reached_cone");
 
                     b.Property<Guid?>("ScheduleId")
                         .HasColumnType("uuid")
@@ -1211,8 +1246,71 @@ namespace KilnShare.Storage.Migrations
 
                     b.ToTable("firing", null, t =>
                         {
+                            t.HasCheckConstraint("ck_firing_reached", "(reached_by is null) = (reached_cone is null and reached_c is null)");
+
                             t.HasCheckConstraint("ck_firing_time", "ends_at > starts_at and (held_up_by_id is null) = (held_up_until is null)");
                         });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Firings.FiringCorrection", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<string>("Copies")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("copies");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Outcome")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("outcome");
+
+                    b.Property<string>("OutcomeBefore")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("outcome_before");
+
+                    b.Property<string>("Reason")
+                        .IsRequired()
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("reason");
+
+                    b.Property<int?>("SettlementRevision")
+                        .HasColumnType("integer")
+                        .HasColumnName("settlement_revision");
+
+                    b.HasKey("StudioId", "Id")
+                        .HasName("pk_firing_correction");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_firing_correction_studio_id_firing_id");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_firing_correction_studio_id_member_id");
+
+                    b.ToTable("firing_correction", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Firings.LightingChecks", b =>
@@ -2360,6 +2458,23 @@ namespace KilnShare.Storage.Migrations
                         .HasForeignKey("StudioId", "ScheduleId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .HasConstraintName("fk_firing_schedule_studio_id_schedule_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Firings.FiringCorrection", b =>
+                {
+                    b.HasOne("KilnShare.Core.Firings.Firing", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "FiringId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_firing_correction_firing_studio_id_firing_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_firing_correction_member_studio_id_member_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Firings.LightingChecks", b =>

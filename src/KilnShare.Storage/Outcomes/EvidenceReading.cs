@@ -20,10 +20,10 @@ public static class EvidenceReading
                           join firing in db.Set<Firing>() on new { outcome.StudioId, Id = outcome.FiringId } equals new { firing.StudioId, firing.Id }
                           where outcome.StudioId == studioId
                           orderby outcome.Id descending
-                          select new { outcome, item.Frozen, firing.Aim, firing.UnloadedAt, firing.EndsAt }).Take(most).ToListAsync(cancellation);
+                          select new { outcome, item, firing }).Take(most).ToListAsync(cancellation);
         if (seen.Count == 0) return [];
         var name = await db.Set<Studio>().Where(s => s.StudioId == studioId).Select(s => s.TimeZone).SingleAsync(cancellation);
         var zone = DateTimeZoneProviders.Tzdb[name];
-        return [.. seen.Select(s => new SeenOutcome(s.outcome, s.Frozen, s.Aim, (s.UnloadedAt ?? s.EndsAt).InZone(zone).Date))];
+        return [.. seen.Select(s => SeenOutcome.Of(s.outcome, s.item, s.firing, zone)).OfType<SeenOutcome>()];
     }
 }

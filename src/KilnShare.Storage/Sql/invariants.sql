@@ -15,7 +15,7 @@ from confirmed a join confirmed b on a.studio_id = b.studio_id and a.firing_id =
 union all
 -- A copy is live once for a step of its route.
 select 'copy-live-twice', studio_id, piece_id::text, format('copy %s, step %s: %s times', copy, step, count(*))
-from booked_copy where state <> 'Withdrawn' group by studio_id, piece_id, copy, step having count(*) > 1
+from booked_copy where state <> 'Withdrawn' and step >= 0 group by studio_id, piece_id, copy, step having count(*) > 1
 union all
 -- The counted mass is the mass of the confirmed copies (until the kiln is loaded).
 select 'mass-counted-wrong', l.studio_id, l.firing_id::text, format('counted %s g, booked %s g', l.booked_mass_g, coalesce(sum((c.frozen ->> 'massG')::numeric), 0))

@@ -197,7 +197,7 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
     }
 
     private static async Task Step(TestStudio studio, Guid firing, string state) =>
-        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state })).Expect(HttpStatusCode.OK);
+        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state, answeredBy = "Tilo" })).Expect(HttpStatusCode.OK);
 
     private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece, bool ahead = false, int[]? copies = null) =>
         studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece, copies } }, ahead, accepts = new[] { "drying-time" } });

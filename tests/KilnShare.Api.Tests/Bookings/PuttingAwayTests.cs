@@ -24,10 +24,10 @@ public sealed class PuttingAwayTests(Service service) : IClassFixture<Service>
     public async Task Of_booking_a_piece_and_putting_it_away_at_once_one_is_refused()
     {
         var place = await Place.Make(service);
-        for (var round = 0; round < Races.Times; round++)
+        for (var round = 0; round < Races.Tries; round++)
         {
             var piece = await place.Piece();
-            var replies = await Races.Meet(() => place.Book(piece), () => place.Studio.Potter.Delete($"{place.Studio.Path}/pieces/{piece}", "*"));
+            var replies = await Races.AtOnce(() => place.Book(piece), () => place.Studio.Potter.Delete($"{place.Studio.Path}/pieces/{piece}", "*"));
             var (booked, away) = (replies[0].Status == HttpStatusCode.Created, replies[1].Status == HttpStatusCode.NoContent);
             Assert.True(booked != away, $"round {round}: {replies[0].Status} {replies[0].Text}, {replies[1].Status} {replies[1].Text}");
             Assert.True(booked || replies[0].Code is "bookings.no-such-piece" or "pieces.put-away", replies[0].Text);
@@ -40,11 +40,11 @@ public sealed class PuttingAwayTests(Service service) : IClassFixture<Service>
     public async Task Of_planning_a_firing_and_putting_its_kiln_away_at_once_one_is_refused()
     {
         var studio = await service.MakeStudio();
-        for (var round = 0; round < Races.Times; round++)
+        for (var round = 0; round < Races.Tries; round++)
         {
             var kiln = await studio.MakeKiln();
             var firing = new { kilnId = kiln, kind = "glaze", cone = "6", startsAt = "2047-05-03T07:00:00Z", firingHours = 11, coolingHours = 20 };
-            var replies = await Races.Meet(() => studio.Technician.Post(studio.Path + "/firings", firing), () => studio.Technician.Delete($"{studio.Path}/kilns/{kiln}", "*"));
+            var replies = await Races.AtOnce(() => studio.Technician.Post(studio.Path + "/firings", firing), () => studio.Technician.Delete($"{studio.Path}/kilns/{kiln}", "*"));
             var (planned, away) = (replies[0].Status == HttpStatusCode.Created, replies[1].Status == HttpStatusCode.NoContent);
             Assert.True(planned != away, $"round {round}: {replies[0].Status} {replies[0].Text}, {replies[1].Status} {replies[1].Text}");
             Assert.True(planned || replies[0].Code is "firings.no-such-kiln" or "kilns.put-away", replies[0].Text);
@@ -56,10 +56,10 @@ public sealed class PuttingAwayTests(Service service) : IClassFixture<Service>
     public async Task Of_booking_in_a_kiln_and_putting_it_away_at_once_the_booking_holds()
     {
         var place = await Place.Make(service);
-        for (var round = 0; round < Races.Times; round++)
+        for (var round = 0; round < Races.Tries; round++)
         {
             var piece = await place.Piece();
-            var replies = await Races.Meet(() => place.Book(piece), () => place.Studio.Technician.Delete($"{place.Studio.Path}/kilns/{place.Kiln}", "*"));
+            var replies = await Races.AtOnce(() => place.Book(piece), () => place.Studio.Technician.Delete($"{place.Studio.Path}/kilns/{place.Kiln}", "*"));
             replies[0].Expect(HttpStatusCode.Created);
             Assert.Equal("kilns.has-firings", replies[1].Expect(HttpStatusCode.UnprocessableEntity).Code);
         }

@@ -147,7 +147,7 @@ public sealed class TestStudio
     public async Task Heat(string firing)
     {
         (await Technician.Put($"{Path}/firings/{firing}/load", new { placed = Array.Empty<object>(), leftBehind = Array.Empty<object>() })).Expect(HttpStatusCode.OK);
-        (await Technician.Put($"{Path}/firings/{firing}/state", new { state = "heating" })).Expect(HttpStatusCode.OK);
+        (await Technician.Put($"{Path}/firings/{firing}/state", new { state = "heating", answeredBy = "Tilo" })).Expect(HttpStatusCode.OK);
     }
 
     /// <summary>A circle in millimetres.</summary>

@@ -70,7 +70,7 @@ public sealed class CostStudio
             await Meter(path, "2026-01-10T20:00:00Z", 4821.4m + metered);
         }
 
-        await Move(path, "heating");
+        (await Studio.Technician.Put(path + "/state", new { state = "heating", answeredBy = "Tilo" })).Expect(HttpStatusCode.OK);
         await Move(path, "cooling");
         (await Studio.Technician.Put(path + "/state", new { state = "unloaded", outcome })).Expect(HttpStatusCode.OK);
     }

@@ -14,12 +14,12 @@ public sealed class MeterOrderTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var kiln = await studio.MakeKiln();
-        for (var round = 0; round < Races.Times; round++)
+        for (var round = 0; round < Races.Tries; round++)
         {
             var path = $"{studio.Path}/firings/{await studio.MakeFiring(kiln, round * 11)}/meter-readings";
             var shared = round % 2 == 1;
             var meter = $"meter {round}";
-            var replies = await Races.Meet(
+            var replies = await Races.AtOnce(
                 () => studio.Technician.Post(path, new { readAt = At(1), registerKwh = 100, meter, shared }),
                 () => studio.Technician.Post(path, new { readAt = At(2), registerKwh = 90, meter, shared }),
                 () => studio.Technician.Post(path, new { readAt = At(3), registerKwh = 80, meter, shared }));

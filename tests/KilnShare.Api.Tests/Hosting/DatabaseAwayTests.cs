@@ -8,7 +8,7 @@ namespace KilnShare.Api.Tests.Hosting;
 /// <summary>Sessions that are ended, a server that restarts, a leader that is one no more: 503 for a while, never 500, and nothing acknowledged is lost.</summary>
 public sealed class DatabaseAwayTests(TestDatabase database)
 {
-    private static int Rounds => Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? 200 : 20;
+    private static int Rounds => Races.Tries;
 
     [Fact]
     public async Task Sessions_that_are_ended_under_load_give_503_and_never_500()

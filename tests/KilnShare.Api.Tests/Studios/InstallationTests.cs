@@ -35,10 +35,10 @@ public sealed class InstallationTests(TestDatabase database)
     {
         await using var service = await Start();
         var token = Service.InstallationToken;
-        for (var round = 0; round < Races.Times; round++)
+        for (var round = 0; round < Races.Tries; round++)
         {
             var used = token;
-            var replies = await Races.Meet(() => service.As(used).Post("/v1/installation-token"), () => service.As(used).Post("/v1/installation-token"));
+            var replies = await Races.AtOnce(() => service.As(used).Post("/v1/installation-token"), () => service.As(used).Post("/v1/installation-token"));
             var made = Assert.Single(replies, r => r.Status == HttpStatusCode.Created);
             Assert.Single(replies, r => r.Code is "access.token" or "access.rotated-meanwhile");
             token = made.Body.GetProperty("token").GetString()!;

@@ -10,15 +10,15 @@ public sealed class OwnerTests(Service service) : IClassFixture<Service>
     public async Task Of_two_owners_who_take_each_others_role_at_once_one_stays()
     {
         var studio = await service.MakeStudio();
-        for (var round = 0; round < Races.Times; round++)
+        for (var round = 0; round < Races.Tries; round++)
         {
             var (first, a) = await studio.Add(service, $"First {round}", "owner");
             var (second, b) = await studio.Add(service, $"Second {round}", "owner");
             if (round == 0) (await a.Delete($"{studio.Path}/members/{studio.OwnerId}", "*")).Expect(HttpStatusCode.NoContent);
             else foreach (var before in await Owners(studio, first, second)) (await a.Delete($"{studio.Path}/members/{before}", "*")).Expect(HttpStatusCode.NoContent);
             var replies = round % 2 == 0
-                ? await Races.Meet(() => a.Patch($"{studio.Path}/members/{second}", new { role = "potter" }, "*"), () => b.Patch($"{studio.Path}/members/{first}", new { role = "potter" }, "*"))
-                : await Races.Meet(() => a.Delete($"{studio.Path}/members/{second}", "*"), () => b.Delete($"{studio.Path}/members/{first}", "*"));
+                ? await Races.AtOnce(() => a.Patch($"{studio.Path}/members/{second}", new { role = "potter" }, "*"), () => b.Patch($"{studio.Path}/members/{first}", new { role = "potter" }, "*"))
+                : await Races.AtOnce(() => a.Delete($"{studio.Path}/members/{second}", "*"), () => b.Delete($"{studio.Path}/members/{first}", "*"));
             Assert.Equal(1, await Asking.Number(service.Links.Admin, $"select count(*) from member where studio_id = '{studio.Id}' and role = 'Owner' and archived_at is null"));
             Assert.True(replies.Count(r => (int)r.Status < 300) == 1, string.Join("\n", replies.Select(r => $"{r.Status} {r.Text}")));
             Assert.All(replies.Where(r => (int)r.Status >= 300), r => Assert.Contains(r.Code, new[] { "studios.last-owner", "access.token", "access.role" }));

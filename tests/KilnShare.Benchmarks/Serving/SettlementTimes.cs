@@ -92,7 +92,7 @@ internal static class SettlementTimes
 
     private static async Task Move(ServiceProcess service, string owner, string firing, params string[] states)
     {
-        foreach (var state in states) await service.Ask(owner, HttpMethod.Put, firing + "/state", new { state });
+        foreach (var state in states) await service.Ask(owner, HttpMethod.Put, firing + "/state", new { state, answeredBy = "Tilo" });
     }
 
     private static async Task<Guid> Id(ServiceProcess service, string token, string path, object body) => (await service.Ask(token, HttpMethod.Post, path, body)).GetProperty("id").GetGuid();

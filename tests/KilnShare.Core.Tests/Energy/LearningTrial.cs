@@ -40,7 +40,7 @@ public sealed record LearningTrial(double MedianErrorPercent, double MedianHalfW
     {
         var firing = Firing(dice);
         var run = Run(truth, firing);
-        return firing with { MeteredKwh = run.Balance.Electric / 3.6e6 * Math.Exp(noise * Normal(dice)), Hours = run.ProgrammeSeconds / 3600 };
+        return firing with { MeteredKwh = run.Balance.Electric / 3.6e6 * Math.Exp(noise * Normal(dice)), Log = LearntKilnTests.LogOf(run) };
     }
 
     private static MeteredFiring Firing(Random dice)
