@@ -54,7 +54,7 @@ public static class UpkeepEndpoints
             .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id && (f.LitAt != null || f.State > FiringState.Loaded) && f.State != FiringState.Cancelled)
             .OrderByDescending(f => f.StartsAt).Take(MostFirings).ToListAsync(cancellation);
         var powers = await PowersOf(db, kiln, firings, cancellation);
-        return await gate.Run(() => Answer(kiln, book, firings, powers), cancellation) is { } answer ? TypedResults.Ok(answer) : SearchGate.Busy();
+        return (await gate.Run(_ => Answer(kiln, book, firings, powers), cancellation)).TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static KilnUpkeepAnswer Answer(
