@@ -1,4 +1,5 @@
 using KilnShare.Api.Hosting;
+using KilnShare.Core.Common;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Studios;
@@ -20,25 +21,19 @@ public sealed class CallerLookup(RequestDelegate next, TokenGuesses guesses, ICl
             return;
         }
 
-        var hash = AccessToken.HashOf(token);
-        if (guesses.IsShut(context.Connection.RemoteIpAddress, hash, out var wait))
-        {
-            await Limits.Refuse(context, wait);
-            return;
-        }
-
         var reads = HttpMethods.IsGet(context.Request.Method);
         try
         {
-            if (await tokens.Find(named, hash, clock.GetCurrentInstant(), reads, reads ? RowAsked.By(context) : null, context.RequestAborted) is { } found)
+            if (await IsShutOut(context, named, AccessToken.HashOf(token), tokens, reads) is { } wait)
+            {
+                await Limits.Refuse(context, wait);
+                return;
+            }
+
+            if (tokens.Holder is { } found)
             {
                 db.Studio = named;
-                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role) { StudioIsClosed = found.StudioIsClosed });
-                guesses.Right(hash);
-            }
-            else
-            {
-                guesses.Wrong(context.Connection.RemoteIpAddress);
+                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role)) { StudioIsClosed = found.StudioIsClosed };
             }
 
             await next(context);
@@ -47,6 +42,19 @@ public sealed class CallerLookup(RequestDelegate next, TokenGuesses guesses, ICl
         {
             if (reads) await tokens.LetGo();
         }
+    }
+
+    /// <summary>Looks the token up; how long to wait where its address is shut and it was not found good.</summary>
+    private async Task<TimeSpan?> IsShutOut(HttpContext context, Id<Studio> named, byte[] hash, TokenLookup tokens, bool reads)
+    {
+        var address = context.Connection.RemoteIpAddress;
+        var isShut = guesses.IsShut(address, hash, out var wait);
+        using var turn = isShut ? await guesses.Turn(hash, context.RequestAborted) : null;
+        if (isShut && turn is null) return wait;
+        var ahead = reads ? RowAsked.By(context) : null;
+        if (await tokens.Find(named, hash, clock.GetCurrentInstant(), reads, ahead, context.RequestAborted) is not null) guesses.Right(hash);
+        else guesses.Wrong(address, hash);
+        return isShut && tokens.Holder is null ? wait : null;
     }
 
     /// <summary>The token of a request; null where there is none.</summary>

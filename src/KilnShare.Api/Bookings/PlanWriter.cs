@@ -94,8 +94,8 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
         }
 
         if (!read.TryGet(out var found, out var refusal)) return (Outcome.Answered, refusal);
-        var decided = await gate.Run(() => change.Decide(snapshot, found, false, cancellation), cancellation);
-        if (decided is null) return (Outcome.Answered, Busy("Other searches are still running. Nothing was stored: ask again in a few seconds."));
+        var decided = await gate.Decide(() => change.Decide(snapshot, found, false, cancellation), cancellation);
+        if (decided is null) return (Outcome.Answered, Busy("Many bookings are being decided. Nothing was stored: ask again in a few seconds."));
         if (!decided.TryGet(out var decision, out refusal)) return (Outcome.Answered, refusal);
         await using var writing = await db.Database.BeginTransactionAsync(IsolationLevel.ReadCommitted, cancellation);
         return await Write(snapshot, found, decision, change, writing, cancellation);

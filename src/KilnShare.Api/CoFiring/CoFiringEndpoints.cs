@@ -35,8 +35,8 @@ public static class CoFiringEndpoints
     {
         var bounds = new FiringBounds(question.KilnRatedCone, question.HouseRules?.ToCore());
         if (!FiringGroupsProblem.Of([.. question.Pieces.Select(p => p.ToCore())], bounds).TryGet(out var problem, out var refusal)) return Problems.Of(refusal);
-        var plan = await gate.Run(() => FewestFirings.Of(problem, clock, cancellation), cancellation);
-        return plan is null ? SearchGate.Busy() : TypedResults.Ok(FiringGroupsAnswer.Of(plan));
+        var plan = await gate.RunTimed(() => FewestFirings.Of(problem, clock, cancellation), cancellation);
+        return plan.TryGet(out var found, out refusal) ? TypedResults.Ok(FiringGroupsAnswer.Of(found)) : Problems.Of(refusal);
     }
 
     /// <summary>List the co-firing rules</summary>

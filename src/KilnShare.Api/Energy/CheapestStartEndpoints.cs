@@ -19,9 +19,8 @@ public static class CheapestStartEndpoints
     /// </remarks>
     private static async Task<IResult> Find(CheapestStartQuestion question, SearchGate gate, CancellationToken cancellation)
     {
-        var found = await gate.Run(() => Answer(question), cancellation);
-        if (found is null) return SearchGate.Busy();
-        return found.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+        var found = await gate.Run(_ => Answer(question), cancellation);
+        return found.Then(f => f).TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static Result<CheapestStartAnswer> Answer(CheapestStartQuestion question)

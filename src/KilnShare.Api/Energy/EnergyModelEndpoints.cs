@@ -67,7 +67,7 @@ public static class EnergyModelEndpoints
         if (await KilnLearning.Read(db, memory, kiln, cancellation) is not { } known)
             return Problems.Of(Refusal.Rule("energy.kiln-not-described", "The wall and rated power of this kiln are not written down, so nothing can be learnt of them."));
         var firings = await KilnLearning.FiringsOf(db, kiln, cancellation);
-        return await gate.Run(() => Answer(kiln, known, firings), cancellation) is { } answer ? TypedResults.Ok(answer) : SearchGate.Busy();
+        return (await gate.Run(_ => Answer(kiln, known, firings), cancellation)).TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static EnergyModelAnswer Answer(Kiln kiln, KnownKiln known, List<LearnableFiring> firings) => new()

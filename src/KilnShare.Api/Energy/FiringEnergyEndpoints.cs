@@ -101,8 +101,7 @@ public static class FiringEnergyEndpoints
     private static async Task<IResult> Forecast(FiringEnergyQuestion question, SearchGate gate, CancellationToken cancellation)
     {
         if (!question.ToCore().TryGet(out var request, out var refusal)) return Problems.Of(refusal);
-        if (await gate.Run(() => FiringEnergy.Forecast(request), cancellation) is not { } forecast) return SearchGate.Busy();
-        return forecast.TryGet(out var found, out refusal) ? TypedResults.Ok(FiringEnergyAnswer.Of(found, question.Series)) : Problems.Of(refusal);
+        return (await gate.Run(_ => FiringEnergy.Forecast(request), cancellation)).Then(f => f).TryGet(out var found, out refusal) ? TypedResults.Ok(FiringEnergyAnswer.Of(found, question.Series)) : Problems.Of(refusal);
     }
 
     /// <summary>Draw a forecast's power and temperature over time</summary>
@@ -110,8 +109,7 @@ public static class FiringEnergyEndpoints
     private static async Task<IResult> Draw(FiringEnergyQuestion question, HttpContext context, SearchGate gate, CancellationToken cancellation)
     {
         if (!question.ToCore().TryGet(out var request, out var refusal)) return Problems.Of(refusal);
-        if (await gate.Run(() => FiringEnergy.Forecast(request), cancellation) is not { } forecast) return SearchGate.Busy();
-        return forecast.TryGet(out var found, out refusal)
+        return (await gate.Run(_ => FiringEnergy.Forecast(request), cancellation)).Then(f => f).TryGet(out var found, out refusal)
             ? EnergyPicture.Answer(context, new EnergyDrawing("Forecast of the firing", found)) : Problems.Of(refusal);
     }
 }

@@ -54,7 +54,7 @@ public static class UpkeepEndpoints
             .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id && (f.State == FiringState.Heating || f.State == FiringState.Cooling || f.State == FiringState.Unloaded || f.State == FiringState.Settled))
             .OrderByDescending(f => f.StartsAt).Take(MostFirings).ToListAsync(cancellation);
         var powers = await PowersOf(db, kiln, firings, cancellation);
-        return await gate.Run(() => Answer(kiln, book, firings, powers), cancellation) is { } answer ? TypedResults.Ok(answer) : SearchGate.Busy();
+        return (await gate.Run(_ => Answer(kiln, book, firings, powers), cancellation)).TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static KilnUpkeepAnswer Answer(

@@ -22,7 +22,7 @@ public static class ProgressEndpoints
         var firing = studio.MapGroup("/firings/{firingId:guid}").WithTags("Firings");
         firing.MapGet("/firing-progress", ReadProgress).WithName("readFiringProgress").Answers<FiringProgressAnswer>().Refuses(422);
         firing.MapGet("/cone-forecast", ReadForecast).WithName("readConeForecast").Answers<ConeForecastAnswer>().Refuses(422);
-        firing.MapGet("/firing-report", ReadReport).WithName("readFiringReport").Answers<FiringReportAnswer>().Refuses(409, 422);
+        firing.MapGet("/firing-report", ReadReport).WithName("readFiringReport").Answers<FiringReportAnswer>().Refuses(409, 422, 503);
     }
 
     /// <summary>Read where a running firing stands</summary>
@@ -61,10 +61,9 @@ public static class ProgressEndpoints
         var log = await FiringLog.Read(db, firing, cancellation);
         if (!log.ToCurve().TryGet(out var curve, out var refusal)) return Problems.Of(refusal);
         var plan = await PlanOf(db, memory, firing, cancellation);
-        var report = await gate.Run(() => LogReport.Of(
+        var report = await gate.Run(_ => LogReport.Of(
             log.Assembly, log.Start, plan, firing.Aim.Series, firing.Aim.Cone, LogReplay.Alarms(curve, plan, firing.Aim.Series, firing.Aim.Cone)), cancellation);
-        if (report is null) return SearchGate.Busy();
-        return report.TryGet(out var found, out refusal) ? TypedResults.Ok(Answer(log, found)) : Problems.Of(refusal);
+        return report.Then(r => r).TryGet(out var found, out refusal) ? TypedResults.Ok(Answer(log, found)) : Problems.Of(refusal);
     }
 
     /// <summary>What the firing's schedule asks for, from switching on; null where it names none, or none that can be told.</summary>

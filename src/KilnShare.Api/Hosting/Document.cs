@@ -19,7 +19,7 @@ public static class Document
     public static void AddKilnShareDocument(this IServiceCollection services)
     {
         services.AddEndpointsApiExplorer();
-        services.AddSingleton<FieldLimits>();
+        services.AddSingleton<FieldLimits>().AddSingleton<ServedDocument>();
         services.AddSwaggerGen(o =>
         {
             o.SwaggerDoc("v1", new OpenApiInfo { Title = "KilnShare", Version = "1", Description = Introduction, License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" } });
@@ -35,17 +35,21 @@ public static class Document
             o.OperationFilter<DocumentOperations>();
             o.DocumentFilter<DocumentTidying>();
         });
-        services.ConfigureSwagger(o => o.OpenApiVersion = OpenApiSpecVersion.OpenApi3_1);
     }
 
     /// <summary>Serves the document and its page, to anyone.</summary>
     public static void UseKilnShareDocument(this IApplicationBuilder app)
     {
-        app.UseSwagger(o => o.RouteTemplate = "openapi/{documentName}.{extension:regex(^(json|ya?ml)$)}");
+        app.Use(async (context, next) =>
+        {
+            if (HttpMethods.IsGet(context.Request.Method) && context.Request.Path == ServedDocument.Path)
+                await context.RequestServices.GetRequiredService<ServedDocument>().Send(context);
+            else await next(context);
+        });
         app.UseSwaggerUI(o =>
         {
             o.RoutePrefix = "docs";
-            o.SwaggerEndpoint("/openapi/v1.json", "v1");
+            o.SwaggerEndpoint(ServedDocument.Path, "v1");
             o.DocumentTitle = "KilnShare";
         });
     }

@@ -24,7 +24,7 @@ public static class Routes
     public static void MapKilnShare(this WebApplication app)
     {
         app.MapHealth();
-        var v1 = app.MapGroup("/v1").AddEndpointFilterFactory(Validation.Filter);
+        var v1 = app.MapGroup("/v1").AddEndpointFilter(WholeAnswers.Filter).AddEndpointFilterFactory(Validation.Filter);
         v1.MapStudios();
         v1.MapInstallation();
         v1.MapCones();

@@ -41,7 +41,7 @@ public static class ServiceBuilding
             options.AddInterceptors(new StudioConnectionInterceptor(), new RowAheadInterceptor());
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
-        services.AddSingleton<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
+        services.AddSingleton<SearchPlaces>().AddScoped<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();
         services.AddScoped<Idempotency>().AddScoped<PlanWriter>().AddScoped<FiringJobs>().AddScoped<Editing>();
         services.AddHostedService<JobRunner>().AddHostedService<Rest>();
         services.ConfigureHttpJsonOptions(o => Json.Configure(o.SerializerOptions));
@@ -50,7 +50,6 @@ public static class ServiceBuilding
         services.AddProblemDetails();
         services.AddLimits(builder.Configuration);
         services.AddValidatorsFromAssemblyContaining<Program>(includeInternalTypes: true);
-        services.Configure<RouteOptions>(o => o.SetParameterPolicy<Microsoft.AspNetCore.Routing.Constraints.RegexInlineRouteConstraint>("regex")); // for the route of the document
         services.AddKilnShareDocument();
         services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(15));
     }
@@ -66,6 +65,7 @@ public static class ServiceBuilding
     /// <summary>Lines up what a request passes through, and the routes at the end of it.</summary>
     public static void UseKilnShare(this WebApplication app)
     {
+        app.UseTrustedProxies();
         app.Use(Headers.Set);
         app.UseMiddleware<RequestLog>();
         app.UseExceptionHandler();

@@ -33,6 +33,7 @@ public sealed record ServiceSettings(string? DataFolder, string? Database, strin
         if (settings is { DataFolder: null, AppConnection: null })
             throw new InvalidOperationException("Set KILNSHARE_DATA to a folder of the service's own. It keeps a private PostgreSQL cluster there, or the passwords for the server named by KILNSHARE_DATABASE.");
         foreach (var name in new[] { "KILNSHARE_DATABASE", "KILNSHARE_DATABASE_APP", "KILNSHARE_DATABASE_WORKER" }) CheckConnection(name, configuration[name]);
+        _ = TrustedProxies.Read(configuration);
         if (configuration[Telemetry.CollectorSetting] is { Length: > 0 } collector
             && !(Uri.TryCreate(collector, UriKind.Absolute, out var address) && address.Scheme is "http" or "https"))
             throw new InvalidOperationException($"{Telemetry.CollectorSetting} is no address. Set it to one such as http://collector:4317, or leave it out.");

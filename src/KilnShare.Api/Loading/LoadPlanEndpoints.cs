@@ -18,7 +18,7 @@ public static class LoadPlanEndpoints
         v1.MapPost("/calculations/load-series", PlanSeries).WithName("calculateLoadSeries").WithTags("Loading").Answers<LoadSeriesContract>().Refuses(422, 503);
         var loading = v1.MapGroup("/calculations/load-plan").WithTags("Loading");
         loading.MapPost("", Plan).WithName("calculateLoadPlan").Answers<LoadPlanContract>().Refuses(422, 503);
-        loading.MapPost("/picture", Draw).WithName("drawCalculatedLoadPlan").AnswersSvg().Refuses(503);
+        loading.MapPost("/picture", Draw).WithName("drawCalculatedLoadPlan").AnswersSvg().Refuses(422, 503);
     }
 
     /// <summary>Plan a load</summary>
@@ -41,10 +41,10 @@ public static class LoadPlanEndpoints
     {
         var start = clock.GetTimestamp();
         var search = question.Search;
-        if (search.LongerThan(SearchContract.MostMillisecondsOfSeries) is { } tooLong) return Problems.Of(tooLong);
         if (!question.ToCore().TryGet(out var problem, out var refusal)) return Problems.Of(refusal);
-        var series = await gate.Run(() => LoadSeries.Solve(problem, search.Options(), search.Budget(UsualMillisecondsOfSeries, clock, cancellation)), cancellation);
-        return series is null ? SearchGate.Busy() : TypedResults.Ok(LoadSeriesContract.Of(series, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds));
+        var found = await search.Run(gate, stop => LoadSeries.Solve(problem, search.Options(), search.Budget(UsualMillisecondsOfSeries, clock, stop)), cancellation);
+        return found.TryGet(out var series, out refusal)
+            ? TypedResults.Ok(LoadSeriesContract.Of(series, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds)) : Problems.Of(refusal);
     }
 
     /// <summary>Draw a load as an SVG picture</summary>
@@ -62,18 +62,17 @@ public static class LoadPlanEndpoints
     private static async Task<(Found? Found, LoadProblem? Problem, IResult? Refused)> Search(
         LoadPlanQuestion question, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
-        if (question.Search.LongerThan(SearchContract.MostMilliseconds) is { } tooLong) return (null, null, Problems.Of(tooLong));
         if (!question.ToCore().TryGet(out var problem, out var refusal)) return (null, null, Problems.Of(refusal));
-        var found = await gate.Run(() => Solve(question, problem, clock, cancellation), cancellation);
-        return found is null ? (null, null, SearchGate.Busy()) : (found, problem, null);
+        var answer = await question.Search.Run(gate, stop => Solve(question, problem, clock, stop), cancellation);
+        return answer.TryGet(out var found, out refusal) ? (found, problem, null) : (null, null, Problems.Of(refusal));
     }
 
-    private static Found Solve(LoadPlanQuestion question, LoadProblem problem, TimeProvider clock, CancellationToken cancellation)
+    private static Found Solve(LoadPlanQuestion question, LoadProblem problem, TimeProvider clock, CancellationToken stop)
     {
         var (search, options, parts) = (question.Search, question.Search.Options(), question.MakeRoomFor.Count > 0 ? 2 : 1);
-        var plan = LoadSearch.Solve(problem, options, search.Budget(UsualMilliseconds, clock, cancellation, parts));
+        var plan = LoadSearch.Solve(problem, options, search.Budget(UsualMilliseconds, clock, stop, parts));
         if (parts == 1) return new Found(plan, null);
-        var tries = search.Iterations is null ? search.Budget(UsualMilliseconds, clock, cancellation, parts) : WorkBudget.OfIterations(MakeRoomTries, cancellation);
+        var tries = search.Iterations is null ? search.Budget(UsualMilliseconds, clock, stop, parts) : WorkBudget.OfIterations(MakeRoomTries, stop);
         return new Found(plan, RoomMaking.Find(problem, plan, question.MakeRoomFor, options, tries));
     }
 

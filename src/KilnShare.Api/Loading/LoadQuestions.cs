@@ -12,35 +12,41 @@ namespace KilnShare.Api.Loading;
 /// <summary>How long to search.</summary>
 public sealed record SearchContract
 {
-    /// <summary>Longest search for one load, ms.</summary>
-    public const int MostMilliseconds = 10_000;
-
-    /// <summary>Longest search for a series of loads, ms.</summary>
-    public const int MostMillisecondsOfSeries = 20_000;
-
-    /// <summary>Most iterations.</summary>
-    public const long MostIterations = 100_000_000;
-
     /// <summary>Milliseconds; where neither is given 500, and 3,000 for a series of loads.</summary>
     /// <example>500</example>
     public int? Milliseconds { get; init; }
 
-    /// <summary>Iterations instead: same request, same seed, same answer on any machine.</summary>
+    /// <summary>
+    /// Iterations instead: same request, same seed, same answer on any machine. Times the copies they are bounded, and what is not done after ten
+    /// seconds is refused, since fewer would be another answer.
+    /// </summary>
     public long? Iterations { get; init; }
 
     /// <summary>The seed.</summary>
     /// <example>1</example>
     public long Seed { get; init; } = 1;
 
-    /// <summary>What is refused where the search would take longer than that; null where it does not.</summary>
-    public Refusal? LongerThan(int mostMilliseconds) => Milliseconds > mostMilliseconds
-        ? Refusal.Rule("loading.search-too-long", $"This calculation searches {mostMilliseconds} ms at most. Ask for so many or fewer.", "/search/milliseconds")
-        : null;
+    /// <summary>What is refused of a search for so many copies because it would take too long; null where it would not.</summary>
+    public Refusal? TooMuch(long copies)
+    {
+        if (Milliseconds > SearchGate.MostMilliseconds)
+            return TooLong($"A calculation searches {SearchGate.MostMilliseconds} ms at most. Ask for so many or fewer.", "/search/milliseconds");
+        var most = LoadLimits.MaxWork / Math.Max(1, copies);
+        return Iterations > most
+            ? TooLong($"{Iterations} iterations for {copies} copies are more than one calculation does: times each other {LoadLimits.MaxWork} at most. Ask for {most} iterations or fewer.", "/search/iterations")
+            : null;
+    }
+
+    /// <summary>Searches when the turn comes: for the time that is asked for, or until the iterations are done.</summary>
+    public Task<Result<T>> Run<T>(SearchGate gate, Func<CancellationToken, T> search, CancellationToken cancellation) =>
+        Iterations is null ? gate.RunTimed(() => search(cancellation), cancellation) : gate.Run(search, cancellation);
 
     /// <summary>The work allowed from now on; of a time, where it is for several things, a part.</summary>
     public WorkBudget Budget(int usualMilliseconds, TimeProvider clock, CancellationToken cancellation, int parts = 1) => Iterations is { } iterations
         ? WorkBudget.OfIterations(iterations, cancellation)
         : WorkBudget.OfTime(TimeSpan.FromMilliseconds(Milliseconds ?? usualMilliseconds) / parts, clock, cancellation);
+
+    private static Refusal TooLong(string message, string pointer) => Refusal.Rule("loading.search-too-long", message, pointer);
 
     /// <summary>How the search goes about it.</summary>
     public LoadOptions Options() => new() { Seed = unchecked((ulong)Seed) };
@@ -74,7 +80,7 @@ public abstract record LoadQuestion
     public virtual Result<LoadProblem> ToCore() => With(null, Keep.None, []);
 
     /// <summary>The same from an earlier plan.</summary>
-    protected Result<LoadProblem> With(LoadPlan? start, Keep keep, IReadOnlyList<PinnedCopy> pinned) => LoadProblem.Create(
+    protected Result<LoadProblem> With(LoadPlan? start, Keep keep, IReadOnlyList<PinnedCopy> pinned) => Search.TooMuch(Pieces.Sum(p => (long)p.Quantity)) ?? LoadProblem.Create(
         Chamber.ToCore(), Furniture.ToCore(), new KilnSpacing(Spacing.GapMm, Spacing.HeadroomMm, Spacing.ShelfGapMm),
         [.. Pieces.Select(p => p.ToCore())],
         [.. KeepOuts.Select(k => k.ToCore())],
@@ -125,7 +131,7 @@ internal sealed class LoadQuestionValidator : AbstractValidator<LoadQuestion>
         RuleFor(q => q.HeatZones).AtMost(LoadLimits.MaxHeatZones);
         RuleFor(q => q.Search).ChildRules(search =>
         {
-            search.RuleFor(s => s.Iterations).InclusiveBetween(0, SearchContract.MostIterations).WithMessage($"Takes 0 to {SearchContract.MostIterations} iterations.");
+            search.RuleFor(s => s.Iterations).InclusiveBetween(0, LoadLimits.MaxWork).WithMessage($"Takes 0 to {LoadLimits.MaxWork} iterations.");
             search.RuleFor(s => s.Iterations).Must((s, i) => i is null || s.Milliseconds is null).WithMessage("Give milliseconds or iterations, not both.");
             search.RuleFor(s => s.Milliseconds).GreaterThanOrEqualTo(0).WithMessage("Takes 0 milliseconds or more.");
         });

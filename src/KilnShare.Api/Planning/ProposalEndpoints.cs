@@ -6,7 +6,6 @@ using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
-using KilnShare.Storage.Studios;
 using Microsoft.EntityFrameworkCore;
 
 namespace KilnShare.Api.Planning;
@@ -26,7 +25,7 @@ public static class ProposalEndpoints
     /// Every copy that is not booked for its next step, grouped by the co-firing rules and the house rules, in firings that some kiln in service
     /// is rated for, with the loads that each comes to in each such kiln. Looks at the 2,000 oldest pieces. Nothing is stored: plan a firing and book.
     /// </remarks>
-    private static async Task<IResult> Propose(Caller caller, KilnShareDb db, TokenLookup tokens, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
+    private static async Task<IResult> Propose(Caller caller, KilnShareDb db, SearchGate gate, TimeProvider clock, CancellationToken cancellation)
     {
         var waiting = await WaitingWare.Read(db, caller.StudioId, FiringGroupsProblem.MostPieces, cancellation);
         if (waiting.Count == 0) return TypedResults.Ok(new ProposalsAnswer { Firings = [], Proven = true, LowerBound = 0, LeftOut = [] });
@@ -35,11 +34,10 @@ public static class ProposalEndpoints
         var rated = kilns.Count == 0 || kilns.Exists(k => k.Making.RatedCone is null) ? null : kilns.Max(k => k.Making.RatedCone);
         var house = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == caller.StudioId).Select(r => r.Rules).SingleOrDefaultAsync(cancellation);
         var problem = FiringGroupsProblem.Of([.. waiting.Select(w => w.Ware)], new FiringBounds(rated, house)).Value;
-        await tokens.LetGo(); // no connection is held while others are searching
-        var answer = await gate.Run(
+        var answer = await gate.RunTimed(
             () => Answer(FewestFirings.Of(problem, clock, cancellation), waiting.ToDictionary(w => w.Ware.Id, StringComparer.Ordinal), kilns, WorkBudget.OfTime(TimeForLoads, clock, cancellation)),
             cancellation);
-        return answer is null ? SearchGate.Busy() : TypedResults.Ok(answer);
+        return answer.TryGet(out var found, out var refusal) ? TypedResults.Ok(found) : Problems.Of(refusal);
     }
 
     private static ProposalsAnswer Answer(FiringGroupsPlan plan, Dictionary<string, WaitingWare> waiting, List<Kiln> kilns, WorkBudget budget) => new()

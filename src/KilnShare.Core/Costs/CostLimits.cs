@@ -3,8 +3,14 @@ namespace KilnShare.Core.Costs;
 /// <summary>The largest a cost split takes; validator and schema read them from here.</summary>
 public static class CostLimits
 {
-    /// <summary>Members in one split.</summary>
-    public const int MostMembers = 10_000;
+    /// <summary>Members in one split: as many as copies go into one firing.</summary>
+    public const int MostMembers = 2_000;
+
+    /// <summary>Parts times members of one calculation, so that its answer is never large.</summary>
+    public const int MostShares = 10_000;
+
+    /// <summary>Levels times members of one calculation.</summary>
+    public const int MostHeights = 20_000;
 
     /// <summary>Parts in one split.</summary>
     public const int MostParts = 200;

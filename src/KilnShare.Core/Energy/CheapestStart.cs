@@ -50,7 +50,12 @@ public static class CheapestStart
 
     private static bool Attended(DateTimeZone zone, Attendance attendance, Instant start, Instant end)
     {
-        bool There(Instant at) => attendance.Hours.Any(h => h.Contains(at.InZone(zone).LocalDateTime));
+        bool There(Instant at)
+        {
+            var clock = at.InZone(zone).LocalDateTime; // once for all spans
+            return attendance.Hours.Any(h => h.Contains(clock));
+        }
+
         if (!There(start)) return false;
         for (var at = end - attendance.AtEnd; at < end; at += Duration.FromMinutes(5))
         {

@@ -6,6 +6,9 @@ public static class LoadLimits
     /// <summary>Copies of all pieces together.</summary>
     public const int MaxCopies = 2_000;
 
+    /// <summary>Iterations of one search times its copies: what the quickest ware comes to in ten seconds (rectangles, measured).</summary>
+    public const long MaxWork = 100_000_000;
+
     /// <summary>Shelves of all kinds together.</summary>
     public const int MaxShelves = 200;
 

@@ -66,7 +66,7 @@ public static class RoomMaking
             if (budget.Spent(tries)) return null;
             tries++;
             if (Without(leaving, moving) is not { } smaller) return null;
-            var found = LoadSearch.Solve(smaller, options, WorkBudget.OfIterations(moving ? MovingIterations : InsertIterations, CancellationToken.None));
+            var found = LoadSearch.Solve(smaller, options, budget.AtMost(moving ? MovingIterations : InsertIterations));
             if (found.Unplaced.Any(u => wanted.Contains(u.PieceId)) || Places(found) < Places(plan) - leaving.Count) return null;
             var priorities = problem.Pieces.ToDictionary(p => p.Id, p => p.Priority, StringComparer.Ordinal);
             return new RoomMade(leaving, leaving.Sum(c => priorities[c.PieceId]), found);

@@ -25,6 +25,9 @@ public sealed class TokenLookup(KilnShareDb db)
         where t.studio_id = $1 and t.hash = $2 and t.revoked_at is null and m.archived_at is null and (t.expires_at is null or t.expires_at > $3)
         """;
 
+    /// <summary>Whom the token of this request speaks for; null before it was found, and where nobody asked.</summary>
+    public TokenHolder? Holder { get; private set; }
+
     /// <summary>The holder of a good token; null for any other.</summary>
     /// <param name="studio">The studio the token names.</param>
     /// <param name="hash">SHA-256 of the token.</param>
@@ -39,7 +42,7 @@ public sealed class TokenLookup(KilnShareDb db)
         await connection.OpenAsync(cancellation);
         try
         {
-            return await Read(connection, studio, hash, now, ahead, cancellation);
+            return Holder = await Read(connection, studio, hash, now, ahead, cancellation);
         }
         finally
         {

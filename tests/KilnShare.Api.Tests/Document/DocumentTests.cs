@@ -2,6 +2,9 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using KilnShare.Api.Access;
 using KilnShare.Api.Tests.Common;
+using Microsoft.Extensions.DependencyInjection;
+using Swashbuckle.AspNetCore.Swagger;
+using Swashbuckle.AspNetCore.SwaggerGen;
 
 namespace KilnShare.Api.Tests.Document;
 
@@ -15,6 +18,42 @@ public sealed class DocumentTests(Service service, ITestOutputHelper output) : I
     {
         var now = (await Load()).ToJsonString(new() { WriteIndented = true, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping }) + "\n";
         CommittedFile.Compare("tests/KilnShare.Api.Tests/openapi.json", now);
+    }
+
+    /// <summary>Making it takes most of a second of processor, and anyone may ask for it: it is made once, however many ask at once.</summary>
+    [Fact]
+    public async Task The_document_is_made_once_and_not_sent_to_who_has_it()
+    {
+        var made = 0;
+        using var counting = service.WithWebHostBuilder(b => b.ConfigureServices(services =>
+        {
+            services.AddTransient<IAsyncSwaggerProvider>(s => new Counting(ActivatorUtilities.CreateInstance<SwaggerGenerator>(s), () => Interlocked.Increment(ref made)));
+            services.AddTransient<ISwaggerProvider>(s => new Counting(ActivatorUtilities.CreateInstance<SwaggerGenerator>(s), () => Interlocked.Increment(ref made)));
+        }));
+        var nobody = new Common.Caller(counting.CreateClient(), null);
+        var replies = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => Task.Run(() => nobody.Get("/openapi/v1.json"))));
+        Assert.Equal(1, made);
+        Assert.Single(replies.Select(r => r.Expect(System.Net.HttpStatusCode.OK).Text).Distinct(StringComparer.Ordinal));
+        using var again = new HttpRequestMessage(HttpMethod.Get, "/openapi/v1.json");
+        again.Headers.IfNoneMatch.Add(replies[0].Headers.ETag!);
+        using var kept = await counting.CreateClient().SendAsync(again, TestContext.Current.CancellationToken);
+        Assert.Equal(System.Net.HttpStatusCode.NotModified, kept.StatusCode);
+        Assert.Equal(1, made);
+    }
+
+    private sealed class Counting(SwaggerGenerator generator, Action count) : ISwaggerProvider, IAsyncSwaggerProvider
+    {
+        public Microsoft.OpenApi.OpenApiDocument GetSwagger(string documentName, string? host, string? basePath)
+        {
+            count();
+            return generator.GetSwagger(documentName, host, basePath);
+        }
+
+        public Task<Microsoft.OpenApi.OpenApiDocument> GetSwaggerAsync(string documentName, string? host, string? basePath)
+        {
+            count();
+            return generator.GetSwaggerAsync(documentName, host, basePath);
+        }
     }
 
     [Fact]

@@ -1,12 +1,14 @@
 using System.Net;
+using Microsoft.AspNetCore.Hosting;
 using KilnShare.Api.Tests.Access;
 using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Edge;
 
 /// <summary>How often one may ask, how long a request may take, which methods there are, and the headers of every answer.</summary>
-public sealed class LimitTests(Service service) : IClassFixture<Service>
+public sealed class LimitTests(Service service, TestDatabase database) : IClassFixture<Service>
 {
+    private static readonly int Tries = Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? 200 : 20;
     private static readonly HttpMethod[] Methods = [.. new[] { "GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "CONNECT", "PROPFIND" }.Select(m => new HttpMethod(m))];
 
     [Fact]
@@ -48,7 +50,7 @@ public sealed class LimitTests(Service service) : IClassFixture<Service>
 
     /// <summary>While the table of tokens is locked, whoever asks it waits: who is answered at once did not ask.</summary>
     [Fact]
-    public async Task Wrong_tokens_are_soon_refused_without_asking_the_database_and_good_ones_are_not()
+    public async Task Tokens_that_were_wrong_before_are_soon_refused_without_asking_the_database_and_good_ones_are_not()
     {
         var studio = await service.MakeStudio();
         using var limited = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_RATE_PER_TOKEN", "0").UseSetting("KILNSHARE_RATE_ANONYMOUS", "10"));
@@ -62,7 +64,7 @@ public sealed class LimitTests(Service service) : IClassFixture<Service>
             await using var transaction = await blocker.BeginTransactionAsync(TestContext.Current.CancellationToken);
             await using (var hold = new Npgsql.NpgsqlCommand("lock table access_token in access exclusive mode", blocker, transaction)) await hold.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
             var asked = good.Get("/v1/me");
-            var shut = (await With(wrong + "9999").Get("/v1/me")).Expect(HttpStatusCode.TooManyRequests);
+            var shut = (await With(wrong + "0003").Get("/v1/me")).Expect(HttpStatusCode.TooManyRequests);
             Assert.Equal("request.too-often", shut.Code);
             Assert.InRange((int)shut.Headers.RetryAfter!.Delta!.Value.TotalSeconds, 1, 60);
             Assert.False(asked.IsCompleted);
@@ -71,6 +73,53 @@ public sealed class LimitTests(Service service) : IClassFixture<Service>
         }
 
         (await good.Get("/v1/me")).Expect(HttpStatusCode.OK);
+    }
+
+    /// <summary>Behind one address somebody tries tokens, a hundred at once; those of others from there, never seen before, are let in every time.</summary>
+    [Fact]
+    public async Task A_good_token_is_let_in_whoever_guesses_from_its_address()
+    {
+        var studio = await service.MakeStudio();
+        var wrong = studio.Potter.Token![..^6];
+        for (var again = 0; again < Tries; again++)
+        {
+            using var limited = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_RATE_PER_TOKEN", "0").UseSetting("KILNSHARE_RATE_ANONYMOUS", "10"));
+            var client = limited.CreateClient();
+            Task<Reply>[] Guess(int from) => [.. Enumerable.Range(from, 100).Select(i => new Caller(client, $"{wrong}{i:000000}").Get("/v1/me"))];
+            var first = await Task.WhenAll(Guess(0));
+            Assert.Contains(first, r => r.Status == HttpStatusCode.TooManyRequests);
+            var meanwhile = Guess(100);
+            foreach (var member in new[] { studio.Potter, studio.Viewer, studio.OtherPotter }) (await new Caller(client, member.Token).Get("/v1/me")).Expect(HttpStatusCode.OK);
+            Assert.All(await Task.WhenAll(meanwhile), r => r.Expect(HttpStatusCode.TooManyRequests));
+        }
+    }
+
+    /// <summary>What a proxy says of where a request comes from counts where the settings name that proxy, and from nobody else.</summary>
+    [Theory]
+    [InlineData("127.0.0.1,::1", true)]
+    [InlineData("127.0.0.0/8, ::1/128, ::ffff:127.0.0.0/104", true)]
+    [InlineData("192.0.2.1", false)]
+    [InlineData("", false)]
+    public async Task Forwarded_addresses_count_from_named_proxies_only(string named, bool counts)
+    {
+        await using var behind = new Service(database)
+        {
+            Also = b => b.UseSetting("KILNSHARE_RATE_ANONYMOUS", "10").UseSetting("KILNSHARE_TRUSTED_PROXIES", named),
+        };
+        await behind.InitializeAsync();
+        using var client = behind.OverSocket();
+        for (var i = 0; i < 10; i++) Assert.Equal(HttpStatusCode.Unauthorized, await From("198.51.100.7"));
+        Assert.Equal(HttpStatusCode.TooManyRequests, await From("198.51.100.7"));
+        Assert.Equal(HttpStatusCode.TooManyRequests, await From("203.0.113.9, 198.51.100.7")); // the last one is what the proxy itself saw
+        Assert.Equal(counts ? HttpStatusCode.Unauthorized : HttpStatusCode.TooManyRequests, await From("203.0.113.9"));
+
+        async Task<HttpStatusCode> From(string address)
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Get, "/v1/me");
+            request.Headers.Add("X-Forwarded-For", address);
+            using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
+            return response.StatusCode;
+        }
     }
 
     [Fact]

@@ -14,6 +14,7 @@ public sealed class SettingsTests
     [InlineData("KILNSHARE_DATABASE names several hosts", "KILNSHARE_DATA=/x|KILNSHARE_DATABASE=Host=one,two:5433;Password=hunter2")]
     [InlineData("KILNSHARE_DATABASE names one host", "KILNSHARE_DATA=/x|KILNSHARE_DATABASE=Host=one;Target Session Attributes=primary;Password=hunter2")]
     [InlineData("OTEL_EXPORTER_OTLP_ENDPOINT is no address", "KILNSHARE_DATA=/x|OTEL_EXPORTER_OTLP_ENDPOINT=collector:4317/hunter2")]
+    [InlineData("KILNSHARE_TRUSTED_PROXIES takes addresses and networks", "KILNSHARE_DATA=/x|KILNSHARE_TRUSTED_PROXIES=127.0.0.1,proxy")]
     public void What_is_missing_or_wrong_is_named_and_no_secret_is_repeated(string words, string given)
     {
         var refused = Assert.Throws<InvalidOperationException>(() => Read(given));

@@ -30,7 +30,7 @@ public sealed class FiringFactsTests(TestDatabase database)
           ({{Studio}}, {{Hot}}, {{Kiln}}, '{}', 'Heating', 'Entered', '2026-01-01', 10, 10, '2026-01-02', now(), 1),
           ({{Studio}}, {{Open}}, {{Kiln}}, '{}', 'Accepting', 'Entered', '2026-01-05', 10, 10, '2026-01-06', now(), 1);
         insert into firing_load (studio_id, firing_id, load_version, accepting, booked_mass_g) values ({{Studio}}, {{Hot}}, 4, false, 0), ({{Studio}}, {{Open}}, 7, true, 400);
-        insert into load_item (studio_id, firing_id, piece_id, copy, fate, frozen) values ({{Studio}}, {{Hot}}, {{Piece}}, 0, 'Placed', '{"ware":{}}'), ({{Studio}}, {{Hot}}, {{Piece}}, 1, 'Placed', '{"ware":{}}');
+        insert into load_item (studio_id, firing_id, piece_id, copy, fate, frozen) values ({{Studio}}, {{Hot}}, {{Piece}}, 0, 'Placed', '{"ware": {} }'), ({{Studio}}, {{Hot}}, {{Piece}}, 1, 'Placed', '{"ware": {} }');
         insert into booking (studio_id, id, firing_id, member_id, state, accepts, stayed_behind, created_at, version) values ({{Studio}}, {{Elsewhere}}, {{Open}}, {{Member}}, 'Confirmed', '{}', false, now(), 1);
         insert into plan_shelf (studio_id, firing_id, shelf_no, shelf_id, x, y, rotation_thousandths, top, clear_above, area_use) values ({{Studio}}, {{Open}}, 0, 'full', 0, 0, 0, 0, 0, 0);
         insert into booked_copy (studio_id, piece_id, copy, booking_id, firing_id, step, frozen, is_room, state, shelf_no, x, y, rotation_thousandths, stack_level, open_above, core_x, core_y, core_radius)

@@ -94,7 +94,7 @@ public sealed class CostSplitTests
             .Distinct(StringComparer.Ordinal).Count());
 
     [Fact]
-    public void Ten_thousand_members_and_the_largest_amounts_are_split_exactly_on_every_basis()
+    public void As_many_members_as_there_can_be_and_the_largest_amounts_are_split_exactly_on_every_basis()
     {
         var members = Enumerable.Range(0, CostLimits.MostMembers).Select(i => new MemberUse(
             $"m{i}", 1 + i % 7, CostLimits.MostWeight - i, CostLimits.MostWeight - 2 * i, CostLimits.MostWeight - 3 * i, i / 1000m,

@@ -1,0 +1,43 @@
+using System.Security.Cryptography;
+using System.Text;
+using Microsoft.Net.Http.Headers;
+using Microsoft.OpenApi;
+using Swashbuckle.AspNetCore.Swagger;
+
+namespace KilnShare.Api.Hosting;
+
+/// <summary>The OpenAPI document as it is sent: made when it is first asked for, and then kept, since making it takes most of a second of processor.</summary>
+public sealed class ServedDocument(IServiceScopeFactory scopes)
+{
+    /// <summary>Where it is.</summary>
+    public const string Path = "/openapi/v1.json";
+
+    private readonly SemaphoreSlim making = new(1);
+    private Made? made;
+
+    private sealed record Made(byte[] Text, EntityTagHeaderValue Tag);
+
+    /// <summary>Answers with it, or with 304 where the caller has it.</summary>
+    public async Task Send(HttpContext context)
+    {
+        var document = made ?? await Make(context.RequestAborted);
+        await Results.Bytes(document.Text, "application/json; charset=utf-8", entityTag: document.Tag).ExecuteAsync(context);
+    }
+
+    private async Task<Made> Make(CancellationToken cancellation)
+    {
+        await making.WaitAsync(cancellation); // whoever comes meanwhile waits for this one
+        try
+        {
+            if (made is not null) return made;
+            await using var scope = scopes.CreateAsyncScope();
+            var document = await scope.ServiceProvider.GetRequiredService<IAsyncSwaggerProvider>().GetSwaggerAsync("v1");
+            var text = Encoding.UTF8.GetBytes(await document.SerializeAsJsonAsync(OpenApiSpecVersion.OpenApi3_1, CancellationToken.None));
+            return made = new Made(text, new EntityTagHeaderValue($"\"{Convert.ToHexStringLower(SHA256.HashData(text).AsSpan(0, 8))}\""));
+        }
+        finally
+        {
+            making.Release();
+        }
+    }
+}
