@@ -33,7 +33,7 @@ public sealed class CallerLookup(RequestDelegate next, TokenGuesses guesses, ICl
             if (tokens.Holder is { } found)
             {
                 db.Studio = named;
-                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role)) { StudioIsClosed = found.StudioIsClosed };
+                context.Features.Set(new Caller(named, found.MemberId, found.TokenId, found.Name, found.Role) { StudioIsClosed = found.StudioIsClosed });
             }
 
             await next(context);

@@ -96,7 +96,7 @@ internal static class DatabaseText
         string[] how = ["--inserts", "--rows-per-insert=200"];
         var at = new NpgsqlConnectionStringBuilder(links.Admin);
         if (await server.InContainer(["pg_dump", .. how, "-U", at.Username!, at.Database!]) is { } text) return text;
-        var start = new ProcessStartInfo(new PostgresPrograms().Path("pg_dump"), [.. how, at.Database!]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
+        var start = new ProcessStartInfo(PostgresPrograms.For(null).Path("pg_dump"), [.. how, at.Database!]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
         start.Environment["PGHOST"] = at.Host;
         start.Environment["PGPORT"] = at.Port.ToString(System.Globalization.CultureInfo.InvariantCulture);
         start.Environment["PGUSER"] = at.Username;
