@@ -20,10 +20,10 @@ internal sealed class FiredCopies
     public static async Task<FiredCopies> Read(KilnShareDb db, Firing firing, IReadOnlyList<LoadItem> items, CancellationToken cancellation)
     {
         var ids = items.Select(i => i.PieceId).Distinct().ToList();
-        var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.PieceId)).ToListAsync(cancellation);
-        var booked = await db.Set<BookedCopy>()
+        var ware = await db.Set<PieceCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.PieceId)).ToListAsync(cancellation);
+        var live = await db.Set<BookedCopy>()
             .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State != BookingState.Withdrawn && !c.IsRoom).ToListAsync(cancellation);
-        return new FiredCopies(copies.ToDictionary(c => (c.PieceId, c.Copy)), booked.ToDictionary(c => (c.PieceId, c.Copy)));
+        return new FiredCopies(ware.ToDictionary(c => (c.PieceId, c.Copy)), live.ToDictionary(c => (c.PieceId, c.Copy)));
     }
 
     /// <summary>How far it has come by now.</summary>

@@ -36,8 +36,8 @@ internal sealed class FiringRewriting
     /// <summary>Reads the ware as it was said to be and as it is said to be now; the firing then has the outcome that is said now.</summary>
     public static async Task<Result<FiringRewriting>> Read(KilnShareDb db, Firing firing, FiringCorrectionBody body, CancellationToken cancellation)
     {
-        var listed = await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id).ToListAsync(cancellation);
-        var placed = listed.FindAll(i => i.Fate == LoadFate.Placed);
+        var lines = await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id).ToListAsync(cancellation);
+        var placed = lines.FindAll(i => i.Fate == LoadFate.Placed);
         var ids = placed.Select(i => i.PieceId).Distinct().ToList();
         var was = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.PieceId))
             .ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy));
@@ -45,11 +45,11 @@ internal sealed class FiringRewriting
         var outcome = body.Outcome ?? firing.Outcome ?? FiringOutcome.Sound;
         var word = body.Reached?.ToCore() ?? (firing.Heat() is { Basis: HeatBasis.Word } said ? said : null);
         firing.CameOut(outcome, outcome == FiringOutcome.Sound ? null : await FiringHeat.Read(db, firing, word, cancellation));
-        if (body.Placed is null) return new FiringRewriting(firing, body.Reason, listed, kept.ConvertAll(c => c.By(firing)));
+        if (body.Placed is null) return new FiringRewriting(firing, body.Reason, lines, kept.ConvertAll(c => c.By(firing)));
         if (!(await Named(db, firing, body.Placed, kept, cancellation)).TryGet(out var added, out var refusal)) return refusal;
         var now = added.Select(c => (c.Item.PieceId, c.Item.Copy)).ToHashSet();
         var stays = kept.ConvertAll(c => now.Contains((c.Item.PieceId, c.Item.Copy)) ? c.By(firing) : c.TakenOut());
-        return new FiringRewriting(firing, body.Reason, listed, [.. stays, .. added.Where(c => !c.WasIn).Select(c => c.By(firing))]);
+        return new FiringRewriting(firing, body.Reason, lines, [.. stays, .. added.Where(c => !c.WasIn).Select(c => c.By(firing))]);
     }
 
     /// <summary>Refuses to change what a later firing, a booking or an outcome rests on, naming it.</summary>

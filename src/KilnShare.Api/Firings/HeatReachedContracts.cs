@@ -46,10 +46,11 @@ public sealed record HeatReachedAnswer
 internal sealed class HeatReachedValidator : AbstractValidator<HeatReachedBody>
 {
     private const decimal Coldest = -60;
+    private static readonly decimal MostC = new(TemperatureHistory.HighestC);
 
     public HeatReachedValidator()
     {
-        RuleFor(r => r.PeakC).Within(Coldest, (decimal)TemperatureHistory.HighestC, 1);
+        RuleFor(r => r.PeakC).Within(Coldest, MostC, 1);
         RuleFor(r => r.Cone).Must((r, cone) => cone is not null || r.PeakC is not null).WithErrorCode("firings.nothing-said").WithMessage("Say a cone, a peak temperature, or both.");
     }
 }

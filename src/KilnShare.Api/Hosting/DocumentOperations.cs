@@ -97,6 +97,7 @@ internal sealed class DocumentOperations : IOperationFilter
         ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
         ["temperature"] = new("The unit of temperatures."),
         ["unit"] = new("The unit it is written in."),
+        ["leaving"] = new("keep: let the member go though money is owed or ware is here; both stay on the books."),
         ["resolution"] = new("raw: as it came; minutes: one figure a minute; summary: a few figures. raw where it is not given."),
     };
 
