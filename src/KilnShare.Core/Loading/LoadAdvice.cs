@@ -1,5 +1,6 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading;
 

@@ -1,4 +1,5 @@
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading.Checks;
 
 namespace KilnShare.Core.Loading;
 

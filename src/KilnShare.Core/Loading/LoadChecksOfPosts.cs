@@ -1,5 +1,6 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading.Checks;
 
 namespace KilnShare.Core.Loading;
 

@@ -1,3 +1,5 @@
+using KilnShare.Core.Loading.Checks;
+
 namespace KilnShare.Core.Loading;
 
 /// <content>Shelves, ware and figures.</content>

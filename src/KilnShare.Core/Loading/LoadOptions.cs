@@ -19,10 +19,10 @@ public sealed record LoadOptions
     public int MostSearches { get; init; } = 8;
 
     /// <summary>Rounds spent on squeezing in one piece in the first plans of searches side by side.</summary>
-    public int ShortlistRounds { get; init; } = 4;
+    public int PortfolioRounds { get; init; } = 4;
 
     /// <summary>Changes tried on the first plan of each of them.</summary>
-    public int ShortlistMoves { get; init; } = 2;
+    public int PortfolioMoves { get; init; } = 2;
 
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
     public int SearchRounds { get; init; } = 6;
@@ -37,7 +37,7 @@ public sealed record LoadOptions
     public int MostHops { get; init; } = 1_500;
 
     /// <summary>Orders in which the rectangles of a new shelf are tried.</summary>
-    public int BoxStarts { get; init; } = 6;
+    public int RectangleStarts { get; init; } = 6;
 
     /// <summary>Steps of one exchange of rectangles on a shelf.</summary>
     public int Exchanges { get; init; } = 60;

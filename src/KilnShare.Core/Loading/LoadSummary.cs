@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading;
 
@@ -43,7 +44,7 @@ public sealed record LoadSummary(
         var (x, y, z) = (0m, 0m, 0m);
         foreach (var (shelf, placement, piece) in placed)
         {
-            var (cx, cy) = PostPlaces.Middle((piece.Footprint, SeatAt(piece, placement)));
+            var (cx, cy) = MassCentre.Of(piece.Footprint, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths);
             for (var level = 0; level < placement.Copies.Count; level++)
             {
                 var grams = piece.MassG ?? 0;
@@ -54,12 +55,6 @@ public sealed record LoadSummary(
         }
 
         return new ChamberPoint(Whole(x / mass), Whole(y / mass), Whole(z / mass));
-    }
-
-    private static Seat SeatAt(LoadPiece piece, Placement placement)
-    {
-        var (x, y) = (placement.X.Micrometres, placement.Y.Micrometres);
-        return new Seat(0, x, y, placement.RotationThousandths, PlacedShape.Of(piece.Footprint, x, y, placement.RotationThousandths));
     }
 
     private static Length Whole(decimal micrometres) => new((long)decimal.Round(micrometres));

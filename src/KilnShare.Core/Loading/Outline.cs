@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Geometry;
 using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.Loading;

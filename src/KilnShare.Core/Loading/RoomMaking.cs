@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading;
 
@@ -91,7 +92,7 @@ public static class RoomMaking
             List<PinnedCopy> pinned = [.. problem.Pinned.Where(c => left.TryGetValue(c.PieceId, out var copies) && copies.Contains(c.Copy)).Select(c => c with { Copy = left[c.PieceId].IndexOf(c.Copy) })];
             var keep = !moving ? Keep.All : pinned.Count > 0 ? Keep.Pinned : Keep.None;
             return LoadProblem.Create(
-                problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, keep, pinned, problem.HeatZones).TryGet(out var smaller, out _) ? smaller : null;
+                problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, keep, pinned, problem.HeatZones).Then(KeptStart.Check).TryGet(out var smaller, out _) ? smaller : null;
         }
 
         private static Placement Left(Placement placement, Dictionary<string, List<int>> left) =>

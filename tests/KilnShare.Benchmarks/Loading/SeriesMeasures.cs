@@ -1,5 +1,10 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Search;
+using KilnShare.Core.Loading.Series;
+using KilnShare.Core.Loading.Shelves;
 using static KilnShare.Benchmarks.Loading.Kiln;
 
 namespace KilnShare.Benchmarks.Loading;
@@ -43,12 +48,13 @@ internal static class SeriesMeasures
         while (waiting.Count > 0)
         {
             var one = LoadProblem.Create(tall, shelves, problem.Spacing, waiting).Value;
-            var (setting, pool) = (new Setting(one, options), new LotPool(one));
-            var pile = new Pile(setting.Designs[0], [], pool);
-            new Building(setting, options, new Meter(WorkBudget.OfIterations(long.MaxValue, CancellationToken.None)), new Dice(1)).Build(pile, Preference.Height, 0, options.FirstRounds);
+            var (instance, pool) = (new LoadInstance(one, options), new ItemPool(one));
+            var plan = new PartialPlan(instance.Layouts[0], [], pool);
+            var budget = new SearchBudget(WorkBudget.OfIterations(long.MaxValue, CancellationToken.None));
+            new LevelBuilder(new InstanceContext(instance, options, budget, new SeededRandom(1))).Build(plan, Preference.Height, 0, options.FirstRounds);
             // The uppermost goes up to the lid: it is filled anew in the next kiln.
-            if (pile.Levels.Count > 1 && !pool.IsEmpty) Neighbourhood.TakeOut(pile, pile.Levels.Count - 1);
-            levels.AddRange(pile.Levels.Select(l => l.Tallest));
+            if (plan.Levels.Count > 1 && !pool.IsEmpty) Neighbourhood.TakeOut(plan, plan.Levels.Count - 1);
+            levels.AddRange(plan.Levels.Select(l => l.Tallest));
             waiting = [.. waiting.Where((_, i) => pool.Waiting[i] > 0)];
         }
 

@@ -1,5 +1,6 @@
 using CsCheck;
-using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Checks;
+using KilnShare.Core.Loading.Geometry;
 using KilnShare.Core.Pieces;
 using static KilnShare.Core.Tests.Loading.Sample;
 

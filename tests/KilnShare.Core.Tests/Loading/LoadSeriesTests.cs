@@ -3,6 +3,7 @@ using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Series;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;

@@ -1,6 +1,10 @@
 using System.Diagnostics;
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Finishing;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Shelves;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;
@@ -32,15 +36,15 @@ public class SearchLimitTests
     {
         List<LoadPiece> pieces = [Piece("hot", Circle(90), 100, 6) with { Wish = Heat.Hot }, Piece("any", Circle(90), 100, 60)];
         var problem = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: [new HeatZone(Mm(300), Mm(600), Heat.Hot)]).Value;
-        var (options, dice) = (new LoadOptions(), new Dice(1));
-        var setting = new Setting(problem, options, null);
-        var going = new Meter(WorkBudget.OfIterations(1_000_000, TestContext.Current.CancellationToken));
-        var over = new Meter(WorkBudget.OfTime(TimeSpan.Zero, TimeProvider.System, TestContext.Current.CancellationToken));
-        var pile = new Pile(setting.Designs[0], [], new LotPool(problem));
-        new Building(setting, options, going, dice).Build(pile, Preference.Height, 0, options.FirstRounds);
+        var (options, instance) = (new LoadOptions(), new LoadInstance(problem, new LoadOptions()));
+        var going = new InstanceContext(
+            instance, options, new SearchBudget(WorkBudget.OfIterations(1_000_000, TestContext.Current.CancellationToken)), new SeededRandom(1));
+        var over = going with { Budget = new SearchBudget(WorkBudget.OfTime(TimeSpan.Zero, TimeProvider.System, TestContext.Current.CancellationToken)) };
+        var plan = new PartialPlan(instance.Layouts[0], [], new ItemPool(problem));
+        new LevelBuilder(going).Build(plan, Preference.Height, 0, options.FirstRounds);
 
-        Assert.Same(pile, new Wishing(setting, options, over, dice).Meet(pile));
-        Assert.NotSame(pile, new Wishing(setting, options, going, dice).Meet(pile));
+        Assert.Same(plan, new HeatWishes(over).Meet(plan));
+        Assert.NotSame(plan, new HeatWishes(going).Meet(plan));
     }
 
     [Fact]

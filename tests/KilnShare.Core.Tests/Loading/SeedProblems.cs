@@ -2,6 +2,7 @@ using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Series;
 using KilnShare.Core.Pieces;
 using Instance = KilnShare.Benchmarks.Loading.Kiln;
 using static KilnShare.Core.Tests.Loading.Sample;

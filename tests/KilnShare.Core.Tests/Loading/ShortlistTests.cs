@@ -1,5 +1,7 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Search;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;
@@ -32,7 +34,7 @@ public class ShortlistTests
         static int Searches(params LoadPiece[] pieces)
         {
             var problem = OneShelf(Circle(500), pieces);
-            return Shortlists.CountFor(new Setting(problem, new LoadOptions()), new LoadOptions());
+            return Portfolio.CountFor(new LoadInstance(problem, new LoadOptions()), new LoadOptions());
         }
 
         Assert.Equal(8, Searches(Piece("a", Circle(90), 50, 10, 2), Piece("b", Circle(60), 50, 10, 1)));

@@ -1,0 +1,116 @@
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+
+namespace KilnShare.Core.Loading.Search;
+
+/// <summary>
+/// Improves a plan of levels: squeezes in what waits, and takes levels apart to build them anew (large neighbourhood search, Shaw 1998).
+/// </summary>
+internal sealed class Improvement(InstanceContext context, LevelBuilder builder, bool fromStart = false)
+{
+    private readonly LoadInstance instance = context.Instance;
+    private readonly SearchBudget budget = context.Budget;
+    private readonly SeededRandom random = context.Random;
+
+    private readonly Neighbourhood neighbourhood = new(context, builder, fromStart);
+
+    /// <summary>More weight, or as much and lower.</summary>
+    public static bool IsBetter(LoadInstance instance, PartialPlan a, PartialPlan b)
+    {
+        if (a.Value != b.Value) return a.Value > b.Value;
+        return WareTopOf(instance, a) < WareTopOf(instance, b);
+    }
+
+    // A rebuilt plan may be worse than the present one by this part and still be gone on from.
+    private const double Leniency = 0.006;
+
+    // After so many tries without a better plan the search goes back to the best; sooner where as little as can be is to move.
+    private readonly int patience = fromStart ? 20 : 150;
+
+    // Where the search for more weight stands.
+    private PartialPlan? climbing;
+    private int sinceBetter;
+
+    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height, unless there was a start plan.</summary>
+    public PartialPlan Improve(PartialPlan start)
+    {
+        var best = start;
+        while (!budget.Stop)
+        {
+            if (!best.Pool.IsEmpty) best = AddValue(best);
+            else if (!fromStart && Lower(best) is { } lower) best = lower;
+            else break;
+        }
+
+        return best;
+    }
+
+    private PartialPlan AddValue(PartialPlan start)
+    {
+        if (start.Levels.Count > 1 && neighbourhood.MayVary) return new SuccessiveHalving(context, neighbourhood).Improve(start);
+        (climbing, sinceBetter) = (null, 0);
+        return Climb(start, long.MaxValue);
+    }
+
+    /// <summary>Searches for more weight by so many changes at most, on from where the last such search had come to.</summary>
+    public PartialPlan Climb(PartialPlan start, long changes)
+    {
+        var (best, current, since) = (start, climbing ?? start, sinceBetter);
+        for (; changes > 0 && !budget.Stop && !best.Pool.IsEmpty; changes--)
+        {
+            budget.Tick();
+            var trial = neighbourhood.Near(current);
+            since++;
+            if (trial is not null && trial.Value >= current.Value * (1 - (Leniency * random.Unit()))) current = trial;
+            if (IsBetter(instance, current, best)) (best, since) = (current, 0);
+            if (since > patience) (current, since) = (best, 0);
+        }
+
+        (climbing, sinceBetter) = (current, since);
+        return best;
+    }
+
+    // Everything once more under a lower ceiling; null when it is as low as can be, or the budget is spent.
+    private PartialPlan? Lower(PartialPlan best)
+    {
+        var top = WareTopOf(instance, best);
+        if (top <= HeightBound.Of(instance, best)) return null;
+        var lowered = instance.Below(top - 1);
+        var below = context with { Instance = lowered };
+        return new Improvement(below, new LevelBuilder(below)).PlaceAll(best);
+    }
+
+    private PartialPlan? PlaceAll(PartialPlan from)
+    {
+        neighbourhood.ByArea = true;
+        var current = Cut(from);
+        var (least, since) = (double.PositiveInfinity, 0);
+        while (!budget.Stop)
+        {
+            if (current.Pool.IsEmpty) return current;
+            budget.Tick();
+            if (neighbourhood.Near(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (0.1 * random.Unit()))) current = trial;
+            since++;
+            if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
+            if (since > 2 * patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
+        }
+
+        return null;
+    }
+
+    // Takes levels out until the rest is under the ceiling, and builds again with what room there is.
+    private PartialPlan Cut(PartialPlan from)
+    {
+        var trial = from.Copy();
+        while (trial.Levels.Count > 0)
+        {
+            Neighbourhood.TakeOut(trial, trial.Levels[^1].CarriesPosts && !instance.HasKeepOuts ? random.Below(trial.Levels.Count) : trial.Levels.Count - 1);
+            if (Elevations.Of(instance, trial) is not null) break;
+        }
+
+        neighbourhood.Build(trial);
+        return trial;
+    }
+
+    private static long WareTopOf(LoadInstance instance, PartialPlan plan) => Elevations.Of(instance, plan)?.WareTop ?? long.MaxValue;
+}

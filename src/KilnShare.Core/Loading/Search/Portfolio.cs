@@ -1,0 +1,81 @@
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Shelves;
+
+namespace KilnShare.Core.Loading.Search;
+
+/// <summary>
+/// Searches side by side, one of all ware, one without the leastValuable kind, one without the two lightest and so on, each with the same part of the
+/// work; what was left out is offered the room that is left. Light ware then does not lead a search astray, and with one light piece more all
+/// searches but one are the same as before, so that what was found before is found again.
+/// </summary>
+internal sealed class Portfolio
+{
+    // Iterations of one search in a lap.
+    private const long Lap = 7;
+
+    // Then the best goes on alone; where there are several levels soon, since it then changes levels too.
+    private const int Laps = 300;
+    private const int LapsOnLevels = 10;
+
+    // There are fewer searches where there are many copies, so that first plans do not take long; where it would be fewer than the least, none.
+    private const int Least = 4;
+    private const int CopiesInAll = 400;
+    private readonly LoadInstance instance;
+    private readonly SearchBudget budget;
+    private readonly List<PortfolioSearch> searches = [];
+
+    private Portfolio(LoadInstance instance, SearchBudget budget) => (this.instance, this.budget) = (instance, budget);
+
+    /// <summary>The best so far.</summary>
+    public required PartialPlan Best { get; set; }
+
+    /// <summary>How many searches such ware is worth; 0 where several do not pay.</summary>
+    public static int CountFor(LoadInstance instance, LoadOptions options)
+    {
+        var pieces = instance.Problem.Pieces;
+        var count = Math.Min(options.MostSearches, CopiesInAll / Math.Max(1, pieces.Sum(p => p.Quantity)));
+        return instance.MostlyRectangles || count < Least || !pieces.Select(p => p.Priority).Distinct().Skip(1).Any() ? 0 : count;
+    }
+
+    /// <summary>All first plans.</summary>
+    public static Portfolio Begin(InstanceContext context, ItemPool pool)
+    {
+        var (instance, options, budget, _) = context;
+        var begun = new Portfolio(instance, budget) { Best = new PartialPlan(new Layout([], []), [], pool.Copy()) };
+        var leastValuable = pool.All.Where(w => pool.Waiting[w.Index] > 0).OrderBy(w => w.Value).ThenByDescending(w => w.Index).ToList();
+        for (var without = 0; without < Math.Min(CountFor(instance, options), Math.Max(1, leastValuable.Count)) && (without == 0 || !budget.Stop); without++)
+        {
+            var search = new PortfolioSearch(context, pool, leastValuable.Take(without));
+            begun.searches.Add(search);
+            begun.Take(search);
+            // With still less ware there is nothing to be found.
+            if (search.HoldsAll) break;
+        }
+
+        // The one of all ware comes last in each lap: where the work ends within one, no other has had less of it for one piece more.
+        begun.searches.Reverse();
+        return begun;
+    }
+
+    /// <summary>Lap after lap.</summary>
+    public PartialPlan Run()
+    {
+        var laps = Best.Levels.Count > 1 ? LapsOnLevels : Laps;
+        for (var lap = 1; lap <= laps && !budget.Stop && !Best.Pool.IsEmpty; lap++)
+        {
+            foreach (var search in searches)
+            {
+                search.RunTo(lap * Lap);
+                Take(search);
+            }
+        }
+
+        return Best;
+    }
+
+    private void Take(PortfolioSearch search)
+    {
+        if (Improvement.IsBetter(instance, search.Best, Best)) Best = search.Best;
+    }
+}

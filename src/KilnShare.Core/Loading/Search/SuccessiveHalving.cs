@@ -1,0 +1,118 @@
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+
+namespace KilnShare.Core.Loading.Search;
+
+/// <summary>
+/// Searches on from many plans, since levels that were planned well may turn out to hold little: two thirds of the work go to the
+/// best there is, the rest to newcomers, of which each third goes on to the next, longer stretch: the best that waits for it.
+/// (Asynchronous successive halving: Li, Jamieson, Rostamizadeh, Gonina, Hardt, Recht and Talwalkar 2020.)
+/// </summary>
+internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood neighbourhood)
+{
+    private readonly LoadInstance instance = context.Instance;
+    private readonly SearchBudget budget = context.Budget;
+    private readonly SeededRandom random = context.Random;
+
+    // Iterations of the first stretch; each further one makes the way as many times as long as there are runs to one that goes on.
+    private const long FirstStretch = 600;
+    private const int RunsToOne = 3;
+
+    // The best has so many times the work of the newcomers.
+    private const int LeadersWork = 2;
+
+    // Runs that wait at the end of a stretch at most; the lightest leaves.
+    private const int MostWaiting = 8;
+
+    // After so many changes without a better plan a run goes back to its best.
+    private const int Patience = 500;
+
+    private readonly List<Stretch> stretches = [];
+
+    /// <summary>The best plan found until the budget is spent or everything is placed.</summary>
+    public PartialPlan Improve(PartialPlan start)
+    {
+        var leader = new Run(start);
+        Advance(leader, FirstStretch);
+        // Work that the leader has had over its part.
+        long ahead = 0;
+        while (!budget.Stop && !leader.Best.Pool.IsEmpty)
+        {
+            var before = budget.Iterations;
+            if (ahead <= 0)
+            {
+                Advance(leader, FirstStretch);
+                ahead += budget.Iterations - before;
+                continue;
+            }
+
+            var other = Next(leader);
+            ahead -= LeadersWork * (budget.Iterations - before);
+            if (Improvement.IsBetter(instance, other.Best, leader.Best)) leader = other;
+        }
+
+        return leader.Best;
+    }
+
+    // The longest stretch that a run may go on to; else a new run.
+    private Run Next(Run leader)
+    {
+        var at = stretches.FindLastIndex(s => s.Arrived >= RunsToOne);
+        var run = at < 0 ? Newcomer(leader.Best) : stretches[at].Release();
+        var length = at < 0 ? FirstStretch : (RunsToOne - 1) * FirstStretch;
+        for (var k = 0; k < at; k++) length *= RunsToOne;
+        Advance(run, length);
+        if (at + 1 == stretches.Count) stretches.Add(new Stretch());
+        stretches[at + 1].Arrive(run);
+        return run;
+    }
+
+    private Run Newcomer(PartialPlan best) => new(random.Below(2) == 0 ? neighbourhood.Anew(best) : neighbourhood.WithOtherLevels(best));
+
+    private void Advance(Run run, long iterations)
+    {
+        var end = budget.Iterations + iterations;
+        while (budget.Iterations < end && !budget.Stop && !run.Best.Pool.IsEmpty)
+        {
+            budget.Tick();
+            if (neighbourhood.Varied(run.Current) is { } varied) run.Current = varied;
+            run.Since++;
+            if (Improvement.IsBetter(instance, run.Current, run.Best)) (run.Best, run.Since) = (run.Current, 0);
+            if (run.Since > Patience) (run.Current, run.Since) = (run.Best, 0);
+        }
+    }
+
+    /// <summary>One search: where it is, the best it has been, and for how long there was no better.</summary>
+    private sealed class Run(PartialPlan start)
+    {
+        public PartialPlan Current { get; set; } = start;
+
+        public PartialPlan Best { get; set; } = start;
+
+        public int Since { get; set; }
+    }
+
+    /// <summary>Runs that have come to the end of one stretch.</summary>
+    private sealed class Stretch
+    {
+        private readonly List<Run> waiting = [];
+
+        /// <summary>How many came since the last went on.</summary>
+        public int Arrived { get; private set; }
+
+        public void Arrive(Run run)
+        {
+            Arrived++;
+            waiting.Add(run);
+            if (waiting.Count > MostWaiting) waiting.Remove(waiting.MinBy(r => r.Best.Value)!);
+        }
+
+        public Run Release()
+        {
+            Arrived -= RunsToOne;
+            var best = waiting.MaxBy(r => r.Best.Value)!;
+            waiting.Remove(best);
+            return best;
+        }
+    }
+}

@@ -1,0 +1,49 @@
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Shelves;
+
+namespace KilnShare.Core.Loading.Series;
+
+/// <summary>
+/// What one copy asks of a load, 1 being all of it: of a shelf, by how many alike lie on one, and of the height. A wide plate asks much more than
+/// its volume, since the room around it is of little use; where volume alone counts, such ware is left for the last loads, which then hold little.
+/// </summary>
+internal static class SeriesDemand
+{
+    // Where more lie on a shelf than this, area tells well enough how many.
+    private const int MostCounted = 8;
+
+    // Of ware that none was found room for on the largest shelves: it lies on others, if anywhere, and asks for twice as much as what lies there alone.
+    private const double LeastOnDeck = 0.5;
+
+    /// <summary>By piece.</summary>
+    public static double[] Of(LoadInstance instance, LoadOptions options, ItemPool pool)
+    {
+        var none = new SearchBudget(Common.WorkBudget.OfIterations(0, CancellationToken.None));
+        var insertion = new Insertion(instance.Distances, new SearchContext(options, none, new SeededRandom(options.Seed)));
+        var deck = instance.Decks.OrderByDescending(d => d.Seats.Sum(instance.AreaOf)).FirstOrDefault();
+        if (deck is null) return [.. pool.All.Select(_ => 0.0)];
+        var known = new Dictionary<(Pieces.Footprint, bool), double>();
+        return [.. pool.All.Select(w => Part(w) * (w.HeightOf(w.MostStacked) + instance.Headroom + deck.Thickness) / instance.Lid / w.MostStacked)];
+
+        double Part(Item item)
+        {
+            var key = (item.Piece.Footprint, item.Piece.MayTurn);
+            return known.TryGetValue(key, out var part) ? part : known[key] = 1 / OnDeck(instance, insertion, deck, item);
+        }
+    }
+
+    private static double OnDeck(LoadInstance instance, Insertion insertion, Deck deck, Item item)
+    {
+        double all = 0;
+        foreach (var seat in deck.Seats)
+        {
+            var tray = new Tray(instance.SpaceOf(seat, [], 0, LoadLimits.MaxLengthMicrometres, deck.Seats), instance.Distances);
+            var count = 0;
+            while (count < MostCounted && insertion.TryPlace(tray, item, null)) count++;
+            all += count < MostCounted ? count : Math.Max(count, LevelBuilder.UsableArea * instance.AreaOf(seat) / item.Shape.Area);
+        }
+
+        return Math.Max(all, LeastOnDeck);
+    }
+}

@@ -1,0 +1,151 @@
+using KilnShare.Core.Loading.Geometry;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Overlap;
+
+namespace KilnShare.Core.Loading.Shelves;
+
+/// <summary>Ways to get one more copy onto a shelf, cheapest first.</summary>
+internal sealed class Insertion(Distances distances, SearchContext context)
+{
+    private readonly LoadOptions options = context.Options;
+    private readonly SearchBudget budget = context.Budget;
+    private readonly SeededRandom random = context.Random;
+
+    private const int Samples = 40;
+
+    /// <summary>Adds one copy without moving anything that stands there; within the window, when there is one.</summary>
+    public bool TryPlace(Tray tray, Item item, Window? window)
+    {
+        if (item.Height > tray.Space.Height) return false;
+        if (TryStack(tray, item)) return true;
+        return HasArea(tray, item) && (TryAnywhere(tray, item, window) || TryTightly(tray, item));
+    }
+
+    private bool TryAnywhere(Tray tray, Item item, Window? window)
+    {
+        var nook = item.Shape.IsDisc ? DiscCorners.Find(tray, item, distances, random)
+            : IsRectangle(item) ? RectangleCorners.Find(tray, item, distances, random, window) : null;
+        if (nook is not null)
+        {
+            tray.Add(nook);
+            return true;
+        }
+
+        if (item.Shape.IsDisc && DiscCorners.TellAll(tray)) return false;
+
+        // Among rectangles that lie straight there is hardly ever a place for one that lies askew.
+        if (IsRectangle(item) && (!item.Piece.MayTurn || tray.PlacedItems.All(s => IsRectangle(s.Item)))) return false;
+
+        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
+        return crowd.Relocate(crowd.Count - 1, Samples, random) <= Crowd.Solved && Settle(tray, crowd, item);
+    }
+
+    private static bool TryTightly(Tray tray, Item item)
+    {
+        if (TightPlaces.Find(tray, item) is not { } place) return false;
+        tray.Add(place);
+        return true;
+    }
+
+    /// <summary>Adds one copy; what stands on the shelf may be moved to make room.</summary>
+    public bool TrySqueeze(Tray tray, Item item, int rounds)
+    {
+        if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
+        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
+        crowd.Relocate(crowd.Count - 1, Samples, random);
+        return crowd.Squeeze(rounds, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+    }
+
+    /// <summary>Adds one copy; only so many of what stands nearest to its place may be moved to make room.</summary>
+    public bool TryNudge(Tray tray, Item item, int moving, int rounds)
+    {
+        if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
+        var held = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
+        held.Relocate(held.Count - 1, Samples, random);
+        var (x, y) = (held.V[^3], held.V[^2]);
+        var near = Enumerable.Range(0, tray.PlacedItems.Count).Where(i => tray.PlacedItems[i].Kept.Count == 0)
+            .OrderBy(i => Plane.Distance(tray.PlacedItems[i].CentreX, tray.PlacedItems[i].CentreY, x, y)).Take(moving).ToHashSet();
+        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: true, near);
+        crowd.Set(crowd.Count - 1, x, y, held.V[^1]);
+        return crowd.Squeeze(rounds, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+    }
+
+    public static bool IsRectangle(Item item) => item.Piece.Footprint is Pieces.Footprint.Rectangle;
+
+    /// <summary>The same with a longer search, which also lets what stands there change places.</summary>
+    public bool TryHop(Tray tray, Item item, int hops)
+    {
+        if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
+        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
+        crowd.Relocate(crowd.Count - 1, Samples, random);
+        return crowd.Hop(hops, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+    }
+
+    /// <summary>Puts one copy where something stands, which is taken off; what else stands there may be moved. Where it fails only the taking off is done.</summary>
+    public bool TryInstead(Tray tray, int placedItem, Item item, int rounds)
+    {
+        var goes = tray.PlacedItems[placedItem];
+        tray.RemoveAt(placedItem);
+        if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
+        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
+        crowd.Set(crowd.Count - 1, goes.CentreX, goes.CentreY, item.Piece.MayTurn ? goes.Turn * Turning.RadiansPerThousandth : 0);
+        return crowd.Squeeze(rounds, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+    }
+
+    private static bool TryStack(Tray tray, Item item)
+    {
+        if (item.MostStacked < 2) return false;
+        for (var i = 0; i < tray.PlacedItems.Count; i++)
+        {
+            var placedItem = tray.PlacedItems[i];
+            if (placedItem.Item != item || placedItem.Count >= item.MostStacked) continue;
+            var higher = placedItem.WithCount(placedItem.Count + 1);
+            if (!tray.Allows(higher, i)) continue;
+            tray.Replace(i, higher);
+            return true;
+        }
+
+        return false;
+    }
+
+    private static bool HasArea(Tray tray, Item item) => tray.UsedArea + item.Shape.Area <= tray.Space.Area;
+
+    private Crowd CrowdOf(TraySpace space, IReadOnlyList<PlacedItem> placedItems, Item item, bool holdOthers, HashSet<int>? but = null)
+    {
+        var members = new Member[placedItems.Count + 1];
+        for (var i = 0; i < placedItems.Count; i++)
+        {
+            var s = placedItems[i];
+            members[i] = new Member(s.Item.Shape, s.Height, s.Item.Piece.MayTurn, s.Item.Piece.Touch, s.Kept.Count > 0 || (holdOthers && but?.Contains(i) != true));
+        }
+
+        members[^1] = new Member(item.Shape, item.Height, item.Piece.MayTurn, item.Piece.Touch, false);
+        var crowd = new Crowd(space.Region, members, space.ShelfTop, distances.Gap, distances.SearchMargin);
+        for (var i = 0; i < placedItems.Count; i++)
+            crowd.Set(i, placedItems[i].CentreX, placedItems[i].CentreY, placedItems[i].Turn * Turning.RadiansPerThousandth);
+        return crowd;
+    }
+
+    /// <summary>Rounds what the overlap search found to whole micrometres and, if it is sound exactly, lets it stand.</summary>
+    private bool Settle(Tray tray, Crowd crowd, Item item)
+    {
+        crowd.FreezeTurns();
+        if (crowd.Descend(options.DescentSteps) > Crowd.Solved) return false;
+        var all = new List<PlacedItem>(crowd.Count);
+        for (var i = 0; i < crowd.Count; i++)
+        {
+            if (crowd[i].Fixed) all.Add(tray.PlacedItems[i]);
+            else all.Add(PlacedItem.At(ItemOf(tray, item, i), CountOf(tray, i), crowd.XOf(i), crowd.YOf(i), TurnOf(crowd, i)));
+        }
+
+        if (!tray.AllowsAll(all)) return false;
+        tray.ReplaceAll(all);
+        return true;
+    }
+
+    private static int TurnOf(Crowd crowd, int i) => crowd[i].Shape.IsDisc || !crowd[i].MayTurn ? 0 : crowd.ThousandthsOf(i);
+
+    private static Item ItemOf(Tray tray, Item added, int i) => i < tray.PlacedItems.Count ? tray.PlacedItems[i].Item : added;
+
+    private static int CountOf(Tray tray, int i) => i < tray.PlacedItems.Count ? tray.PlacedItems[i].Count : 1;
+}
