@@ -12,11 +12,7 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 public static class LoadSearch
 {
-    // The part of the budget spent on searching on from a start plan; the rest goes to a plan from nothing, which moves everything.
-    private const double ShareFromStart = 0.5;
 
-    // The part of the time kept for putting ware back and meeting wishes, where there is something of that to do.
-    private const double PartForOrder = 0.1;
 
     /// <summary>The best plan found within the budget. Same problem, options and iterations: same plan.</summary>
     /// <param name="problem">What to load into what. What is to stay of a start plan must be sound: <see cref="KeptStart.Check"/>.</param>
@@ -27,7 +23,7 @@ public static class LoadSearch
         var budget = new SearchBudget(work);
         var start = KeptStart.ToUse(problem);
         if (problem.Keep != Keep.None || start is null) return Search(problem, options, budget, start);
-        budget.Share = ShareFromStart;
+        budget.Share = SearchTuning.ShareFromStart;
         var carried = Search(problem, options, budget, start);
         if (carried.Stopped is StopReason.Proven or StopReason.Cancelled) return carried;
         budget.Share = 1;
@@ -73,7 +69,7 @@ public static class LoadSearch
     private static PartialPlan Improved(InstanceContext context, PartialPlan first, PartialPlan? from, Portfolio? portfolio)
     {
         var hasMore = from is not null || HeatWishes.IsAsked(context.Instance, first.Pool);
-        using var phase = context.Budget.Within(hasMore ? 1 - PartForOrder : 1);
+        using var phase = context.Budget.Within(hasMore ? 1 - SearchTuning.PartForOrder : 1);
         return new Improvement(context, new LevelBuilder(context), from is not null).Improve(portfolio?.Run() ?? first);
     }
 

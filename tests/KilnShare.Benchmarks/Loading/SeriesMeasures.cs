@@ -53,7 +53,7 @@ internal static class SeriesMeasures
             var budget = new SearchBudget(WorkBudget.OfIterations(long.MaxValue, CancellationToken.None));
             new LevelBuilder(new InstanceContext(instance, options, budget, new SeededRandom(1))).Build(plan, Preference.Height, 0, options.FirstRounds);
             // The uppermost goes up to the lid: it is filled anew in the next kiln.
-            if (plan.Levels.Count > 1 && !pool.IsEmpty) Neighbourhood.TakeOut(plan, plan.Levels.Count - 1);
+            if (plan.Levels.Count > 1 && !pool.IsEmpty) LevelRebuild.TakeOut(plan, plan.Levels.Count - 1);
             levels.AddRange(plan.Levels.Select(l => l.Tallest));
             waiting = [.. waiting.Where((_, i) => pool.Waiting[i] > 0)];
         }

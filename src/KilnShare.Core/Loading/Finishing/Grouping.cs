@@ -9,12 +9,7 @@ namespace KilnShare.Core.Loading.Finishing;
 /// </summary>
 internal sealed class Grouping
 {
-    // Rounds over all pairs; few are ever needed.
-    private const int MostRounds = 4;
 
-    // Exchanges looked at closely, and made, at most, so that a large load is not held up.
-    private const int MostLooks = 400;
-    private const int MostTrades = 1_000;
 
     private readonly LoadInstance instance;
     private readonly IReadOnlyList<(Tray Tray, Func<bool> Balances)> trays;
@@ -68,13 +63,13 @@ internal sealed class Grouping
         var places = trays.SelectMany((t, i) => Enumerable.Range(0, t.Tray.PlacedItems.Count).Select(s => new Place(i, s, shelfTops[i]))).ToList();
         foreach (var place in places) Count(At(place), place, 1);
         var any = false;
-        for (var round = 0; round < MostRounds; round++)
+        for (var round = 0; round < FinishingTuning.GroupingRounds; round++)
         {
             var before = any;
             any = false;
             for (var a = 0; a < places.Count; a++)
             {
-                for (var b = a + 1; b < places.Count && trades < MostTrades; b++) any |= TryExchange(places[a], places[b]);
+                for (var b = a + 1; b < places.Count && trades < FinishingTuning.GroupingTrades; b++) any |= TryExchange(places[a], places[b]);
             }
 
             if (!any) return before;
@@ -88,7 +83,7 @@ internal sealed class Grouping
         var (p, q) = (At(a), At(b));
         if (p.Item == q.Item || (p.Item.Group == q.Item.Group && p.Item.Wish == q.Item.Wish) || p.Kept.Count + q.Kept.Count > 0) return false;
         var alike = AreAlike(p, q);
-        if (!alike && (a.Tray != b.Tray || looks >= MostLooks)) return false;
+        if (!alike && (a.Tray != b.Tray || looks >= FinishingTuning.GroupingLooks)) return false;
         if (Gain(p, q, a, b) <= 1) return false;
         if (!alike) looks++;
         trades++;

@@ -14,13 +14,7 @@ internal sealed class HeatWishes(InstanceContext context)
     private readonly LoadOptions options = context.Options;
     private readonly SearchBudget budget = context.Budget;
 
-    // Moves tried at most, so that a large load is not held up.
-    private const int MostLooks = 400;
-    private const int MostOthers = 4;
-    private const int Rounds = 2;
 
-    // Copies that may make room for one that comes.
-    private const int Nudged = 3;
 
     private readonly Insertion insertion = new(context.Instance.Distances, context);
     private int looks;
@@ -29,7 +23,7 @@ internal sealed class HeatWishes(InstanceContext context)
     public PartialPlan Meet(PartialPlan plan)
     {
         if (!IsAsked(instance, plan.Pool)) return plan;
-        for (var round = 0; round < Rounds; round++)
+        for (var round = 0; round < FinishingTuning.WishRounds; round++)
         {
             var before = plan;
             for (var from = 0; from < Trays(plan).Count; from++)
@@ -85,13 +79,13 @@ internal sealed class HeatWishes(InstanceContext context)
         var (others, own) = (Trays(plan)[to].PlacedItems, Trays(plan)[from].PlacedItems[at].Item.Shape.Area);
         // What is about as large changes places most easily.
         return Enumerable.Range(0, others.Count).Where(i => others[i].Were.Count == 0 && others[i].Count == 1 && others[i].Item.Wish != Trays(plan)[from].PlacedItems[at].Item.Wish)
-            .OrderBy(i => Math.Abs(others[i].Item.Shape.Area - own)).Take(MostOthers)
+            .OrderBy(i => Math.Abs(others[i].Item.Shape.Area - own)).Take(FinishingTuning.WishOthers)
             .Select(other => Tried(plan, from, at, to, other)).FirstOrDefault(p => p is not null);
     }
 
     private PartialPlan? Tried(PartialPlan plan, int from, int at, int to, int? other)
     {
-        if (looks++ >= MostLooks || budget.Stop) return null;
+        if (looks++ >= FinishingTuning.WishLooks || budget.Stop) return null;
         var trial = plan.Copy();
         var (source, target) = (Trays(trial)[from], Trays(trial)[to]);
         var (comes, goes) = (source.PlacedItems[at], other is { } o ? target.PlacedItems[o] : null);
@@ -106,7 +100,7 @@ internal sealed class HeatWishes(InstanceContext context)
 
     private bool Put(Tray tray, PlacedItem placedItem) =>
         insertion.TryPlace(tray, placedItem.Item, null)
-        || (tray.PlacedItems.All(s => s.Were.Count == 0) && insertion.TryNudge(tray, placedItem.Item, Nudged, options.FirstRounds));
+        || (tray.PlacedItems.All(s => s.Were.Count == 0) && insertion.TryNudge(tray, placedItem.Item, FinishingTuning.WishNudged, options.FirstRounds));
 
     private static List<Tray> Trays(PartialPlan plan) => [.. plan.Kept?.Trays ?? [], .. plan.Levels.SelectMany(l => l.Trays)];
 }

@@ -11,14 +11,8 @@ internal sealed class StartRepair(InstanceContext context)
     private readonly LoadOptions options = context.Options;
     private readonly SearchBudget budget = context.Budget;
 
-    // Rounds over all that were moved; few are ever needed.
-    private const int MostRounds = 4;
 
-    // Places looked at closely at most, so that a large load is not held up.
-    private const int MostLooks = 300;
 
-    // Copies that may make room for one that loses its place to what stood there before.
-    private const int NudgedAtMost = 3;
 
     private readonly Insertion insertion = new(context.Instance.Distances, context);
     private int looks;
@@ -32,12 +26,12 @@ internal sealed class StartRepair(InstanceContext context)
         }
 
         var places = PlacesIn(start).ToList();
-        for (var round = 0; round < MostRounds; round++)
+        for (var round = 0; round < FinishingTuning.RepairRounds; round++)
         {
             var before = plan;
             foreach (var place in places)
             {
-                if (looks < MostLooks && !budget.Stop && HomeOf(plan, place) is { } home && !home.PlacedItems.Any(s => IsThere(s, place.Was))) plan = Returned(plan, place) ?? plan;
+                if (looks < FinishingTuning.RepairLooks && !budget.Stop && HomeOf(plan, place) is { } home && !home.PlacedItems.Any(s => IsThere(s, place.Was))) plan = Returned(plan, place) ?? plan;
             }
 
             if (plan == before) break;
@@ -91,7 +85,7 @@ internal sealed class StartRepair(InstanceContext context)
         was.Trays.SelectMany(t => t.PlacedItems).Select(s => s.Item).Intersect(now.Trays.SelectMany(t => t.PlacedItems).Select(s => s.Item)).Count();
 
     private bool Nudge(PartialPlan plan, PlacedItem placedItem) =>
-        placedItem.Count == 1 && AllTrays(plan).Any(t => insertion.TryNudge(t, placedItem.Item, NudgedAtMost, options.SearchRounds));
+        placedItem.Count == 1 && AllTrays(plan).Any(t => insertion.TryNudge(t, placedItem.Item, FinishingTuning.RepairNudged, options.SearchRounds));
 
     // The plan with one of that item back in its place; what came to stand there goes to its own, or where there is room.
     private PartialPlan? Returned(PartialPlan plan, Spot place)

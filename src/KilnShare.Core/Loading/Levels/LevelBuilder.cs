@@ -11,15 +11,8 @@ internal sealed class LevelBuilder(InstanceContext context)
     private readonly SearchBudget budget = context.Budget;
     private readonly SeededRandom random = context.Random;
 
-    // What of a shelf ware covers in a good plan.
-    public const double UsableArea = 0.67;
 
-    // The same when all levels are planned at once, and by how much it is varied.
-    private const double PlannedArea = 0.69;
-    private const double PlannedAreaSpread = 0.1;
 
-    // Heights looked at for one level at most.
-    private const int MostHeights = 60;
 
     private readonly LevelFilling filling = new(context);
 
@@ -72,7 +65,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         {
             var shelves = InStock(plan, deck);
             if (shelves == 0 || ShelfTopOf(plan, deck) is not { } shelfTop) continue;
-            var usable = PlannedArea + (noise > 0 ? PlannedAreaSpread * (random.Unit() - 0.5) : 0);
+            var usable = LevelTuning.PlannedArea + (noise > 0 ? LevelTuning.PlannedAreaSpread * (random.Unit() - 0.5) : 0);
             return new Queue<long>(LevelHeights.Choose(instance, plan.Pool, deck, instance.Lid - shelfTop, shelves, usable, random, noise > 0 && shelves > 1));
         }
 
@@ -97,7 +90,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         if (instance.MostlyRectangles && RectangleSearch.CanSearch(plan.Pool, instance.Distances) && (!carries || HeightsAreEqual(plan.Pool)))
         {
             var byArea = preference == Preference.Height && MayAllFit(plan);
-            foreach (var tray in level.Trays) RectangleSearch.Fill(tray, plan.Pool, instance.Distances, budget, random, options.RectangleStarts, byArea);
+            foreach (var tray in level.Trays) RectangleSearch.Fill(tray, plan.Pool, instance.Distances, context, options.RectangleStarts, byArea);
             if (plan.Pool.All.All(RectangleSearch.IsPlain)) return Balanced(plan, level);
         }
 
@@ -153,9 +146,9 @@ internal sealed class LevelBuilder(InstanceContext context)
     {
         var waiting = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= clearHeight).OrderByDescending(w => w.Value / w.Shape.Area).ToList();
         var heights = waiting.Select(w => w.Height).Distinct().Order().ToList();
-        var area = deck.Seats.Sum(instance.AreaOf) * UsableArea;
+        var area = deck.Seats.Sum(instance.AreaOf) * LevelTuning.UsableArea;
         var (best, bestWorth) = (0L, 0.0);
-        for (var i = heights.Count - 1; i >= 0; i -= Math.Max(1, heights.Count / MostHeights))
+        for (var i = heights.Count - 1; i >= 0; i -= Math.Max(1, heights.Count / LevelTuning.HeightsForOneLevel))
         {
             var taken = heights[i] + instance.Headroom + deck.Thickness;
             var worth = WorthOn(pool, waiting, heights[i], area) / taken * (1 + (noise * (random.Unit() - 0.5)));

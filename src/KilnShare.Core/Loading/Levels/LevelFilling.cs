@@ -10,11 +10,7 @@ internal sealed class LevelFilling(InstanceContext context)
     private readonly SearchBudget budget = context.Budget;
     private readonly SeededRandom random = context.Random;
 
-    // After a squeeze failed, only what is smaller by this part is squeezed on the same shelves.
-    private const double SmallerThanFailed = 0.95;
 
-    // Pieces that find no place before a hole counts as filled.
-    private const int MostMisses = 25;
 
     // How many may make room for one, the fewest first.
     private static readonly int[] Nudges = [1, 2, 4, 8];
@@ -30,14 +26,14 @@ internal sealed class LevelFilling(InstanceContext context)
         var failed = new Failed();
         foreach (var item in Ordered(pool, preference, noise, trays.Max(t => t.Space.Height), hole?.Area ?? double.MaxValue))
         {
-            if (hole is not null && misses > MostMisses) break;
+            if (hole is not null && misses > LevelTuning.MostMisses) break;
             while (pool.Waiting[item.Index] > 0 && !budget.Stop)
             {
                 if (failed.Covers(item) || !TryCheaply(trays, item, hole?.Window))
                 {
                     if (!failed.Covers(item)) misses++;
                     failed.Add(item);
-                    if (failures >= mostFailures || item.Shape.Area > SmallerThanFailed * failedArea) break;
+                    if (failures >= mostFailures || item.Shape.Area > LevelTuning.SmallerThanFailed * failedArea) break;
                     if (!TrySqueeze(trays, item, rounds))
                     {
                         failures++;

@@ -13,14 +13,8 @@ internal sealed class LevelHeights
     // Stands for the uppermost level, which reaches to the lid.
     public const long ToLid = 0;
 
-    private const int Width = 8;
-    private const int MostHeights = 20;
 
-    // What is filled in thought may turn out otherwise: each height is liked more or less by up to this part.
-    private const double Liking = 0.05;
 
-    // Later levels are worth less for their height than the best of the first.
-    private const double Fading = 0.9;
 
     private readonly LoadInstance instance;
     private readonly Deck deck;
@@ -35,8 +29,8 @@ internal sealed class LevelHeights
         (this.instance, this.deck) = (instance, deck);
         area = deck.Seats.Sum(instance.AreaOf) * usable;
         items = [.. pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= height).OrderByDescending(w => w.Value / w.Shape.Area)];
-        heights = instance.FromStock ? HighestUnderPosts() : Sampled(random.Below(MostHeights));
-        liking = [.. heights.Select(_ => varied ? random.Between(1 - Liking, 1 + Liking) : 1)];
+        heights = instance.FromStock ? HighestUnderPosts() : Sampled(random.Below(LevelTuning.HeightsInBeam));
+        liking = [.. heights.Select(_ => varied ? random.Between(1 - LevelTuning.HeightLiking, 1 + LevelTuning.HeightLiking) : 1)];
         isUppermostDrawn = varied && random.Below(2) == 0;
     }
 
@@ -47,7 +41,7 @@ internal sealed class LevelHeights
     private long[] Sampled(int offset)
     {
         var all = items.Select(w => w.Height).Distinct().OrderDescending().ToList();
-        var step = Math.Max(1, (all.Count + MostHeights - 1) / MostHeights);
+        var step = Math.Max(1, (all.Count + LevelTuning.HeightsInBeam - 1) / LevelTuning.HeightsInBeam);
         return [.. all.Where((_, i) => i % step == offset % step)];
     }
 
@@ -73,13 +67,13 @@ internal sealed class LevelHeights
     private List<long> Search(Node root, int shelves)
     {
         var all = Enumerable.Range(0, heights.Length).ToArray();
-        var rate = all.Select(h => Filled(root, h)).OfType<Node>().Select(n => (n.Worth - root.Worth) / (root.HeightLeft - n.HeightLeft)).DefaultIfEmpty(0).Max() * Fading;
+        var rate = all.Select(h => Filled(root, h)).OfType<Node>().Select(n => (n.Worth - root.Worth) / (root.HeightLeft - n.HeightLeft)).DefaultIfEmpty(0).Max() * LevelTuning.HeightFading;
         var (best, bestWorth) = (root, Closed(root));
         List<Node> beam = [root];
         for (var level = 1; level < shelves && beam.Count > 0; level++)
         {
             beam = [.. beam.SelectMany(n => all.Where(h => heights[h] <= n.Height).Select(h => Filled(n, h))).OfType<Node>()
-                .OrderByDescending(n => n.Worth + (rate * n.HeightLeft)).Take(Width)];
+                .OrderByDescending(n => n.Worth + (rate * n.HeightLeft)).Take(LevelTuning.BeamWidth)];
             foreach (var node in beam)
             {
                 if (Closed(node) is var worth && worth > bestWorth) (best, bestWorth) = (node, worth);

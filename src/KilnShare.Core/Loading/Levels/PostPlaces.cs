@@ -9,7 +9,6 @@ internal readonly record struct Axis(long X, long Y);
 /// <summary>Chooses where the posts stand: one choice for all levels, since each post stands on one below.</summary>
 internal static class PostPlaces
 {
-    private const int Rays = 36;
 
     /// <summary>
     /// Three axes so far inside the edge of every outline and so far from each other, as wide a triangle about the centres of mass as can be; null when there are none.
@@ -69,7 +68,7 @@ internal static class PostPlaces
     {
         var middles = shelves.Select(Middle).ToList();
         var (mx, my) = (middles.Average(m => m.X), middles.Average(m => m.Y));
-        var directions = Enumerable.Range(0, Rays).Select(k => Turning.Of(k * (Turning.Full / Rays))).ToList();
+        var directions = Enumerable.Range(0, LevelTuning.PostRays).Select(k => Turning.Of(k * (Turning.Full / LevelTuning.PostRays))).ToList();
         foreach (var shelf in shelves)
         {
             for (var c = 0; c < shelf.Seat.Shape.CornersX.Length; c++)

@@ -5,7 +5,6 @@ namespace KilnShare.Core.Loading.Levels;
 /// <summary>The posts there are, and the lengths that one of them, or two stacked, can make.</summary>
 internal sealed class PostSupply
 {
-    private const int MostNodes = 1_000;
     private readonly long[] heights;
     private readonly int[] counts;
     private readonly (long Sum, int Low, int High)[] ways;
@@ -95,7 +94,7 @@ internal sealed class PostSupply
         private bool Serve(int at, int post, int firstWay)
         {
             if (at == order.Length) return true;
-            if (++nodes > MostNodes) return false;
+            if (++nodes > LevelTuning.MostAllotments) return false;
             var demand = order[at];
             if (post == demands[demand].Posts) return Serve(at + 1, 0, 0);
             for (var w = firstWay; w < usable[demand].Length; w++)

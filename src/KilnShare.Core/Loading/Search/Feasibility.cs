@@ -39,21 +39,21 @@ internal static class Feasibility
         var hull = space.Region.WithoutObstacles();
         if (item.Shape.IsDisc && hull.Discs.Any(d => d.Radius < item.Shape.Bound)) return true;
         if (FitsRound(hull, item.Shape.Bound)) return false;
-        var crowd = new Crowd(hull, [new Member(item.Shape, item.Height, false, false, false)], 0, 0, 0);
+        var overlap = new OverlapSearch(hull, [new OverlapItem(item.Shape, item.Height, false, false, false)], 0, 0, 0);
         var (minX, maxX, minY, maxY) = hull.Box;
         var (midX, midY) = ((minX + maxX) / 2, (minY + maxY) / 2);
         var across = Plane.Distance(minX, minY, maxX, maxY);
-        var constraints = item.Shape.Parts.Sum(p => p.X.Length) * crowd.WallCount;
+        var constraints = item.Shape.Parts.Sum(p => p.X.Length) * (overlap.Model.Walls.Length + overlap.Model.Planes.Length);
         // In a round region every turn is like every other.
         var round = hull.Planes.Count == 0 && hull.Discs.All(d => d.X == hull.Discs[0].X && d.Y == hull.Discs[0].Y);
         var period = round || item.Shape.IsDisc || !item.Piece.MayTurn ? 1 : item.Shape.Period;
         for (var turn = 0.0; turn < period;)
         {
-            crowd.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
+            overlap.Model.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
             // At one turn the energy is convex, so there is a least that it cannot be below, and some corner is out by its root mean;
             // an arc is drawn round, and by that much a corner may be out of what the thing itself is in.
-            crowd.Descend(400);
-            var depth = Math.Sqrt(Math.Max(0, crowd.LeastWithin(2 * across)) / constraints) - Slack - item.Shape.Excess;
+            overlap.Descend(400);
+            var depth = Math.Sqrt(Math.Max(0, overlap.LeastWithin(2 * across)) / constraints) - Slack - item.Shape.Excess;
             var step = depth / (item.Shape.Bound * Turning.RadiansPerThousandth);
             if (depth <= 0 || (period > 1 && step < FinestTurn)) return false;
             turn += step;

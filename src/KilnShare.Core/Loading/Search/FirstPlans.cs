@@ -14,9 +14,6 @@ internal sealed class FirstPlans(InstanceContext context, LevelBuilder builder)
     private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
         [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
 
-    // First plans built beside these in orders drawn by chance, and by how much these differ from what is preferred.
-    private const int OrdersDrawn = 4;
-    private const double NoiseOfOrders = 0.5;
 
     private readonly LoadInstance instance = context.Instance;
     private readonly LoadOptions options = context.Options;
@@ -37,9 +34,9 @@ internal sealed class FirstPlans(InstanceContext context, LevelBuilder builder)
         }
 
         // Rectangles are tried in many orders anyhow, and the searches of a portfolio differ enough.
-        var orders = ofPortfolio || instance.MostlyRectangles || instance.Layouts.Count == 0 ? 0 : OrdersDrawn;
+        var orders = ofPortfolio || instance.MostlyRectangles || instance.Layouts.Count == 0 ? 0 : SearchTuning.OrdersDrawn;
         for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
-            best = Better(best, instance.Layouts[more % instance.Layouts.Count], pool, (Preference)(more % 4), NoiseOfOrders, options.FirstRounds, null);
+            best = Better(best, instance.Layouts[more % instance.Layouts.Count], pool, (Preference)(more % 4), SearchTuning.NoiseOfOrders, options.FirstRounds, null);
         return best;
     }
 

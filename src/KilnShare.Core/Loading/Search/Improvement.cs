@@ -11,27 +11,22 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
     private readonly LoadInstance instance = context.Instance;
     private readonly SearchBudget budget = context.Budget;
     private readonly SeededRandom random = context.Random;
-
     private readonly Neighbourhood neighbourhood = new(context, builder, fromStart);
 
-    /// <summary>More weight, or as much and lower.</summary>
+    /// <summary>More value, or as much and lower.</summary>
     public static bool IsBetter(LoadInstance instance, PartialPlan a, PartialPlan b)
     {
         if (a.Value != b.Value) return a.Value > b.Value;
         return WareTopOf(instance, a) < WareTopOf(instance, b);
     }
 
-    // A rebuilt plan may be worse than the present one by this part and still be gone on from.
-    private const double Leniency = 0.006;
+    private readonly int patience = fromStart ? SearchTuning.PatienceFromStart : SearchTuning.Patience;
 
-    // After so many tries without a better plan the search goes back to the best; sooner where as little as can be is to move.
-    private readonly int patience = fromStart ? 20 : 150;
-
-    // Where the search for more weight stands.
+    // Where the search for more value stands.
     private PartialPlan? climbing;
     private int sinceBetter;
 
-    /// <summary>Searches for more weight until the budget is spent; once everything is placed, for less height, unless there was a start plan.</summary>
+    /// <summary>Searches for more value until the budget is spent; once everything is placed, for less height, unless there was a start plan.</summary>
     public PartialPlan Improve(PartialPlan start)
     {
         var best = start;
@@ -52,7 +47,7 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         return Climb(start, long.MaxValue);
     }
 
-    /// <summary>Searches for more weight by so many changes at most, on from where the last such search had come to.</summary>
+    /// <summary>Searches for more value by so many changes at most, on from where the last such search had come to.</summary>
     public PartialPlan Climb(PartialPlan start, long changes)
     {
         var (best, current, since) = (start, climbing ?? start, sinceBetter);
@@ -61,7 +56,7 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
             budget.Tick();
             var trial = neighbourhood.Near(current);
             since++;
-            if (trial is not null && trial.Value >= current.Value * (1 - (Leniency * random.Unit()))) current = trial;
+            if (trial is not null && trial.Value >= current.Value * (1 - (SearchTuning.Leniency * random.Unit()))) current = trial;
             if (IsBetter(instance, current, best)) (best, since) = (current, 0);
             if (since > patience) (current, since) = (best, 0);
         }
@@ -89,10 +84,10 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         {
             if (current.Pool.IsEmpty) return current;
             budget.Tick();
-            if (neighbourhood.Near(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (0.1 * random.Unit()))) current = trial;
+            if (neighbourhood.Near(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (SearchTuning.LeniencyOfArea * random.Unit()))) current = trial;
             since++;
             if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
-            if (since > 2 * patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
+            if (since > SearchTuning.PatiencesUnderLid * patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
         }
 
         return null;
@@ -104,11 +99,11 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         var trial = from.Copy();
         while (trial.Levels.Count > 0)
         {
-            Neighbourhood.TakeOut(trial, trial.Levels[^1].CarriesPosts && !instance.HasKeepOuts ? random.Below(trial.Levels.Count) : trial.Levels.Count - 1);
+            LevelRebuild.TakeOut(trial, trial.Levels[^1].CarriesPosts && !instance.HasKeepOuts ? random.Below(trial.Levels.Count) : trial.Levels.Count - 1);
             if (Elevations.Of(instance, trial) is not null) break;
         }
 
-        neighbourhood.Build(trial);
+        neighbourhood.Levels.Build(trial);
         return trial;
     }
 

@@ -11,16 +11,8 @@ namespace KilnShare.Core.Loading.Search;
 /// </summary>
 internal sealed class Portfolio
 {
-    // Iterations of one search in a lap.
-    private const long Lap = 7;
 
-    // Then the best goes on alone; where there are several levels soon, since it then changes levels too.
-    private const int Laps = 300;
-    private const int LapsOnLevels = 10;
 
-    // There are fewer searches where there are many copies, so that first plans do not take long; where it would be fewer than the least, none.
-    private const int Least = 4;
-    private const int CopiesInAll = 400;
     private readonly LoadInstance instance;
     private readonly SearchBudget budget;
     private readonly List<PortfolioSearch> searches = [];
@@ -34,8 +26,8 @@ internal sealed class Portfolio
     public static int CountFor(LoadInstance instance, LoadOptions options)
     {
         var pieces = instance.Problem.Pieces;
-        var count = Math.Min(options.MostSearches, CopiesInAll / Math.Max(1, pieces.Sum(p => p.Quantity)));
-        return instance.MostlyRectangles || count < Least || !pieces.Select(p => p.Priority).Distinct().Skip(1).Any() ? 0 : count;
+        var count = Math.Min(options.MostSearches, SearchTuning.CopiesInAll / Math.Max(1, pieces.Sum(p => p.Quantity)));
+        return instance.MostlyRectangles || count < SearchTuning.LeastSearches || !pieces.Select(p => p.Priority).Distinct().Skip(1).Any() ? 0 : count;
     }
 
     /// <summary>All first plans.</summary>
@@ -61,12 +53,12 @@ internal sealed class Portfolio
     /// <summary>Lap after lap.</summary>
     public PartialPlan Run()
     {
-        var laps = Best.Levels.Count > 1 ? LapsOnLevels : Laps;
+        var laps = Best.Levels.Count > 1 ? SearchTuning.LapsOnLevels : SearchTuning.Laps;
         for (var lap = 1; lap <= laps && !budget.Stop && !Best.Pool.IsEmpty; lap++)
         {
             foreach (var search in searches)
             {
-                search.RunTo(lap * Lap);
+                search.RunTo(lap * SearchTuning.Lap);
                 Take(search);
             }
         }

@@ -14,26 +14,13 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
     private readonly SearchBudget budget = context.Budget;
     private readonly SeededRandom random = context.Random;
 
-    // Iterations of the first stretch; each further one makes the way as many times as long as there are runs to one that goes on.
-    private const long FirstStretch = 600;
-    private const int RunsToOne = 3;
-
-    // The best has so many times the work of the newcomers.
-    private const int LeadersWork = 2;
-
-    // Runs that wait at the end of a stretch at most; the lightest leaves.
-    private const int MostWaiting = 8;
-
-    // After so many changes without a better plan a run goes back to its best.
-    private const int Patience = 500;
-
     private readonly List<Stretch> stretches = [];
 
     /// <summary>The best plan found until the budget is spent or everything is placed.</summary>
     public PartialPlan Improve(PartialPlan start)
     {
         var leader = new Run(start);
-        Advance(leader, FirstStretch);
+        Advance(leader, SearchTuning.FirstStretch);
         // Work that the leader has had over its part.
         long ahead = 0;
         while (!budget.Stop && !leader.Best.Pool.IsEmpty)
@@ -41,13 +28,13 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
             var before = budget.Iterations;
             if (ahead <= 0)
             {
-                Advance(leader, FirstStretch);
+                Advance(leader, SearchTuning.FirstStretch);
                 ahead += budget.Iterations - before;
                 continue;
             }
 
             var other = Next(leader);
-            ahead -= LeadersWork * (budget.Iterations - before);
+            ahead -= SearchTuning.LeadersWork * (budget.Iterations - before);
             if (Improvement.IsBetter(instance, other.Best, leader.Best)) leader = other;
         }
 
@@ -57,17 +44,17 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
     // The longest stretch that a run may go on to; else a new run.
     private Run Next(Run leader)
     {
-        var at = stretches.FindLastIndex(s => s.Arrived >= RunsToOne);
+        var at = stretches.FindLastIndex(s => s.Arrived >= SearchTuning.RunsToOne);
         var run = at < 0 ? Newcomer(leader.Best) : stretches[at].Release();
-        var length = at < 0 ? FirstStretch : (RunsToOne - 1) * FirstStretch;
-        for (var k = 0; k < at; k++) length *= RunsToOne;
+        var length = at < 0 ? SearchTuning.FirstStretch : (SearchTuning.RunsToOne - 1) * SearchTuning.FirstStretch;
+        for (var k = 0; k < at; k++) length *= SearchTuning.RunsToOne;
         Advance(run, length);
         if (at + 1 == stretches.Count) stretches.Add(new Stretch());
         stretches[at + 1].Arrive(run);
         return run;
     }
 
-    private Run Newcomer(PartialPlan best) => new(random.Below(2) == 0 ? neighbourhood.Anew(best) : neighbourhood.WithOtherLevels(best));
+    private Run Newcomer(PartialPlan best) => new(random.Below(2) == 0 ? neighbourhood.Levels.Anew(best) : neighbourhood.Levels.WithOtherLevels(best));
 
     private void Advance(Run run, long iterations)
     {
@@ -78,7 +65,7 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
             if (neighbourhood.Varied(run.Current) is { } varied) run.Current = varied;
             run.Since++;
             if (Improvement.IsBetter(instance, run.Current, run.Best)) (run.Best, run.Since) = (run.Current, 0);
-            if (run.Since > Patience) (run.Current, run.Since) = (run.Best, 0);
+            if (run.Since > SearchTuning.PatienceOfRun) (run.Current, run.Since) = (run.Best, 0);
         }
     }
 
@@ -104,12 +91,12 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
         {
             Arrived++;
             waiting.Add(run);
-            if (waiting.Count > MostWaiting) waiting.Remove(waiting.MinBy(r => r.Best.Value)!);
+            if (waiting.Count > SearchTuning.MostWaiting) waiting.Remove(waiting.MinBy(r => r.Best.Value)!);
         }
 
         public Run Release()
         {
-            Arrived -= RunsToOne;
+            Arrived -= SearchTuning.RunsToOne;
             var best = waiting.MaxBy(r => r.Best.Value)!;
             waiting.Remove(best);
             return best;

@@ -10,11 +10,7 @@ namespace KilnShare.Core.Loading.Series;
 /// </summary>
 internal static class SeriesDemand
 {
-    // Where more lie on a shelf than this, area tells well enough how many.
-    private const int MostCounted = 8;
 
-    // Of ware that none was found room for on the largest shelves: it lies on others, if anywhere, and asks for twice as much as what lies there alone.
-    private const double LeastOnDeck = 0.5;
 
     /// <summary>By piece.</summary>
     public static double[] Of(LoadInstance instance, LoadOptions options, ItemPool pool)
@@ -40,10 +36,10 @@ internal static class SeriesDemand
         {
             var tray = new Tray(instance.SpaceOf(seat, [], 0, LoadLimits.MaxLengthMicrometres, deck.Seats), instance.Distances);
             var count = 0;
-            while (count < MostCounted && insertion.TryPlace(tray, item, null)) count++;
-            all += count < MostCounted ? count : Math.Max(count, LevelBuilder.UsableArea * instance.AreaOf(seat) / item.Shape.Area);
+            while (count < SeriesTuning.MostCounted && insertion.TryPlace(tray, item, null)) count++;
+            all += count < SeriesTuning.MostCounted ? count : Math.Max(count, LevelTuning.UsableArea * instance.AreaOf(seat) / item.Shape.Area);
         }
 
-        return Math.Max(all, LeastOnDeck);
+        return Math.Max(all, SeriesTuning.LeastOnDeck);
     }
 }

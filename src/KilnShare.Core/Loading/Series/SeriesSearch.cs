@@ -18,22 +18,10 @@ internal sealed record SeriesLoad(int[] Counts, LoadPlan Plan, double Demand);
 /// </summary>
 internal sealed class SeriesSearch
 {
-    // Iterations that fill one load of the first series, and of one made with more care.
-    private const long FirstIterations = 12;
-    private const long CarefulIterations = 100;
 
-    // Iterations that bring more into a load, and that fill one of two loads anew.
-    private const long MoreIterations = 200;
-    private const long AnewIterations = 40;
 
-    // Of ten changes so many fill two loads anew.
-    private const int PairsInTen = 3;
 
-    // Loads that what is offered to one may ask for.
-    private const double MostOffered = 8;
 
-    // A copy that asked for a whole load would weigh this much.
-    private const decimal WeightOfAll = 100;
 
     private readonly LoadProblem problem;
     private readonly LoadOptions options;
@@ -59,10 +47,10 @@ internal sealed class SeriesSearch
     public LoadSeriesPlan Solve()
     {
         int[] all = [.. problem.Pieces.Select((p, i) => reasons[i] is null ? p.Quantity : 0)];
-        var (best, left) = Filled(all, FirstIterations);
-        if (best.Count > least && MayGoOn(CarefulIterations * best.Count))
+        var (best, left) = Filled(all, SeriesTuning.FirstIterations);
+        if (best.Count > least && MayGoOn(SeriesTuning.CarefulIterations * best.Count))
         {
-            var (careful, leftThen) = Filled(all, CarefulIterations);
+            var (careful, leftThen) = Filled(all, SeriesTuning.CarefulIterations);
             if (leftThen.Sum() <= left.Sum() && careful.Count <= best.Count) (best, left) = (careful, leftThen);
         }
 
@@ -90,17 +78,17 @@ internal sealed class SeriesSearch
     private int[] Offered(int[] left)
     {
         var all = left.Zip(demand, (c, d) => c * d).Sum();
-        if (all <= MostOffered) return left;
+        if (all <= SeriesTuning.MostOffered) return left;
         var offered = new int[left.Length];
         var (hardest, spread, passed) = (0.0, 0.0, 0.0);
         foreach (var i in Enumerable.Range(0, left.Length).OrderByDescending(i => demand[i]))
         {
             for (var copy = 0; copy < left[i]; copy++)
             {
-                var isHardest = hardest < MostOffered / 2;
+                var isHardest = hardest < SeriesTuning.MostOffered / 2;
                 if (isHardest) hardest += demand[i];
                 else passed += demand[i];
-                if (!isHardest && spread > MostOffered / 2 * passed / (all - hardest)) continue;
+                if (!isHardest && spread > SeriesTuning.MostOffered / 2 * passed / (all - hardest)) continue;
                 if (!isHardest) spread += demand[i];
                 offered[i]++;
             }
@@ -117,8 +105,8 @@ internal sealed class SeriesSearch
         loads.RemoveAt(0);
         while (left.Sum() > 0)
         {
-            if (!MayGoOn(Math.Max(MoreIterations, 2 * AnewIterations))) return null;
-            left = loads.Count > 1 && random.Below(10) < PairsInTen ? PairAnew(loads, left) : More(loads, left);
+            if (!MayGoOn(Math.Max(SeriesTuning.MoreIterations, 2 * SeriesTuning.AnewIterations))) return null;
+            left = loads.Count > 1 && random.Below(10) < SeriesTuning.PairsInTen ? PairAnew(loads, left) : More(loads, left);
         }
 
         return loads;
@@ -129,7 +117,7 @@ internal sealed class SeriesSearch
     {
         var i = random.Below(loads.Count);
         var offered = Plus(loads[i].Counts, left);
-        var load = Load(offered, MoreIterations, loads[i].Plan);
+        var load = Load(offered, SeriesTuning.MoreIterations, loads[i].Plan);
         if (load.Demand < loads[i].Demand) return left;
         loads[i] = load;
         return Less(offered, load.Counts);
@@ -141,9 +129,9 @@ internal sealed class SeriesSearch
         var i = random.Below(loads.Count);
         var j = (i + 1 + random.Below(loads.Count - 1)) % loads.Count;
         var offered = Plus(Plus(loads[i].Counts, loads[j].Counts), left);
-        var first = Load(offered, AnewIterations);
+        var first = Load(offered, SeriesTuning.AnewIterations);
         var rest = Less(offered, first.Counts);
-        var second = Load(rest, AnewIterations);
+        var second = Load(rest, SeriesTuning.AnewIterations);
         if (first.Demand + second.Demand < loads[i].Demand + loads[j].Demand) return left;
         (loads[i], loads[j]) = (first, second);
         return Less(rest, second.Counts);
@@ -152,7 +140,7 @@ internal sealed class SeriesSearch
     private SeriesLoad Load(int[] offered, long each, LoadPlan? start = null)
     {
         List<int> kinds = [.. Enumerable.Range(0, offered.Length).Where(i => offered[i] > 0)];
-        var pieces = kinds.ConvertAll(i => problem.Pieces[i] with { Quantity = offered[i], Priority = WeightOf(demand[i]) });
+        var pieces = kinds.ConvertAll(i => problem.Pieces[i] with { Quantity = offered[i], Priority = ValueOf(demand[i]) });
         var one = LoadProblem.Create(problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, heatZones: problem.HeatZones).Value;
         var plan = LoadSearch.Solve(one, options with { Seed = random.Next(), MostSearches = 1 }, budget.AtMost(each));
         iterations += plan.Iterations;
@@ -162,8 +150,8 @@ internal sealed class SeriesSearch
         return new SeriesLoad(counts, SeriesWriting.Numbered(plan, _ => 0), counts.Zip(demand, (c, d) => c * d).Sum());
     }
 
-    private static decimal WeightOf(double demand) =>
-        Math.Clamp(decimal.Round(WeightOfAll * (decimal)demand, LoadLimits.PriorityDecimals), 1m / Item.ValueUnits, LoadLimits.MaxPriority);
+    private static decimal ValueOf(double demand) =>
+        Math.Clamp(decimal.Round(SeriesTuning.ValueOfAll * (decimal)demand, LoadLimits.PriorityDecimals), 1m / Item.ValueUnits, LoadLimits.MaxPriority);
 
     // Only whole searches are made, so that more iterations begin with the same ones.
     private bool MayGoOn(long more) => !budget.Over && (budget.Iterations is not { } most || iterations + more <= most);

@@ -8,11 +8,11 @@ internal static class SeriesWriting
     {
         var next = problem.Pieces.ToDictionary(p => p.Id, _ => 0, StringComparer.Ordinal);
         var written = new List<LoadPlan>();
-        foreach (var load in loads.OrderByDescending(l => WeightOf(problem, l)))
+        foreach (var load in loads.OrderByDescending(l => ValueOf(problem, l)))
         {
             var first = new Dictionary<string, int>(next, StringComparer.Ordinal);
-            var weight = WeightOf(problem, load);
-            written.Add(Numbered(load.Plan, id => first[id]) with { Unplaced = [], PlacedWeight = weight, WeightBound = weight, Stopped = StopReason.Proven });
+            var value = ValueOf(problem, load);
+            written.Add(Numbered(load.Plan, id => first[id]) with { Unplaced = [], PlacedWeight = value, WeightBound = value, Stopped = StopReason.Proven });
             for (var i = 0; i < load.Counts.Length; i++) next[problem.Pieces[i].Id] += load.Counts[i];
         }
 
@@ -36,7 +36,7 @@ internal static class SeriesWriting
         }
     }
 
-    private static decimal WeightOf(LoadProblem problem, SeriesLoad load) => load.Counts.Select((c, i) => c * problem.Pieces[i].Priority).Sum();
+    private static decimal ValueOf(LoadProblem problem, SeriesLoad load) => load.Counts.Select((c, i) => c * problem.Pieces[i].Priority).Sum();
 
     private static List<UnplacedCopies> Unplaced(LoadProblem problem, Dictionary<string, int> placed, UnplacedReason?[] reasons) =>
         [.. problem.Pieces.Select((p, i) => new UnplacedCopies(p.Id, [.. Enumerable.Range(placed[p.Id], p.Quantity - placed[p.Id])], reasons[i] ?? UnplacedReason.NoPlaceFound))

@@ -3,7 +3,6 @@ namespace KilnShare.Core.Loading.Shelves;
 /// <summary>Circles sorted by where their centres are, in square cells, so that those near a point are found at once.</summary>
 internal sealed class CurveGrid
 {
-    private const int MostAcross = 64;
     private readonly double left;
     private readonly double bottom;
     private readonly double cell;
@@ -15,7 +14,7 @@ internal sealed class CurveGrid
     public CurveGrid((double MinX, double MaxX, double MinY, double MaxY) box, double reach)
     {
         var (width, depth) = (box.MaxX - box.MinX, box.MaxY - box.MinY);
-        (left, bottom, cell) = (box.MinX, box.MinY, Math.Max(reach, Math.Max(width, depth) / MostAcross));
+        (left, bottom, cell) = (box.MinX, box.MinY, Math.Max(reach, Math.Max(width, depth) / ShelfTuning.CellsAcross));
         (across, along) = (1 + (int)(width / cell), 1 + (int)(depth / cell));
         cells = new List<ContactCurve>[across * along];
     }

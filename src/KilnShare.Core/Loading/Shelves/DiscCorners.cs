@@ -10,11 +10,7 @@ namespace KilnShare.Core.Loading.Shelves;
 /// </summary>
 internal sealed class DiscCorners
 {
-    // Where one size alone would fill a shelf with more than so many, most stand in rows anyhow: they are set about the middle, which makes a lattice.
-    private const int Many = 100;
 
-    // One kind would fill the shelf when its copies come to this part of the shelf at least.
-    private const double Full = 0.75;
     private readonly Tray tray;
     private readonly Item item;
     private readonly Distances distances;
@@ -37,7 +33,7 @@ internal sealed class DiscCorners
         near = new CurveGrid(tray.Space.Region.Box, Largest + item.Shape.Bound + distances.Gap + distances.SearchMargin);
         AddEdges();
         var fitting = tray.Space.Area / item.Shape.Area;
-        inward = fitting > Many && item.Piece.Quantity > Full * fitting && tray.PlacedItems.All(s => s.Item == item);
+        inward = fitting > ShelfTuning.ManyDiscs && item.Piece.Quantity > ShelfTuning.FullOfOneKind * fitting && tray.PlacedItems.All(s => s.Item == item);
         if (inward && tray.PlacedItems.Count == 0) places.Add(middle);
         for (var i = 0; i < edges.Count; i++)
         {

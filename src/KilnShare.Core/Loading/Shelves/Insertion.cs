@@ -8,10 +8,8 @@ namespace KilnShare.Core.Loading.Shelves;
 internal sealed class Insertion(Distances distances, SearchContext context)
 {
     private readonly LoadOptions options = context.Options;
-    private readonly SearchBudget budget = context.Budget;
     private readonly SeededRandom random = context.Random;
 
-    private const int Samples = 40;
 
     /// <summary>Adds one copy without moving anything that stands there; within the window, when there is one.</summary>
     public bool TryPlace(Tray tray, Item item, Window? window)
@@ -36,8 +34,8 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         // Among rectangles that lie straight there is hardly ever a place for one that lies askew.
         if (IsRectangle(item) && (!item.Piece.MayTurn || tray.PlacedItems.All(s => IsRectangle(s.Item)))) return false;
 
-        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
-        return crowd.Relocate(crowd.Count - 1, Samples, random) <= Crowd.Solved && Settle(tray, crowd, item);
+        var overlap = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
+        return overlap.Relocate(overlap.Model.Count - 1, ShelfTuning.PlacesSampled, random) <= Descent.Solved && Settle(tray, overlap, item);
     }
 
     private static bool TryTightly(Tray tray, Item item)
@@ -51,23 +49,24 @@ internal sealed class Insertion(Distances distances, SearchContext context)
     public bool TrySqueeze(Tray tray, Item item, int rounds)
     {
         if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
-        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
-        crowd.Relocate(crowd.Count - 1, Samples, random);
-        return crowd.Squeeze(rounds, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+        var overlap = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
+        overlap.Relocate(overlap.Model.Count - 1, ShelfTuning.PlacesSampled, random);
+        return overlap.Squeeze(rounds, options.DescentSteps, context) && Settle(tray, overlap, item);
     }
 
     /// <summary>Adds one copy; only so many of what stands nearest to its place may be moved to make room.</summary>
     public bool TryNudge(Tray tray, Item item, int moving, int rounds)
     {
         if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
-        var held = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
-        held.Relocate(held.Count - 1, Samples, random);
-        var (x, y) = (held.V[^3], held.V[^2]);
+        var held = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
+        held.Relocate(held.Model.Count - 1, ShelfTuning.PlacesSampled, random);
+        // These are the last of the turns, not the place that was found. Plans by seed depend on it.
+        var (x, y) = (held.Model.V[^3], held.Model.V[^2]);
         var near = Enumerable.Range(0, tray.PlacedItems.Count).Where(i => tray.PlacedItems[i].Kept.Count == 0)
             .OrderBy(i => Plane.Distance(tray.PlacedItems[i].CentreX, tray.PlacedItems[i].CentreY, x, y)).Take(moving).ToHashSet();
-        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: true, near);
-        crowd.Set(crowd.Count - 1, x, y, held.V[^1]);
-        return crowd.Squeeze(rounds, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+        var overlap = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: true, near);
+        overlap.Model.Set(overlap.Model.Count - 1, x, y, held.Model.V[^1]);
+        return overlap.Squeeze(rounds, options.DescentSteps, context) && Settle(tray, overlap, item);
     }
 
     public static bool IsRectangle(Item item) => item.Piece.Footprint is Pieces.Footprint.Rectangle;
@@ -76,9 +75,9 @@ internal sealed class Insertion(Distances distances, SearchContext context)
     public bool TryHop(Tray tray, Item item, int hops)
     {
         if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
-        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
-        crowd.Relocate(crowd.Count - 1, Samples, random);
-        return crowd.Hop(hops, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+        var overlap = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
+        overlap.Relocate(overlap.Model.Count - 1, ShelfTuning.PlacesSampled, random);
+        return overlap.Hop(hops, options.DescentSteps, context) && Settle(tray, overlap, item);
     }
 
     /// <summary>Puts one copy where something stands, which is taken off; what else stands there may be moved. Where it fails only the taking off is done.</summary>
@@ -87,9 +86,9 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         var goes = tray.PlacedItems[placedItem];
         tray.RemoveAt(placedItem);
         if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
-        var crowd = CrowdOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
-        crowd.Set(crowd.Count - 1, goes.CentreX, goes.CentreY, item.Piece.MayTurn ? goes.Turn * Turning.RadiansPerThousandth : 0);
-        return crowd.Squeeze(rounds, options.DescentSteps, budget, random) && Settle(tray, crowd, item);
+        var overlap = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: false);
+        overlap.Model.Set(overlap.Model.Count - 1, goes.CentreX, goes.CentreY, item.Piece.MayTurn ? goes.Turn * Turning.RadiansPerThousandth : 0);
+        return overlap.Squeeze(rounds, options.DescentSteps, context) && Settle(tray, overlap, item);
     }
 
     private static bool TryStack(Tray tray, Item item)
@@ -110,32 +109,32 @@ internal sealed class Insertion(Distances distances, SearchContext context)
 
     private static bool HasArea(Tray tray, Item item) => tray.UsedArea + item.Shape.Area <= tray.Space.Area;
 
-    private Crowd CrowdOf(TraySpace space, IReadOnlyList<PlacedItem> placedItems, Item item, bool holdOthers, HashSet<int>? but = null)
+    private OverlapSearch OverlapOf(TraySpace space, IReadOnlyList<PlacedItem> placedItems, Item item, bool holdOthers, HashSet<int>? but = null)
     {
-        var members = new Member[placedItems.Count + 1];
+        var items = new OverlapItem[placedItems.Count + 1];
         for (var i = 0; i < placedItems.Count; i++)
         {
             var s = placedItems[i];
-            members[i] = new Member(s.Item.Shape, s.Height, s.Item.Piece.MayTurn, s.Item.Piece.Touch, s.Kept.Count > 0 || (holdOthers && but?.Contains(i) != true));
+            items[i] = new OverlapItem(s.Item.Shape, s.Height, s.Item.Piece.MayTurn, s.Item.Piece.Touch, s.Kept.Count > 0 || (holdOthers && but?.Contains(i) != true));
         }
 
-        members[^1] = new Member(item.Shape, item.Height, item.Piece.MayTurn, item.Piece.Touch, false);
-        var crowd = new Crowd(space.Region, members, space.ShelfTop, distances.Gap, distances.SearchMargin);
+        items[^1] = new OverlapItem(item.Shape, item.Height, item.Piece.MayTurn, item.Piece.Touch, false);
+        var overlap = new OverlapSearch(space.Region, items, space.ShelfTop, distances.Gap, distances.SearchMargin);
         for (var i = 0; i < placedItems.Count; i++)
-            crowd.Set(i, placedItems[i].CentreX, placedItems[i].CentreY, placedItems[i].Turn * Turning.RadiansPerThousandth);
-        return crowd;
+            overlap.Model.Set(i, placedItems[i].CentreX, placedItems[i].CentreY, placedItems[i].Turn * Turning.RadiansPerThousandth);
+        return overlap;
     }
 
     /// <summary>Rounds what the overlap search found to whole micrometres and, if it is sound exactly, lets it stand.</summary>
-    private bool Settle(Tray tray, Crowd crowd, Item item)
+    private bool Settle(Tray tray, OverlapSearch overlap, Item item)
     {
-        crowd.FreezeTurns();
-        if (crowd.Descend(options.DescentSteps) > Crowd.Solved) return false;
-        var all = new List<PlacedItem>(crowd.Count);
-        for (var i = 0; i < crowd.Count; i++)
+        overlap.Model.FreezeTurns();
+        if (overlap.Descend(options.DescentSteps) > Descent.Solved) return false;
+        var all = new List<PlacedItem>(overlap.Model.Count);
+        for (var i = 0; i < overlap.Model.Count; i++)
         {
-            if (crowd[i].Fixed) all.Add(tray.PlacedItems[i]);
-            else all.Add(PlacedItem.At(ItemOf(tray, item, i), CountOf(tray, i), crowd.XOf(i), crowd.YOf(i), TurnOf(crowd, i)));
+            if (overlap.Model[i].Fixed) all.Add(tray.PlacedItems[i]);
+            else all.Add(PlacedItem.At(ItemOf(tray, item, i), CountOf(tray, i), overlap.Model.V[i], overlap.Model.V[overlap.Model.YAt + i], TurnOf(overlap, i)));
         }
 
         if (!tray.AllowsAll(all)) return false;
@@ -143,7 +142,7 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         return true;
     }
 
-    private static int TurnOf(Crowd crowd, int i) => crowd[i].Shape.IsDisc || !crowd[i].MayTurn ? 0 : crowd.ThousandthsOf(i);
+    private static int TurnOf(OverlapSearch overlap, int i) => overlap.Model[i].Shape.IsDisc || !overlap.Model[i].MayTurn ? 0 : overlap.Model.ThousandthsOf(i);
 
     private static Item ItemOf(Tray tray, Item added, int i) => i < tray.PlacedItems.Count ? tray.PlacedItems[i].Item : added;
 

@@ -5,7 +5,6 @@ namespace KilnShare.Core.Loading.Shelves;
 /// <summary>Fills a hole among rectangles from what waits: one after another in an order with chance in it, each where a rule likes it best.</summary>
 internal sealed class RectangleFill
 {
-    private const double MostNoise = 0.8;
     private readonly RectangleShelf shelf;
     private readonly double owed;
     private readonly SeededRandom random;
@@ -54,7 +53,7 @@ internal sealed class RectangleFill
         var draw = random.Next();
         (right, up, sidewaysFirst) = ((draw & 1) != 0, (draw & 2) != 0, (draw & 4) != 0);
         rule = (int)((draw >> 3) % 6);
-        var count = Order(state, (int)((draw >> 8) % 3), MostNoise * random.Unit(), mostArea);
+        var count = Order(state, (int)((draw >> 8) % 3), ShelfTuning.FillNoise * random.Unit(), mostArea);
         for (var i = 0; i < count && free.Count > 0; i++)
         {
             var item = order[i];

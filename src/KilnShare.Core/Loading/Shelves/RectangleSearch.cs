@@ -8,19 +8,9 @@ namespace KilnShare.Core.Loading.Shelves;
 /// </summary>
 internal sealed class RectangleSearch
 {
-    // A state may be worse than the present one by this part of its value and still be gone on from.
-    private const double Leniency = 0.002;
 
-    // The same where each piece counts as much as any other, so that a step may cost only room.
-    private const double LeniencyOfCount = 0.0007;
 
-    // So many are taken off at most; more where it is their number that counts.
-    private const int MostTaken = 7;
-    private const int MostTakenOfCount = 12;
 
-    // Ware is offered that would cover so many times the area that was taken off, drawn between the two.
-    private const double LeastRoom = 1;
-    private const double MostRoom = 1.5;
     private readonly Tray tray;
     private readonly ItemPool pool;
     private readonly SeededRandom random;
@@ -68,11 +58,11 @@ internal sealed class RectangleSearch
     public static bool IsPlain(Item item) => Insertion.IsRectangle(item) && item.MostStacked == 1;
 
     /// <summary>Fills what is free of a shelf so many times anew and keeps the best: by weight, or by the area covered.</summary>
-    public static void Fill(Tray tray, ItemPool pool, Distances distances, SearchBudget budget, SeededRandom random, int tries, bool byArea)
+    public static void Fill(Tray tray, ItemPool pool, Distances distances, SearchContext context, int tries, bool byArea)
     {
-        var search = new RectangleSearch(tray, pool, distances, random, byArea);
+        var search = new RectangleSearch(tray, pool, distances, context.Random, byArea);
         search.before.Take(search.now);
-        for (var i = 0; i < tries && (i == 0 || !budget.Stop); i++)
+        for (var i = 0; i < tries && (i == 0 || !context.Budget.Stop); i++)
         {
             search.now.Take(search.before);
             search.fill.Begin(search.shelf.All, search.least, search.now);
@@ -84,13 +74,13 @@ internal sealed class RectangleSearch
     }
 
     /// <summary>So many steps on one shelf; the tray and the pool are left in the best state found, or in the last where none was better.</summary>
-    public static bool Run(Tray tray, ItemPool pool, Distances distances, SearchBudget budget, SeededRandom random, int steps, bool byArea)
+    public static bool Run(Tray tray, ItemPool pool, Distances distances, SearchContext context, int steps, bool byArea)
     {
-        var search = new RectangleSearch(tray, pool, distances, random, byArea);
+        var search = new RectangleSearch(tray, pool, distances, context.Random, byArea);
         var start = search.now.Value;
-        for (var i = 0; i < steps && !budget.Stop && search.now.Count > 0; i++)
+        for (var i = 0; i < steps && !context.Budget.Stop && search.now.Count > 0; i++)
         {
-            if (i > 0) budget.Tick();
+            if (i > 0) context.Budget.Tick();
             search.Step();
         }
 
@@ -116,10 +106,10 @@ internal sealed class RectangleSearch
     private void Step()
     {
         before.Take(now);
-        var hole = TakeOff(1 + random.Below(valueIsCount ? MostTakenOfCount : MostTaken));
+        var hole = TakeOff(1 + random.Below(valueIsCount ? ShelfTuning.MostExchangedOfCount : ShelfTuning.MostExchanged));
         fill.Begin(hole, least, now);
-        fill.Fill(now, valueIsArea ? double.MaxValue : taken * random.Between(LeastRoom, MostRoom));
-        if (now.Value < before.Value - ((valueIsCount ? LeniencyOfCount : Leniency) * before.Value * random.Unit())) (now, before) = (before, now);
+        fill.Fill(now, valueIsArea ? double.MaxValue : taken * random.Between(ShelfTuning.LeastOffered, ShelfTuning.MostOffered));
+        if (now.Value < before.Value - ((valueIsCount ? ShelfTuning.CountLeniency : ShelfTuning.ExchangeLeniency) * before.Value * random.Unit())) (now, before) = (before, now);
         else if (now.Value > best.Value) best.Take(now);
     }
 

@@ -8,8 +8,6 @@ internal sealed class RectangleShelf
     // Kept beyond the margin, so that no rounding of the arc is seen by the exact checks, µm.
     private const double Reserve = 0.01;
 
-    // Strips that cover a disc from outside.
-    private const int Strips = 6;
     private readonly (double X, double Y, double R)[] discs;
     private readonly (double Nx, double Ny, double Limit)[] slants;
     private readonly List<Box> blocks = [];
@@ -57,9 +55,9 @@ internal sealed class RectangleShelf
         }
 
         var (x, y, r) = (shape.X / 2.0, shape.Y / 2.0, (shape.Radius / 2.0) + owed + Reserve);
-        for (var k = 0; k < Strips; k++)
+        for (var k = 0; k < ShelfTuning.StripsOfDisc; k++)
         {
-            var (from, to) = (-r + (2 * r * k / Strips), -r + (2 * r * (k + 1) / Strips));
+            var (from, to) = (-r + (2 * r * k / ShelfTuning.StripsOfDisc), -r + (2 * r * (k + 1) / ShelfTuning.StripsOfDisc));
             var nearest = from < 0 && to > 0 ? 0 : Math.Min(Math.Abs(from), Math.Abs(to));
             var half = Math.Sqrt(Math.Max(0, (r * r) - (nearest * nearest)));
             blocks.Add(Whole(x - half, y + from, x + half, y + to, 1));

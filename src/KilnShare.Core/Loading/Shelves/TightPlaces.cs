@@ -8,11 +8,7 @@ namespace KilnShare.Core.Loading.Shelves;
 /// </summary>
 internal static class TightPlaces
 {
-    // Shorter ware, as a part of the shelf's lesser extent, lies in many places, and the overlap search finds one.
-    private const double LeastLength = 0.5;
 
-    // Only the turns at which most of its sides lie along sides of the shelf.
-    private const int MostTurns = 8;
 
     // From each edge, µm: rounding of the place and of a corner to whole micrometres takes 0.7 each.
     private const double Kept = 2;
@@ -24,7 +20,7 @@ internal static class TightPlaces
     public static PlacedItem? Find(Tray tray, Item item)
     {
         var (minX, maxX, minY, maxY) = tray.Space.Region.Box;
-        if (2 * item.Shape.Bound < LeastLength * Math.Min(maxX - minX, maxY - minY)) return null;
+        if (2 * item.Shape.Bound < ShelfTuning.TightLength * Math.Min(maxX - minX, maxY - minY)) return null;
         var outline = TightOutline.Of(item.Piece.Footprint);
         foreach (var turn in Turns(tray.Space.Region, outline, item))
         {
@@ -51,7 +47,7 @@ internal static class TightPlaces
             }
         }
 
-        return [.. along.OrderByDescending(t => t.Value).ThenBy(t => t.Key).Take(MostTurns).Select(t => t.Key)];
+        return [.. along.OrderByDescending(t => t.Value).ThenBy(t => t.Key).Take(ShelfTuning.TightTurns).Select(t => t.Key)];
     }
 
     // Where its origin may be: on the shelf's own, then as near the middle of a round edge as straight edges let it, then touching two edges.

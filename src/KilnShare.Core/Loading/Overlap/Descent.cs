@@ -4,16 +4,13 @@ using System.Runtime.Intrinsics;
 
 namespace KilnShare.Core.Loading.Overlap;
 
-/// <content>Minimising the overlap.</content>
-internal sealed partial class Crowd
+/// <summary>Minimises the overlap energy: L-BFGS (Liu and Nocedal 1989) with shortening of the step.</summary>
+internal sealed class Descent(OverlapModel model, OverlapEnergy energy)
 {
-    /// <summary>Depth sums below this are no overlap, µm²: with the margin kept, rounding still leaves what is owed.</summary>
+    /// <summary>Energies below this are no overlap, µm²: with the margin kept, rounding still leaves what is owed.</summary>
     public const double Solved = 1;
 
-    // So many steps in a row that gain less than this part of the energy.
-    private const int MostStalled = 3;
-    private const double LittleGain = 0.005;
-    private const int Memory = 6;
+    private const int Memory = OverlapTuning.DescentMemory;
     private readonly double[][] steps = new double[Memory][];
     private readonly double[][] changes = new double[Memory][];
     private readonly double[] products = new double[Memory];
@@ -23,17 +20,14 @@ internal sealed partial class Crowd
     private double[] next = [];
     private double[] direction = [];
 
-    /// <summary>
-    /// Goes downhill from V to a local minimum of the energy and returns it: L-BFGS (Liu and Nocedal 1989) with shortening of the step.
-    /// It stops where little is gained.
-    /// </summary>
-    public double Descend(int mostSteps)
+    /// <summary>Goes downhill from the model's positions to a local minimum and returns its energy. It stops where little is gained.</summary>
+    public double Run(int mostSteps)
     {
         Allocate();
-        var energy = Energy(V, gradient);
+        var reached = energy.At(model.V, gradient);
         int used = 0, newest = -1;
         var stalled = 0;
-        for (var step = 0; step < mostSteps && energy > Solved && stalled < MostStalled; step++)
+        for (var step = 0; step < mostSteps && reached > Solved && stalled < OverlapTuning.MostStalled; step++)
         {
             Direct(used, newest);
             var slope = Dot(direction, gradient);
@@ -45,14 +39,14 @@ internal sealed partial class Crowd
                 if (slope >= -1e-12) break;
             }
 
-            var reached = Walk(energy, slope);
-            if (reached >= energy) break;
+            var lower = Walk(reached, slope);
+            if (lower >= reached) break;
             newest = Remember(newest, ref used);
-            stalled = energy - reached < LittleGain * energy ? stalled + 1 : 0;
-            energy = reached;
+            stalled = reached - lower < OverlapTuning.LittleGain * reached ? stalled + 1 : 0;
+            reached = lower;
         }
 
-        return energy;
+        return reached;
     }
 
     /// <summary>
@@ -60,21 +54,22 @@ internal sealed partial class Crowd
     /// </summary>
     public double LeastWithin(double distance)
     {
-        var energy = Energy(V, gradient);
-        return energy - (Math.Sqrt(Dot(gradient, gradient)) * distance);
+        var here = energy.At(model.V, gradient);
+        return here - (Math.Sqrt(Dot(gradient, gradient)) * distance);
     }
 
     private void Allocate()
     {
-        if (gradient.Length == V.Length) return;
-        (gradient, nextGradient, next, direction) = (new double[V.Length], new double[V.Length], new double[V.Length], new double[V.Length]);
-        for (var i = 0; i < Memory; i++) (steps[i], changes[i]) = (new double[V.Length], new double[V.Length]);
+        var length = model.V.Length;
+        if (gradient.Length == length) return;
+        (gradient, nextGradient, next, direction) = (new double[length], new double[length], new double[length], new double[length]);
+        for (var i = 0; i < Memory; i++) (steps[i], changes[i]) = (new double[length], new double[length]);
     }
 
     // Two loops of L-BFGS; without memory a quarter of the gradient, which undoes the overlap of one pair exactly.
     private void Direct(int used, int newest)
     {
-        for (var k = 0; k < alive; k++) direction[k] = -gradient[k];
+        for (var k = 0; k < model.Alive; k++) direction[k] = -gradient[k];
         for (var m = 0; m < used; m++)
         {
             var at = (newest - m + Memory) % Memory;
@@ -83,7 +78,7 @@ internal sealed partial class Crowd
         }
 
         var scale = used == 0 ? 0.25 : products[newest] / Dot(changes[newest], changes[newest]);
-        for (var k = 0; k < alive; k++) direction[k] *= scale;
+        for (var k = 0; k < model.Alive; k++) direction[k] *= scale;
         for (var m = used - 1; m >= 0; m--)
         {
             var at = (newest - m + Memory) % Memory;
@@ -91,16 +86,17 @@ internal sealed partial class Crowd
         }
     }
 
-    private double Walk(double energy, double slope)
+    // Shortens the step until the energy falls by enough of what the slope promises (Armijo 1966).
+    private double Walk(double from, double slope)
     {
         var length = 1.0;
-        for (var tries = 0; tries < 8; tries++)
+        for (var tries = 0; tries < OverlapTuning.MostShortenings; tries++)
         {
-            Array.Copy(V, next, V.Length);
+            Array.Copy(model.V, next, model.V.Length);
             AddTo(next, length, direction);
-            var reached = Energy(next, nextGradient);
-            if (reached <= energy + (1e-4 * length * slope)) return reached;
-            length *= 0.4;
+            var reached = energy.At(next, nextGradient);
+            if (reached <= from + (OverlapTuning.LeastDecrease * length * slope)) return reached;
+            length *= OverlapTuning.Shortening;
         }
 
         return double.PositiveInfinity;
@@ -110,12 +106,12 @@ internal sealed partial class Crowd
     private int Remember(int newest, ref int used)
     {
         var at = (newest + 1) % Memory;
-        var (step, change) = (steps[at], changes[at]);
-        for (var k = 0; k < alive; k++)
+        var (step, change, v) = (steps[at], changes[at], model.V);
+        for (var k = 0; k < model.Alive; k++)
         {
-            step[k] = next[k] - V[k];
+            step[k] = next[k] - v[k];
             change[k] = nextGradient[k] - gradient[k];
-            V[k] = next[k];
+            v[k] = next[k];
         }
 
         (gradient, nextGradient) = (nextGradient, gradient);
@@ -149,5 +145,5 @@ internal sealed partial class Crowd
         for (var k = 0; k < p.Length && k < q.Length; k++) p[k] += factor * q[k];
     }
 
-    private Span<Vector256<double>> Fours(double[] a) => MemoryMarshal.Cast<double, Vector256<double>>(a.AsSpan(0, alive));
+    private Span<Vector256<double>> Fours(double[] a) => MemoryMarshal.Cast<double, Vector256<double>>(a.AsSpan(0, model.Alive));
 }

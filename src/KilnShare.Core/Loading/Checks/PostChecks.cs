@@ -1,12 +1,18 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
-using KilnShare.Core.Loading.Checks;
 
-namespace KilnShare.Core.Loading;
+namespace KilnShare.Core.Loading.Checks;
 
-/// <content>Posts: what they are made of, what they stand on, what they carry, and whether it balances.</content>
-public static partial class LoadChecks
+/// <summary>Posts: what they are made of, what they stand on, what they carry, and what they keep from.</summary>
+internal static class PostChecks
 {
+    public static void Find(Scene scene, List<string> found)
+    {
+        PostsStand(scene, found);
+        PostsCarry(scene, found);
+        PostsApart(scene, found);
+    }
+
     private static void PostsStand(Scene scene, List<string> found)
     {
         var stock = scene.Problem.Furniture.Posts.GroupBy(p => p.Height).ToDictionary(g => g.Key, g => g.Sum(p => p.Count));
@@ -26,7 +32,7 @@ public static partial class LoadChecks
             var sum = post.Heights.Aggregate(Length.Zero, (a, b) => a + b);
             if (sum != post.To - post.From || sum <= Length.Zero) found.Add($"Post {i} is {sum} long and should be {post.To - post.From}.");
             if (post.Heights.Count > LoadLimits.MaxStackedPosts) found.Add($"Post {i} is made of more than two.");
-            if (scene.Chamber.ClearanceOf(scene.Posts[i]) < -ToleranceMicrometres) found.Add($"Post {i} is not in the chamber.");
+            if (scene.Chamber.ClearanceOf(scene.Posts[i]) < -Tolerance.Micrometres) found.Add($"Post {i} is not in the chamber.");
             if (post.StandsOn is { } on) PostOnShelf(scene, i, scene.Shelves[on], found);
             else if (post.From != Length.Zero) found.Add($"Post {i} does not reach the floor.");
         }
@@ -36,7 +42,7 @@ public static partial class LoadChecks
     {
         var post = scene.Plan.Posts[index];
         if (post.From.Micrometres != shelf.Top) found.Add($"Post {index} does not stand on {shelf.Name}.");
-        if (shelf.Shape.Depth((post.X.Micrometres, post.Y.Micrometres)) < -ToleranceMicrometres)
+        if (shelf.Shape.Depth((post.X.Micrometres, post.Y.Micrometres)) < -Tolerance.Micrometres)
             found.Add($"The axis of post {index} is not on {shelf.Name}.");
         if (shelf.Underside == 0 && !scene.FromStock) return;
         var near = scene.Plan.Posts.Where(p => p.Carries.Contains(shelf.Placed.Index))
@@ -63,15 +69,15 @@ public static partial class LoadChecks
     {
         var depth = shelf.Shape.Depth((post.X.Micrometres, post.Y.Micrometres));
         var inset = scene.Problem.Furniture.PostInset.Micrometres;
-        if (depth >= inset - ToleranceMicrometres) return;
+        if (depth >= inset - Tolerance.Micrometres) return;
         if (post.Carries.Count == 2)
         {
             var both = post.Carries.Select(c => scene.Shelves[c].Shape.Depth((post.X.Micrometres, post.Y.Micrometres))).ToList();
             var gap = scene.Problem.Spacing.ShelfGap.Micrometres;
-            if (both.All(d => Math.Abs(d) <= gap + ToleranceMicrometres) && Math.Abs(both[0] - both[1]) <= ToleranceMicrometres) return;
+            if (both.All(d => Math.Abs(d) <= gap + Tolerance.Micrometres) && Math.Abs(both[0] - both[1]) <= Tolerance.Micrometres) return;
         }
 
-        found.Add($"A post under {shelf.Name} is {Mm(depth)} inside its edge; {Mm(inset)} is owed.");
+        found.Add($"A post under {shelf.Name} is {Tolerance.Mm(depth)} inside its edge; {Tolerance.Mm(inset)} is owed.");
     }
 
     private static void PostsApart(Scene scene, List<string> found)
@@ -83,8 +89,8 @@ public static partial class LoadChecks
             foreach (var ware in scene.Ware.Where(w => w.From < to && w.To > from && !CheckShape.FarApart(w.Shape, shape, scene.Gap)))
             {
                 var apart = CheckShape.Distance(ware.Shape, shape);
-                if (apart < scene.Gap - ToleranceMicrometres || CheckShape.Overlap(ware.Shape, shape))
-                    found.Add($"{ware.Name} is {Mm(apart)} from a post; {Mm(scene.Gap)} is owed.");
+                if (apart < scene.Gap - Tolerance.Micrometres || CheckShape.Overlap(ware.Shape, shape))
+                    found.Add($"{ware.Name} is {Tolerance.Mm(apart)} from a post; {Tolerance.Mm(scene.Gap)} is owed.");
             }
 
             foreach (var shelf in scene.Shelves.Where(s => s.Underside < to && s.Top > from && CheckShape.Overlap(s.Shape, shape)))
@@ -96,48 +102,5 @@ public static partial class LoadChecks
                     found.Add($"Posts {i} and {j} are in each other's place.");
             }
         }
-    }
-
-    private static void ShelvesBalance(Scene scene, List<string> found)
-    {
-        foreach (var shelf in scene.Shelves)
-        {
-            var posts = scene.Plan.Posts.Where(p => p.Carries.Contains(shelf.Placed.Index))
-                .Select(p => ((double)p.X.Micrometres, (double)p.Y.Micrometres)).ToList();
-            if (posts.Count < LoadLimits.MinPostsUnderShelf) continue;
-            var (x, y) = CentreOfMass(scene, shelf);
-            var inside = InsideHull(posts, x, y);
-            if (inside < LoadLimits.BalanceMarginMicrometres - ToleranceMicrometres)
-                found.Add($"The centre of mass of {shelf.Name} is {Mm(inside)} inside its posts; 10 mm is the least.");
-        }
-    }
-
-    private static (double X, double Y) CentreOfMass(Scene scene, ShelfSeen shelf)
-    {
-        // µm³ to m³, times kg/m³, to g.
-        var own = CheckShape.AreaOf(shelf.Kind.Footprint) * shelf.Kind.Thickness.Micrometres * 1e-18 * (double)LoadLimits.ShelfDensityKgPerM3 * 1000;
-        var parts = scene.Ware.Where(w => w.Shelf == shelf)
-            .Select(w => (Mass: (double)(w.Piece.MassG ?? 0) * w.Placed.Copies.Count, At: w.Shape.Centroid()))
-            .Append((Mass: (double?)shelf.Kind.MassG ?? own, At: shelf.Shape.Centroid())).ToList();
-        var total = parts.Sum(p => p.Mass);
-        return total <= 0 ? shelf.Shape.Centroid() : (parts.Sum(p => p.Mass * p.At.X) / total, parts.Sum(p => p.Mass * p.At.Y) / total);
-    }
-
-    // Every line through two of the points with none on its right is a side of the hull.
-    private static double InsideHull(List<(double X, double Y)> points, double x, double y)
-    {
-        var least = double.MaxValue;
-        foreach (var a in points)
-        {
-            foreach (var b in points)
-            {
-                var length = Math.Sqrt(Math.Pow(b.X - a.X, 2) + Math.Pow(b.Y - a.Y, 2));
-                if (length == 0) continue;
-                double LeftBy(double px, double py) => (((b.X - a.X) * (py - a.Y)) - ((b.Y - a.Y) * (px - a.X))) / length;
-                if (points.All(p => LeftBy(p.X, p.Y) >= -1e-6)) least = Math.Min(least, LeftBy(x, y));
-            }
-        }
-
-        return least;
     }
 }

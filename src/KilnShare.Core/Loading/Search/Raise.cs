@@ -2,21 +2,21 @@ using KilnShare.Core.Loading.Levels;
 
 namespace KilnShare.Core.Loading.Search;
 
-/// <content>Levels may rise into what height is left over.</content>
-internal sealed partial class Neighbourhood
+/// <summary>Lets levels rise into what height is left over, so that a move may put taller ware on any of them.</summary>
+internal sealed class Raise(LoadInstance instance)
 {
     private (PartialPlan Of, PartialPlan Raised)? last;
 
-    // The same plan; ware on each level may be as tall as it could be while the other levels stay as high as they are.
-    private PartialPlan Raised(PartialPlan plan)
+    /// <summary>The same plan; ware on each level may be as tall as it could be while the other levels stay as high as they are.</summary>
+    public PartialPlan Of(PartialPlan plan)
     {
         if (last is { } known && ReferenceEquals(known.Of, plan)) return known.Raised;
-        last = (plan, Raise(plan));
+        last = (plan, Raised(plan));
         return last.Value.Raised;
     }
 
     // Keep-outs and half shelves were looked at for one height alone.
-    private PartialPlan Raise(PartialPlan plan)
+    private PartialPlan Raised(PartialPlan plan)
     {
         if (instance.HasKeepOuts || plan.Levels.Exists(l => l.Halves.Count > 0) || Elevations.Of(instance, plan) is not { } lie) return plan;
         var levels = new List<Level>(plan.Levels.Count);
