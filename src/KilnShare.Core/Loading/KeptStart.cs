@@ -9,7 +9,7 @@ public static class KeptStart
     /// <summary>The problem; or a refusal, where what is to stay of its start plan breaks a rule.</summary>
     public static Result<LoadProblem> Check(LoadProblem problem)
     {
-        // What is pinned may lean on the rest for its balance: it can stay wherever all of it can.
+        // A pinned copy may need others for its shelf's balance: it can stay where all of the start plan can.
         if (problem.Keep == Keep.None || LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: false)).Count == 0) return problem;
         var violations = LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: true));
         if (violations.Count == 0) return problem;

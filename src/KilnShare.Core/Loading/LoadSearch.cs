@@ -8,7 +8,7 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading;
 
 /// <summary>
-/// Plans a load: pieces on shelves, shelves on posts, in levels. As much value as can be found, then the least height.
+/// Plans a load: pieces on shelves, shelves on posts, in levels. It looks for the most value, then for the least height. README.md tells how.
 /// </summary>
 public static class LoadSearch
 {
@@ -47,7 +47,7 @@ public static class LoadSearch
         return PlanWriting.Write(context.Instance, best, new PlanEnd(stopped, budget.Iterations, reasons));
     }
 
-    // What no plan can hold is not searched for.
+    // Items that no plan can hold do not wait for a place.
     private static void SetAside(UnplacedReason?[] reasons, ItemPool pool)
     {
         for (var i = 0; i < reasons.Length; i++)
@@ -60,8 +60,9 @@ public static class LoadSearch
     {
         portfolio = null;
         using var phase = context.Budget.FirstPlan();
-        if (from is not null) return new FirstPlans(context, new LevelBuilder(context)).Onto(from);
-        if (Portfolio.CountFor(context.Instance, context.Options) == 0) return new FirstPlans(context, new LevelBuilder(context)).Build(pool, ofPortfolio: false);
+        var first = new FirstPlans(context, new LevelBuilder(context));
+        if (from is not null) return first.Onto(from);
+        if (Portfolio.CountFor(context.Instance, context.Options) == 0) return first.Build(pool, ofPortfolio: false);
         portfolio = Portfolio.Begin(context, pool);
         return portfolio.Best;
     }

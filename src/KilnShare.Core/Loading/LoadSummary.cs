@@ -9,7 +9,7 @@ namespace KilnShare.Core.Loading;
 /// <param name="Z">Over the floor.</param>
 public sealed record ChamberPoint(Length X, Length Y, Length Z);
 
-/// <summary>What the one who loads takes along beside the plan: what to take out, in what order, and what to look at twice.</summary>
+/// <summary>What whoever loads the kiln needs beside the plan: the posts to take out, the order of loading, and what to look at twice.</summary>
 /// <param name="Findings">What should be looked at, from the lowest shelf up.</param>
 /// <param name="Order">What goes in after what.</param>
 /// <param name="Posts">Posts to take out, by length.</param>

@@ -15,7 +15,8 @@ internal static class SeriesMeasures
     private const int Pieces = 500;
     private const int Seeds = 10;
 
-    /// <summary>500 of the pieces of the kiln loads, drawn ten times, into the fewest firings, against levels in the order of height with first-fit decreasing.</summary>
+    /// <summary>500 of the pieces of the kiln loads, drawn ten times, into the fewest firings, against levels in the order of height with first-fit
+    /// decreasing.</summary>
     public static string Firings(Instances instances, double milliseconds)
     {
         var all = instances.KilnLoads().SelectMany((l, i) => Load(l.Root, false).Problem.Pieces.Select(p => p with { Id = $"{i}-{p.Id}" })).ToList();
@@ -28,7 +29,8 @@ internal static class SeriesMeasures
             var pieces = (seed == 0 ? all : [.. all.OrderBy(_ => random.Next())]).Take(Pieces).ToList();
             var problem = LoadProblem.Create(kiln.Chamber, kiln.Furniture, kiln.Spacing, pieces).Value;
             var watch = Kiln.Clock.GetTimestamp();
-            var series = LoadSeries.Solve(problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Kiln.Clock, CancellationToken.None));
+            var series = LoadSeries.Solve(
+                problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Kiln.Clock, CancellationToken.None));
             slowest = Math.Max(slowest, Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds);
             if (LoadSeriesChecks.Violations(problem, series) is { Count: > 0 } broken) Console.WriteLine(broken[0]);
             var sorted = ByHeight(problem);

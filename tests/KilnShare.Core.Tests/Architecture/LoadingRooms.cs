@@ -22,7 +22,8 @@ internal static partial class LoadingRooms
     public static readonly string[] Order = ["Geometry", "Kernel", "Overlap", "Shelves", "Levels", "Search", "Finishing", Front, "Series"];
 
     /// <summary>Files of the root folder that use the rooms: what other capabilities call.</summary>
-    public static readonly string[] Fronts = ["LoadSearch", "LoadChecks", "LoadSeriesChecks", "LoadAdvice", "LoadSummary", "Outline", "RoomMaking", "KeptStart"];
+    public static readonly string[] Fronts = ["LoadSearch", "LoadChecks", "LoadSeriesChecks", "LoadAdvice", "LoadSummary", "Outline", "RoomMaking",
+        "KeptStart"];
 
     /// <summary>Every use that goes up, or into or out of the checks, as "file uses Room".</summary>
     public static IReadOnlyList<string> UsesUpward(IEnumerable<SourceFile> files) =>
@@ -35,7 +36,9 @@ internal static partial class LoadingRooms
 
     /// <summary>Files whose namespace is not that of their folder.</summary>
     public static IReadOnlyList<string> Misnamed(IEnumerable<SourceFile> files) =>
-        [.. files.Where(f => !f.Text.Contains($"\nnamespace {NamespaceOf(f)};", StringComparison.Ordinal) && !f.Text.StartsWith($"namespace {NamespaceOf(f)};", StringComparison.Ordinal)).Select(f => f.Path)];
+        [.. files.Where(
+            f => !f.Text.Contains($"\nnamespace {NamespaceOf(f)};", StringComparison.Ordinal)
+            && !f.Text.StartsWith($"namespace {NamespaceOf(f)};", StringComparison.Ordinal)).Select(f => f.Path)];
 
     /// <summary>Folders with more files than are allowed.</summary>
     public static IReadOnlyList<string> TooFull(IEnumerable<SourceFile> files) =>
@@ -52,7 +55,8 @@ internal static partial class LoadingRooms
     {
         var code = Comments().Replace(file.Text, "");
         foreach (Match room in RoomsNamed().Matches(code)) yield return room.Groups["room"].Value;
-        if (RoomOf(file) != Front && Array.Exists(Fronts, f => Regex.IsMatch(code, $@"\b{f}\.\w", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1)))) yield return Front;
+        if (RoomOf(file) != Front
+            && Array.Exists(Fronts, f => Regex.IsMatch(code, $@"\b{f}\.\w", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1)))) yield return Front;
     }
 
     private static string RoomOf(SourceFile file) => file.Path[(Folder.Length + 1)..].Split('/') switch
@@ -65,7 +69,9 @@ internal static partial class LoadingRooms
     private static string NamespaceOf(SourceFile file) =>
         $"KilnShare.Core.{Path.GetDirectoryName(file.Path)!["src/KilnShare.Core/".Length..].Replace('/', '.')}";
 
-    [GeneratedRegex(@"\bLoading\.(?<room>Geometry|Kernel|Overlap|Shelves|Levels|Search|Finishing|Series|Checks)\b", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, 1000)]
+    [GeneratedRegex(
+        @"\bLoading\.(?<room>Geometry|Kernel|Overlap|Shelves|Levels|Search|Finishing|Series|Checks)\b",
+        RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, 1000)]
     private static partial Regex RoomsNamed();
 
     [GeneratedRegex(@"//[^\n]*|(?m:^namespace [^\n]*$)", RegexOptions.CultureInvariant, 1000)]

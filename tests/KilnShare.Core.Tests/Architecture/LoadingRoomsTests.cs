@@ -34,12 +34,14 @@ public sealed class LoadingRoomsTests
             Planted("Search/Judge.cs", "using KilnShare.Core.Loading.Checks;\n\nnamespace KilnShare.Core.Loading.Search;\n"),
             Planted("Checks/Borrow.cs", "using KilnShare.Core.Loading.Geometry;\n\nnamespace KilnShare.Core.Loading.Checks;\n"),
             Planted("LoadPiece.cs", "using KilnShare.Core.Loading.Geometry;\n\nnamespace KilnShare.Core.Loading;\n"),
-            Planted("Series/Fine.cs", "using KilnShare.Core.Loading.Search;\n\nnamespace KilnShare.Core.Loading.Series;\n// Checks\nvar x = LoadSearch.Solve();\n"),
+            Planted("Series/Fine.cs",
+                "using KilnShare.Core.Loading.Search;\n\nnamespace KilnShare.Core.Loading.Series;\n// Checks\nvar x = LoadSearch.Solve();\n"),
             Planted("LoadSearch.cs", "using KilnShare.Core.Loading.Finishing;\n\nnamespace KilnShare.Core.Loading;\n"),
         ];
         Assert.Equal(
             [
-                "Shelves/Up.cs uses Levels", "Search/Front.cs uses front", "Search/Judge.cs uses Checks", "Checks/Borrow.cs uses Geometry", "LoadPiece.cs uses Geometry",
+                "Shelves/Up.cs uses Levels", "Search/Front.cs uses front", "Search/Judge.cs uses Checks", "Checks/Borrow.cs uses Geometry",
+                    "LoadPiece.cs uses Geometry",
             ],
             LoadingRooms.UsesUpward(planted).Select(c => c[(LoadingRooms.Folder.Length + 1)..]));
         Assert.Empty(LoadingRooms.Misnamed(planted));

@@ -23,11 +23,14 @@ public sealed partial class PartialTests
 
     private static List<string> SpreadOverFiles(IEnumerable<SourceFile> files) =>
     [
-        .. files.SelectMany(f => PartialType().Matches(f.Text).Select(m => $"{Namespace().Match(f.Text).Groups["name"].Value}.{m.Groups["name"].Value}").Distinct())
+        .. files.SelectMany(
+            f => PartialType().Matches(f.Text).Select(m => $"{Namespace().Match(f.Text).Groups["name"].Value}.{m.Groups["name"].Value}").Distinct())
             .GroupBy(n => n).Where(g => g.Count() > 1).Select(g => g.Key),
     ];
 
-    [GeneratedRegex(@"\bpartial (class|record struct|record class|record|struct|interface) (?<name>\w+)", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, 1000)]
+    [GeneratedRegex(
+        @"\bpartial (class|record struct|record class|record|struct|interface) (?<name>\w+)", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant,
+        1000)]
     private static partial Regex PartialType();
 
     [GeneratedRegex(@"^namespace (?<name>[\w.]+);", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant | RegexOptions.Multiline, 1000)]

@@ -10,7 +10,8 @@ namespace KilnShare.Core.Tests.Loading;
 /// <summary>Ware that waits and is worth more takes the place of what is worth less.</summary>
 public class ExchangeTests
 {
-    // Of discs of 100 mm one stands on a shelf of 150 mm: a piece of weight 5, or four bowls of weight 2 on each other, which are 90 mm high; under 75 mm there is room for two.
+    // Of discs of 100 mm one stands on a shelf of 150 mm: a piece of weight 5, or four bowls of weight 2 on each other, which are 90 mm high; under 75
+    // mm there is room for two.
     [Theory]
     [InlineData(100, 8)]
     [InlineData(75, 5)]

@@ -55,7 +55,8 @@ public class KeptPlanTests
     {
         var first = MixedWare(10, seed);
         var start = Solve(RoundKiln(first), 20);
-        var pins = start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 4 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c))).ToList();
+        var pins = start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 4 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c)))
+            .ToList();
         var problem = With([.. first, Piece("new", Rectangle(70, 80), 60, quantity: 4)], start, Keep.Pinned, pins);
 
         var plan = Solve(problem, 60);

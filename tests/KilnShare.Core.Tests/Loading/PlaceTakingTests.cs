@@ -15,7 +15,8 @@ public class PlaceTakingTests
     private readonly LoadOptions options = new();
     private readonly SeededRandom chance = new(1);
 
-    // One disc of 200 mm stands on each shelf of 220 mm. What stands below is worth more than what waits: that may come there only if what it drives out finds another place.
+    // One disc of 200 mm stands on each shelf of 220 mm. What stands below is worth more than what waits: that may come there only if what it drives
+    // out finds another place.
     [Fact]
     public void What_loses_its_place_takes_that_of_something_lighter_on_another_level()
     {
@@ -33,7 +34,8 @@ public class PlaceTakingTests
     [InlineData(109, false)]
     public void A_level_rises_as_far_as_height_is_left_over_for_what_is_taller(int heightMm, bool rises)
     {
-        var instance = InstanceOf(heightMm, [Piece("comes", Circle(200), 50, 1, 9), Piece("leaves", Circle(200), 40, 1, 1), Piece("stays", Circle(195), 40, 1, 1)]);
+        var instance = InstanceOf(
+            heightMm, [Piece("comes", Circle(200), 50, 1, 9), Piece("leaves", Circle(200), 40, 1, 1), Piece("stays", Circle(195), 40, 1, 1)]);
         var plan = PlanOf(instance, (1, 40), (2, 40));
 
         var found = Varied(instance, plan);
@@ -79,7 +81,8 @@ public class PlaceTakingTests
         List<LoadPiece> pieces = [.. Enumerable.Range(61, 60).Select(h => Piece($"{h}", Circle(60), h))];
         var instance = new LoadInstance(Problem(new Chamber(Circle(220), Mm(800), Length.Zero, Length.Zero), FromStock([150]), Spacing, pieces), options);
 
-        var heights = LevelHeights.Choose(instance, new ItemPool(instance.Problem), instance.Decks[0], Mm(600).Micrometres, 4, 0.7, new SeededRandom((ulong)seed), varied: true);
+        var heights = LevelHeights.Choose(
+            instance, new ItemPool(instance.Problem), instance.Decks[0], Mm(600).Micrometres, 4, 0.7, new SeededRandom((ulong)seed), varied: true);
 
         Assert.True(heights.Count > 1);
         Assert.All(heights.SkipLast(1), h => Assert.Equal(Mm(120).Micrometres, h));
@@ -92,7 +95,8 @@ public class PlaceTakingTests
     public void More_iterations_on_several_levels_of_ware_of_different_weight_never_place_less(int seed)
     {
         var random = new Random(seed);
-        List<LoadPiece> pieces = [.. Enumerable.Range(0, 30).Select(i => Piece($"{i}", Circle(60 + random.Next(60)), 30 + random.Next(90), 1, 1 + random.Next(20)))];
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 30)
+            .Select(i => Piece($"{i}", Circle(60 + random.Next(60)), 30 + random.Next(90), 1, 1 + random.Next(20)))];
         var problem = Problem(new Chamber(Circle(240), Mm(400), Length.Zero, Length.Zero), FromStock([25, 50, 75, 100]), Spacing, pieces);
         decimal before = 0;
 
@@ -116,7 +120,10 @@ public class PlaceTakingTests
     private LoadInstance InstanceOf(int heightMm, IReadOnlyList<LoadPiece> pieces)
     {
         var furniture = new Furniture([new ShelfStock("s", Circle(220), Mm(10), 5)], PostHeights.Any, [], Length.Zero, Length.Zero);
-        return new LoadInstance(Problem(new Chamber(Circle(220), Mm(heightMm), Length.Zero, Length.Zero), furniture, new KilnSpacing(Length.Zero, Length.Zero, Length.Zero), pieces), options);
+        return new LoadInstance(
+            Problem(new Chamber(Circle(220), Mm(heightMm), Length.Zero, Length.Zero), furniture, new KilnSpacing(Length.Zero, Length.Zero, Length.Zero),
+                pieces),
+            options);
     }
 
     // One piece in the middle of each level, with room for ware of that height over it.

@@ -76,7 +76,8 @@ public class SearchLimitTests
     public void Ware_that_no_plan_can_hold_is_told_apart_from_ware_not_placed()
     {
         var problem = RoundKiln(
-            [Piece("tower", Circle(100), 660), Piece("tray", Circle(540), 30), Piece("plank", Rectangle(540, 40), 30), Piece("plates", Circle(300), 40, quantity: 40)]);
+            [Piece("tower", Circle(100), 660), Piece("tray", Circle(540), 30), Piece("plank", Rectangle(540, 40), 30),
+                Piece("plates", Circle(300), 40, quantity: 40)]);
 
         var plan = Solve(problem, 30);
 

@@ -98,7 +98,8 @@ internal readonly record struct CheckSide((double X, double Y) A, (double X, dou
         foreach (var step in new[] { half, -half })
         {
             var p = (X: a.Centre.X + (along * ux) - (step * uy), Y: a.Centre.Y + (along * uy) + (step * ux));
-            if (a.PointTowards((p.X - a.Centre.X, p.Y - a.Centre.Y)) is not null && b.PointTowards((p.X - b.Centre.X, p.Y - b.Centre.Y)) is not null) return true;
+            if (a.PointTowards((p.X - a.Centre.X, p.Y - a.Centre.Y)) is not null
+                && b.PointTowards((p.X - b.Centre.X, p.Y - b.Centre.Y)) is not null) return true;
         }
 
         return false;

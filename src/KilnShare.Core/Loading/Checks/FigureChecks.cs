@@ -12,7 +12,8 @@ internal static class FigureChecks
             if (Math.Abs(use - shelf.Placed.AreaUse) > 0.0006m) found.Add($"The area use of {shelf.Name} is {use:0.0000}, not {shelf.Placed.AreaUse}.");
             var ceiling = scene.Shelves.Where(s => s.Underside >= shelf.Top && CheckShape.Overlap(s.Shape, shelf.Shape)).Select(s => s.Underside)
                 .Append(scene.Lid - scene.Problem.Chamber.LidClearance.Micrometres).Min();
-            if (ceiling - shelf.Top != shelf.Placed.ClearAbove.Micrometres) found.Add($"The clear height over {shelf.Name} is {Tolerance.Mm(ceiling - shelf.Top)}.");
+            if (ceiling - shelf.Top != shelf.Placed.ClearAbove.Micrometres) found.Add(
+                $"The clear height over {shelf.Name} is {Tolerance.Mm(ceiling - shelf.Top)}.");
         }
 
         var weight = scene.Ware.Sum(w => w.Piece.Priority * w.Placed.Copies.Count);

@@ -4,8 +4,8 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading.Finishing;
 
 /// <summary>
-/// Exchanges places so that the ware of each group stands together and pieces stand where it is as hot as they ask, where it costs nothing:
-/// no piece leaves the load, no shelf moves, nothing becomes higher.
+/// Lets items change places, so that the ware of each group stands together and items stand where it is as hot as they wish. It must cost nothing:
+/// no item leaves the load, no shelf moves, nothing becomes higher.
 /// </summary>
 internal sealed class Grouping
 {
@@ -21,11 +21,11 @@ internal sealed class Grouping
     private Grouping(LoadInstance instance, IReadOnlyList<(Tray Tray, Func<bool> Balances)> trays)
     {
         (this.instance, this.trays) = (instance, trays);
-        // Two shelves are farther apart than anything on one.
+        // Items on two shelves count as farther apart than any two on one shelf.
         levelsApart = 4 * Math.Sqrt(trays.Max(t => t.Tray.Space.Area));
     }
 
-    /// <summary>The plan with ware exchanged; nothing is done where nobody asks for anything.</summary>
+    /// <summary>The plan after the exchanges; the same plan where there are no groups and no wishes.</summary>
     public static PartialPlan Gather(LoadInstance instance, PartialPlan plan)
     {
         if (plan.Levels.Count == 0 || plan.Kept is not null || plan.Pool.All.DistinctBy(l => (l.Group, l.Wish)).Take(2).Count() < 2) return plan;
@@ -97,11 +97,11 @@ internal sealed class Grouping
 
     private PlacedItem At(Place place) => trays[place.Tray].Tray.PlacedItems[place.Index];
 
-    // Of one outline, height and stacking: between shelves only such change places, so that no level becomes higher.
+    // Only items of one outline and height change places between shelves: so no level becomes higher.
     private static bool AreAlike(PlacedItem p, PlacedItem q) =>
         p.Height == q.Height && p.Item.Piece.Footprint.Equals(q.Item.Piece.Footprint) && p.Item.Piece.Touch == q.Item.Piece.Touch;
 
-    // The outline turned as the other was where that is allowed, its centre where the other's was.
+    // With its centre where the other's was, and turned as the other was; null where it may not be turned.
     private static PlacedItem? InPlaceOf(PlacedItem moved, PlacedItem other)
     {
         if (other.Turn != 0 && !moved.Item.Piece.MayTurn) return null;
@@ -110,7 +110,7 @@ internal sealed class Grouping
             : PlacedItem.At(moved.Item, moved.Count, other.CentreX, other.CentreY, moved.Item.Shape.IsDisc ? 0 : other.Turn);
     }
 
-    // Exchanged if that is sound and balanced; else left as it was.
+    // Makes the exchange where both shelves stay sound and balanced; else undoes it.
     private bool Set(Place a, Place b, PlacedItem atA, PlacedItem atB, PlacedItem p, PlacedItem q, bool alike)
     {
         var (trayA, trayB) = (trays[a.Tray].Tray, trays[b.Tray].Tray);
@@ -122,7 +122,7 @@ internal sealed class Grouping
         return false;
     }
 
-    // By how much the groups' scatter (sum of squares about their middles) and the unmet wishes shrink.
+    // How much less the groups are scattered (sum of squares about their middles), and how many more wishes are met.
     private double Gain(PlacedItem p, PlacedItem q, Place a, Place b)
     {
         var (pa, qb) = (Point(p, a), Point(q, b));
@@ -133,7 +133,7 @@ internal sealed class Grouping
         return gain + (unmet * (Unmet(p, a) + Unmet(q, b) - Unmet(p, b) - Unmet(q, a)));
     }
 
-    // The part of a group's sum of squares that one of its members makes when it stands at a point instead of where it did.
+    // One item's part of its group's sum of squares, if it stood at another point than it did.
     private double Scatter(int group, (double X, double Y, double Z) was, (double X, double Y, double Z) at)
     {
         if (group < 0) return 0;

@@ -5,8 +5,8 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading.Finishing;
 
 /// <summary>
-/// Moves ware that asks for a hotter or cooler place to where it is so, into free room or in exchange for other ware, where that costs nothing:
-/// no piece leaves the load. What stands where a start plan had it is left alone.
+/// Moves items that wish for a hotter or cooler place to a level that is so: into free room, or in exchange for another item. It must cost
+/// nothing: no item leaves the load. What stands where a start plan had it is left alone.
 /// </summary>
 internal sealed class HeatWishes(InstanceContext context)
 {
@@ -19,7 +19,7 @@ internal sealed class HeatWishes(InstanceContext context)
     private readonly Insertion insertion = new(context.Instance.Distances, context);
     private int looks;
 
-    /// <summary>The plan with fewer wishes unmet; the same where nobody asks or nothing can be done.</summary>
+    /// <summary>The plan with more wishes met; the same plan where nothing wishes, or nothing can be done.</summary>
     public PartialPlan Meet(PartialPlan plan)
     {
         if (!IsAsked(instance, plan.Pool)) return plan;
@@ -37,10 +37,10 @@ internal sealed class HeatWishes(InstanceContext context)
         return plan;
     }
 
-    /// <summary>True where some ware asks for a hot or cool place and the kiln has such.</summary>
+    /// <summary>True where some ware wishes for a hot or cool place, and the kiln's hot and cool zones are known.</summary>
     public static bool IsAsked(LoadInstance instance, ItemPool pool) => instance.Problem.HeatZones.Count > 0 && pool.All.Any(l => l.Wish is not null);
 
-    /// <summary>Copies that would rather stand elsewhere; null where the levels do not go in that order.</summary>
+    /// <summary>Copies whose wish is not met; null where the levels do not fit in that order.</summary>
     public static int? Unmet(LoadInstance instance, PartialPlan plan, IReadOnlyList<Level> levels)
     {
         if (Elevations.Of(instance, plan, levels) is not { } elevation) return null;
@@ -55,13 +55,14 @@ internal sealed class HeatWishes(InstanceContext context)
         List<(Tray, long)> trays = [.. (plan.Kept?.Trays ?? []).Select(t => (t, t.Space.ShelfTop))];
         for (var i = 0; i < levels.Count; i++)
         {
-            for (var t = 0; t < levels[i].Trays.Count; t++) trays.Add((levels[i].Trays[t], elevation.Undersides[i] + levels[i].Deck.Thickness + levels[i].OffsetOf(t)));
+            for (var t = 0; t < levels[i].Trays.Count; t++) trays.Add(
+                (levels[i].Trays[t], elevation.Undersides[i] + levels[i].Deck.Thickness + levels[i].OffsetOf(t)));
         }
 
         return trays;
     }
 
-    // One placed item where it would rather be; null when it is there, or that cannot be.
+    // The plan with one item moved to where it wishes to be; null when it is there already, or cannot be moved.
     private PartialPlan? Moved(PartialPlan plan, int from, int at)
     {
         if (Elevations.Of(instance, plan) is not { } elevation) return null;
@@ -69,7 +70,8 @@ internal sealed class HeatWishes(InstanceContext context)
         if (at >= trays[from].Tray.PlacedItems.Count) return null;
         var placedItem = trays[from].Tray.PlacedItems[at];
         if (placedItem.Were.Count > 0 || placedItem.Count > 1 || !instance.IsUnmet(placedItem.Item, trays[from].ShelfTop)) return null;
-        return Enumerable.Range(0, trays.Count).Where(to => !instance.IsUnmet(placedItem.Item, trays[to].ShelfTop) && placedItem.Height <= trays[to].Tray.Space.Height)
+        return Enumerable.Range(0, trays.Count)
+            .Where(to => !instance.IsUnmet(placedItem.Item, trays[to].ShelfTop) && placedItem.Height <= trays[to].Tray.Space.Height)
             .Select(to => Moved(plan, from, at, to)).FirstOrDefault(p => p is not null);
     }
 
@@ -77,8 +79,9 @@ internal sealed class HeatWishes(InstanceContext context)
     {
         if (Tried(plan, from, at, to, null) is { } moved) return moved;
         var (others, own) = (Trays(plan)[to].PlacedItems, Trays(plan)[from].PlacedItems[at].Item.Shape.Area);
-        // What is about as large changes places most easily.
-        return Enumerable.Range(0, others.Count).Where(i => others[i].Were.Count == 0 && others[i].Count == 1 && others[i].Item.Wish != Trays(plan)[from].PlacedItems[at].Item.Wish)
+        // Items of about the same size change places most easily.
+        return Enumerable.Range(0, others.Count)
+            .Where(i => others[i].Were.Count == 0 && others[i].Count == 1 && others[i].Item.Wish != Trays(plan)[from].PlacedItems[at].Item.Wish)
             .OrderBy(i => Math.Abs(others[i].Item.Shape.Area - own)).Take(FinishingTuning.WishOthers)
             .Select(other => Tried(plan, from, at, to, other)).FirstOrDefault(p => p is not null);
     }

@@ -2,12 +2,12 @@ using KilnShare.Core.Loading.Levels;
 
 namespace KilnShare.Core.Loading.Finishing;
 
-/// <summary>Orders the levels as one who loads would wish, where it costs nothing.</summary>
+/// <summary>Puts the levels in the order in which a potter would load them, where it costs nothing.</summary>
 internal static class LevelOrder
 {
     /// <summary>
-    /// The heaviest levels lowest, or those with ware that asks for hot or cool places where it asks to be; heavy low only as long as the load is no higher for it;
-    /// the uppermost stays, which leaves no room for posts.
+    /// The heaviest levels go lowest, as long as the load is no higher for it; then levels change places where that meets more wishes of heat.
+    /// The uppermost level stays where it is, since it has no room for posts.
     /// </summary>
     public static PartialPlan Order(LoadInstance instance, PartialPlan plan)
     {
@@ -18,7 +18,7 @@ internal static class LevelOrder
         return new PartialPlan(plan.Layout, [.. Wished(instance, plan, best)], plan.Pool, plan.Kept);
     }
 
-    // Levels change places two by two while more wishes are met by it.
+    // Two levels change places wherever that meets more wishes.
     private static IReadOnlyList<Level> Wished(LoadInstance instance, PartialPlan plan, IReadOnlyList<Level> levels)
     {
         var unmet = HeatWishes.Unmet(instance, plan, levels);

@@ -7,10 +7,10 @@ namespace KilnShare.Core.Loading.Finishing;
 /// <summary>How a search ended.</summary>
 /// <param name="Stopped">Why.</param>
 /// <param name="Iterations">How many it did.</param>
-/// <param name="Reasons">Why a piece cannot be placed at all, by piece, null where it could; null when not looked into.</param>
+/// <param name="Reasons">By piece: why it cannot be placed at all, null where it could be; null as a whole when that was not looked into.</param>
 internal sealed record PlanEnd(StopReason Stopped, long Iterations, IReadOnlyList<UnplacedReason?>? Reasons)
 {
-    /// <summary>A bound on the weight that is better than what could be placed piece by piece; null when there is none.</summary>
+    /// <summary>A bound on the placed value that is sharper than the value of all that fits somewhere; null when there is none.</summary>
     public decimal? Bound { get; init; }
 }
 

@@ -5,7 +5,7 @@ using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading.Finishing;
 
-/// <summary>Turns a plan of levels into the plan that is answered.</summary>
+/// <summary>Writes the search's plan down as the plan that is answered.</summary>
 internal static class PlanWriting
 {
     public static LoadPlan Write(LoadInstance instance, PartialPlan plan, PlanEnd end)
@@ -33,7 +33,7 @@ internal static class PlanWriting
         return Ordered(instance, shelves, posts, end);
     }
 
-    // Half levels come after their deck, side by side: the numbers follow the heights.
+    // Shelves are numbered by height; the two sides of half levels are still one after the other here.
     private static LoadPlan Ordered(LoadInstance instance, List<PlacedShelf> shelves, List<PlacedPost> posts, PlanEnd end)
     {
         var order = shelves.OrderBy(s => s.Top).Select(s => s.Index).ToList();
@@ -41,7 +41,8 @@ internal static class PlanWriting
         return PlanFigures.Complete(
             instance.Problem,
             [.. order.Select((old, at) => shelves[old] with { Index = at })],
-            [.. posts.OrderBy(p => p.From).Select(p => p with { StandsOn = p.StandsOn is { } on ? place[on] : null, Carries = [.. p.Carries.Select(c => place[c])] })],
+            [.. posts.OrderBy(p => p.From)
+                .Select(p => p with { StandsOn = p.StandsOn is { } on ? place[on] : null, Carries = [.. p.Carries.Select(c => place[c])] })],
             end);
     }
 
@@ -111,7 +112,7 @@ internal static class PlanWriting
     }
 }
 
-/// <summary>Gives copies their numbers: those that stand where they stood keep theirs, the others follow in order.</summary>
+/// <summary>Gives copies their numbers: a copy that stands where it stood in the start plan keeps its number, the others follow in order.</summary>
 internal sealed class CopyNumbers
 {
     private readonly Queue<int>[] free;

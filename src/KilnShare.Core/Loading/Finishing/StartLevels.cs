@@ -3,10 +3,10 @@ using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading.Finishing;
 
-/// <summary>A start plan of which nothing must stay, as levels that the search may change like its own.</summary>
+/// <summary>Turns a start plan into what a search begins with.</summary>
 internal static class StartLevels
 {
-    /// <summary>The start plan as levels that may change where nothing must stay; else as shelves that stay where they are.</summary>
+    /// <summary>Where nothing is kept: levels that the search may change like its own. Else: shelves that stay where they are.</summary>
     public static PartialPlan Begin(LoadInstance instance, LoadPlan start, ItemPool pool)
     {
         if (instance.Problem.Keep == Keep.None && Of(instance, start, pool) is { } levels) return levels;
@@ -14,7 +14,7 @@ internal static class StartLevels
         return new PartialPlan(new Layout([], []), [], pool, kept);
     }
 
-    /// <summary>The start plan's levels; null where they are not such as the search builds, with staggered halves for instance.</summary>
+    /// <summary>The start plan's levels; null where the search would not build such levels, for instance staggered half shelves.</summary>
     public static PartialPlan? Of(LoadInstance instance, LoadPlan start, ItemPool pool)
     {
         foreach (var layout in instance.Layouts)
@@ -36,7 +36,9 @@ internal static class StartLevels
             if (plan.Layout.Decks.FirstOrDefault(d => Lie(instance, d, shelves)) is not { } deck) return false;
             var carries = i + 1 < levels.Count;
             var clearHeight = carries ? levels[i + 1].Top - Thickness(instance, levels[i + 1].Shelves[0]) - top - instance.Headroom : instance.Lid - top;
-            var trays = deck.Seats.Select(s => new Tray(instance.SpaceOf(s, carries ? LevelBuilder.PostsAbove(plan.Layout) : [], top, clearHeight, deck.Seats), instance.Distances)).ToList();
+            var trays = deck.Seats.Select(
+                s => new Tray(instance.SpaceOf(s, carries ? LevelBuilder.PostsAbove(plan.Layout) : [], top, clearHeight, deck.Seats), instance.Distances))
+                .ToList();
             for (var t = 0; t < trays.Count; t++)
             {
                 if (!Stand(trays[t], shelves.First(s => At(s, deck.Seats[t])).Placements, items, plan.Pool)) return false;
@@ -66,7 +68,8 @@ internal static class StartLevels
         && string.Equals(instance.Problem.Furniture.Shelves[deck.Kind].Id, shelves[0].ShelfId, StringComparison.Ordinal)
         && deck.Seats.All(seat => shelves.Any(s => At(s, seat)));
 
-    private static bool At(PlacedShelf shelf, Seat seat) => shelf.X.Micrometres == seat.X && shelf.Y.Micrometres == seat.Y && shelf.RotationThousandths == seat.Turn;
+    private static bool At(PlacedShelf shelf, Seat seat) =>
+        shelf.X.Micrometres == seat.X && shelf.Y.Micrometres == seat.Y && shelf.RotationThousandths == seat.Turn;
 
     private static long Thickness(LoadInstance instance, PlacedShelf shelf) =>
         instance.Problem.Furniture.Shelves.First(s => string.Equals(s.Id, shelf.ShelfId, StringComparison.Ordinal)).Thickness.Micrometres;

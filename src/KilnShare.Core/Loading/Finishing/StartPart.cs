@@ -3,7 +3,8 @@ namespace KilnShare.Core.Loading.Finishing;
 /// <summary>The start plan without what has been withdrawn since.</summary>
 internal static class StartPart
 {
-    /// <summary>The start plan as a plan of this problem, of its ware only what stays where asked; empty shelves at the top are left out.</summary>
+    /// <summary>The start plan as a plan of this problem, with all of its ware that is left, or only with what must stay. Empty shelves at the top are
+    /// left out.</summary>
     public static LoadPlan Of(LoadProblem problem, bool onlyKept)
     {
         var start = problem.Start ?? throw new InvalidOperationException("There is no start plan.");

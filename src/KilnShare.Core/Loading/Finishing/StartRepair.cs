@@ -4,7 +4,7 @@ using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading.Finishing;
 
-/// <summary>Puts ware back where a start plan had it, where that costs nothing: a replan moves as few pieces as it can.</summary>
+/// <summary>Puts ware back where a start plan had it, where that costs nothing, so that a new plan moves as few pieces as it can.</summary>
 internal sealed class StartRepair(InstanceContext context)
 {
     private readonly LoadInstance instance = context.Instance;
@@ -17,7 +17,7 @@ internal sealed class StartRepair(InstanceContext context)
     private readonly Insertion insertion = new(context.Instance.Distances, context);
     private int looks;
 
-    /// <summary>The plan with as many copies as can be where they stood; none leaves it and nothing else becomes worse.</summary>
+    /// <summary>The plan with as many copies as possible where they stood; no copy leaves it.</summary>
     public PartialPlan Restore(PartialPlan plan, PartialPlan start)
     {
         foreach (var level in start.Levels)
@@ -31,7 +31,8 @@ internal sealed class StartRepair(InstanceContext context)
             var before = plan;
             foreach (var place in places)
             {
-                if (looks < FinishingTuning.RepairLooks && !budget.Stop && HomeOf(plan, place) is { } home && !home.PlacedItems.Any(s => IsThere(s, place.Was))) plan = Returned(plan, place) ?? plan;
+                if (looks < FinishingTuning.RepairLooks && !budget.Stop && HomeOf(plan, place) is { } home
+                    && !home.PlacedItems.Any(s => IsThere(s, place.Was))) plan = Returned(plan, place) ?? plan;
             }
 
             if (plan == before) break;
@@ -52,11 +53,12 @@ internal sealed class StartRepair(InstanceContext context)
     private static bool IsThere(PlacedItem placedItem, PlacedItem was) =>
         ReferenceEquals(placedItem, was) || (placedItem.Item == was.Item && placedItem.X == was.X && placedItem.Y == was.Y && placedItem.Turn == was.Turn);
 
-    // The plan with a level that was built since made that level again, as far as what stood there is on it or on none that is left.
+    // Turns a level that was built since back into a level of the start plan: its ware goes where it stood, and what else was there goes elsewhere.
     private PartialPlan? Returned(PartialPlan plan, Level was)
     {
         if (plan.Levels.Exists(l => l.Origin == was.Origin)) return null;
-        return Enumerable.Range(0, plan.Levels.Count).Where(i => plan.Levels[i].Origin is null && plan.Levels[i].Deck == was.Deck && plan.Levels[i].Halves.Count == 0)
+        return Enumerable.Range(0, plan.Levels.Count)
+            .Where(i => plan.Levels[i].Origin is null && plan.Levels[i].Deck == was.Deck && plan.Levels[i].Halves.Count == 0)
             .OrderByDescending(i => Shared(plan.Levels[i], was)).Select(i => Returned(plan, i, was)).FirstOrDefault(p => p is not null);
     }
 
@@ -87,7 +89,7 @@ internal sealed class StartRepair(InstanceContext context)
     private bool Nudge(PartialPlan plan, PlacedItem placedItem) =>
         placedItem.Count == 1 && AllTrays(plan).Any(t => insertion.TryNudge(t, placedItem.Item, FinishingTuning.RepairNudged, options.SearchRounds));
 
-    // The plan with one of that item back in its place; what came to stand there goes to its own, or where there is room.
+    // Puts one item back in its place. What stands there now goes wherever there is room.
     private PartialPlan? Returned(PartialPlan plan, Spot place)
     {
         looks++;
@@ -107,7 +109,7 @@ internal sealed class StartRepair(InstanceContext context)
         return null;
     }
 
-    // Takes off what stands in the way; null where that stands where it stood.
+    // Takes off what is in the way; null where that stands in its own place of the start plan.
     private static List<PlacedItem>? Clear(Tray home, PlacedItem was)
     {
         var away = new List<PlacedItem>();
@@ -122,7 +124,7 @@ internal sealed class StartRepair(InstanceContext context)
         return away;
     }
 
-    // A stack may come to stand on several shelves.
+    // A stack may be split over several shelves.
     private bool Place(PartialPlan plan, PlacedItem placedItem)
     {
         var left = placedItem.Count;

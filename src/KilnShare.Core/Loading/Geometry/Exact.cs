@@ -1,7 +1,7 @@
 namespace KilnShare.Core.Loading.Geometry;
 
 /// <summary>
-/// Does it fit, answered without error: whole half-micrometres, squares instead of roots, 128 bits.
+/// Whether shapes fit, answered without rounding: whole half-micrometres, squares instead of roots, 128-bit integers.
 /// Coordinates stay below 2·10⁷ in value, so that the largest product (a squared cross product) stays below 10³².
 /// </summary>
 internal static class Exact
@@ -63,7 +63,7 @@ internal static class Exact
         return !Holds(a, b) && !Holds(b, a);
     }
 
-    // Only asked when no edges cross: then one corner that is not on the boundary decides.
+    // Called only when no edges cross: then one corner that is not on the boundary decides.
     private static bool Holds(PlacedShape outer, PlacedShape inner)
     {
         var on = 0;
@@ -114,7 +114,7 @@ internal static class Exact
     private static (long X, long Y) MiddleOf(PlacedShape half) =>
         (half.X - ((half.CornersY[1] - half.CornersY[0]) / 8), half.Y + ((half.CornersX[1] - half.CornersX[0]) / 8));
 
-    // An edge against a half disc: its flat side, then what of the edge lies on the body's side against the arc.
+    // An edge against a half disc: first against the flat side, then the part of the edge on the body's side against the arc.
     private static bool EdgeHalf(PlacedShape a, int i, PlacedShape half, long gap)
     {
         if (!EdgeEdge(a, i, half, 0, gap)) return false;
@@ -198,7 +198,7 @@ internal static class Exact
         return true;
     }
 
-    // All of the inner shape at least so far to the left of an edge's line.
+    // True when all of the inner shape is at least that far to the left of an edge's line.
     private static bool LeftOf(PlacedShape inner, PlacedShape outer, int edge, long margin)
     {
         if (inner.IsDisc) return PointLeft(outer, edge, inner.X, inner.Y, margin + inner.Radius);
@@ -210,7 +210,7 @@ internal static class Exact
         return !inner.IsHalf || PointLeft(outer, edge, inner.X, inner.Y, margin + inner.Radius) || !Bulges(inner, outer, edge);
     }
 
-    // Whether the arc is what comes nearest to the line: the direction straight at it is on the body's side.
+    // True where the arc comes nearest to the line: the direction straight towards the line points out of the arc.
     private static bool Bulges(PlacedShape half, PlacedShape outer, int edge)
     {
         var (x1, y1, x2, y2) = Edge(outer, edge);

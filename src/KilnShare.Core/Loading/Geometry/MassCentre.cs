@@ -5,7 +5,7 @@ namespace KilnShare.Core.Loading.Geometry;
 /// <summary>Centres of mass of flat things of even thickness.</summary>
 internal static class MassCentre
 {
-    /// <summary>Of a footprint with its origin there, turned by thousandths of a degree; µm.</summary>
+    /// <summary>The centre of mass of a footprint with its origin at (x, y) µm, turned by so many thousandths of a degree; µm.</summary>
     public static (double X, double Y) Of(Footprint footprint, long x, long y, int turn)
     {
         var shape = Shape.Of(footprint);

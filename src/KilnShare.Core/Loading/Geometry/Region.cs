@@ -94,7 +94,7 @@ internal sealed class Region
             var (a, b) = (hull[i], hull[(i + 1) % hull.Count]);
             var length = Plane.Distance(a.X, a.Y, b.X, b.Y);
             var (nx, ny) = ((b.Y - a.Y) / length, (a.X - b.X) / length);
-            // A side of the hull that closes a notch is no edge: nothing is owed to it.
+            // A side of the hull that closes a notch is no edge of the shape: no distance is kept from it.
             var owed = sides.Contains((a, b)) || IsStraightRun(corners, a, b) ? clearance : 0;
             AddPlane(nx, ny, (nx * a.X) + (ny * a.Y) - owed);
         }
@@ -106,7 +106,7 @@ internal sealed class Region
         }
     }
 
-    // A side may have corners along it that the hull leaves out.
+    // A straight side may have corners along it, which the hull leaves out.
     private static bool IsStraightRun((double X, double Y)[] corners, (double X, double Y) a, (double X, double Y) b)
     {
         var i = Array.IndexOf(corners, a);

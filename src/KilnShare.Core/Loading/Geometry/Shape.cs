@@ -27,7 +27,8 @@ internal sealed class Part
     public double Bound { get; }
 }
 
-/// <summary>A footprint as the search sees it: convex parts about a centre, in doubles of µm. The exact word is <see cref="PlacedShape"/>'s.</summary>
+/// <summary>A footprint as the search sees it: convex parts about a centre, in doubles of µm. Whether it fits exactly is told by <see
+/// cref="PlacedShape"/>.</summary>
 internal sealed class Shape
 {
     private const int ArcCorners = 24;
@@ -59,7 +60,7 @@ internal sealed class Shape
     /// <summary>Parts about the centre of turning.</summary>
     public Part[] Parts { get; }
 
-    /// <summary>Greatest distance of any of it from the centre, µm.</summary>
+    /// <summary>Greatest distance of any point of it from the centre, µm.</summary>
     public double Bound { get; }
 
     /// <summary>The turn after which it looks the same, thousandths of a degree; 0 for a disc.</summary>
@@ -67,7 +68,7 @@ internal sealed class Shape
 
     public bool IsDisc => Period == 0;
 
-    /// <summary>By so much the parts reach over the footprint at most, µm.</summary>
+    /// <summary>How far the parts reach beyond the footprint at most, µm: arcs are drawn around by tangents.</summary>
     public double Excess { get; private init; }
 
     public static Shape Of(Footprint footprint) => footprint switch
@@ -108,7 +109,7 @@ internal sealed class Shape
         return new Shape(circle, Math.PI * radius * radius, 0, 0, [new Part([0], [0], radius)], 0);
     }
 
-    // The arc is drawn around by a chain of tangents, so that what the search sees is never smaller than the thing.
+    // The arc is replaced by a chain of tangents around it, so that the search never sees less than the real shape.
     private static Shape HalfDisc(Footprint.HalfCircle half)
     {
         var radius = half.Diameter.Micrometres / 2.0;

@@ -2,7 +2,7 @@ using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.Loading.Geometry;
 
-/// <summary>The outermost of a footprint about its origin, not turned, µm: corners, or an arc as it is.</summary>
+/// <summary>The convex outline of a footprint about its origin, not turned, µm: corners, and an arc as a true arc.</summary>
 internal sealed class TightOutline
 {
     private readonly List<(double X, double Y)> hull;
@@ -14,7 +14,7 @@ internal sealed class TightOutline
         (MiddleX, MiddleY) = radius > 0 ? (0, 0) : MiddleOf(hull);
     }
 
-    /// <summary>Middle of the least circle around it.</summary>
+    /// <summary>Centre of the smallest circle around it.</summary>
     public double MiddleX { get; }
 
     public double MiddleY { get; }
@@ -46,7 +46,7 @@ internal sealed class TightOutline
         return ((b.Y - a.Y) / length, (a.X - b.X) / length, length);
     }
 
-    // The least circle through two or three of the points that holds all before them, point after point (Welzl 1991, without the recursion).
+    // The smallest circle around all points, built up point by point (Welzl 1991, without the recursion).
     private static (double X, double Y) MiddleOf(List<(double X, double Y)> points)
     {
         var circle = (points[0].X, points[0].Y, R: 0.0);

@@ -40,7 +40,7 @@ internal static class Turning
         };
     }
 
-    // Taylor series; beyond a quarter of pi it is never asked, where the first term left out is below 1e-16.
+    // Taylor series for at most a quarter of pi, where the first term left out is below 1e-16.
     private static (double Cos, double Sin) Series(double x)
     {
         var y = x * x;

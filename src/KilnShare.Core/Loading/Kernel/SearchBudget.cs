@@ -15,7 +15,7 @@ internal sealed class SearchBudget(WorkBudget work)
     /// <summary>True when the budget is used up or the caller has cancelled.</summary>
     public bool Stop => stopped || (stopped = uncounted && work.Iterations is not null ? work.Over : IsSpent);
 
-    /// <summary>The part of the budget after which to stop, 0 to 1; set anew, the search may go on.</summary>
+    /// <summary>The part of the budget after which to stop, 0 to 1. Setting it lets a stopped search go on.</summary>
     public double Share
     {
         set => (share, stopped) = (value, false);
@@ -32,13 +32,13 @@ internal sealed class SearchBudget(WorkBudget work)
         if (!uncounted) Iterations++;
     }
 
-    /// <summary>A first plan is made, whatever the number of iterations, but not past the time; it counts as one iteration.</summary>
+    /// <summary>Begins the making of a first plan: the number of iterations does not stop it, the time does. It counts as one iteration.</summary>
     public Phase FirstPlan() => Begin(true, share, 1);
 
-    /// <summary>What is done now is finished whatever the number of iterations, but not past the time; it counts as none.</summary>
+    /// <summary>Begins work that the number of iterations does not stop, but the time does. It counts as no iteration.</summary>
     public Phase Uncounted() => Begin(true, share, 0);
 
-    /// <summary>What is done now has a part of the time, so that the rest is left for what comes after it. All iterations are for it.</summary>
+    /// <summary>Begins work that has only a part of the time, so that the rest is left for what follows. It may use all iterations.</summary>
     public Phase Within(double part) => Begin(false, work.Iterations is null ? share * part : share, 0);
 
     private Phase Begin(bool isUncounted, double newShare, int iterations)
@@ -54,7 +54,7 @@ internal sealed class SearchBudget(WorkBudget work)
         Iterations += iterations;
     }
 
-    /// <summary>A phase of a search with rules of its own for when to stop; at its end the rules are as before.</summary>
+    /// <summary>A phase of a search with its own rule for when to stop. Disposing of it brings the rule before it back.</summary>
     public readonly struct Phase(SearchBudget budget, double shareBefore, int iterations) : IDisposable
     {
         public void Dispose() => budget.End(shareBefore, iterations);

@@ -6,7 +6,7 @@ namespace KilnShare.Core.Loading.Levels;
 /// <summary>Keeps the centre of mass of a shelf and its ware inside the hull of its posts.</summary>
 internal static class Balancing
 {
-    // Kept beyond what is asked, so that another way of summing sees the same.
+    // Kept beyond the margin asked for, µm, so that the checks, which sum in another order, agree.
     private const double Reserve = 20;
 
     /// <summary>Takes ware off the level until every shelf of it balances; what is taken goes back to the pool.</summary>
@@ -36,7 +36,7 @@ internal static class Balancing
         return (seat, [.. layout.AxesOf(level.Deck).Union(level.MoreAxes).Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))]);
     }
 
-    /// <summary>The same for shelves that stay; false where what must stay on one does not balance alone.</summary>
+    /// <summary>The same for shelves that are kept; false where the ware that must stay on one does not balance by itself.</summary>
     public static bool Ensure(LoadInstance instance, KeptBase kept, ItemPool pool)
     {
         for (var s = 0; s < kept.Trays.Count; s++)

@@ -49,7 +49,7 @@ internal static class DeckChoice
         List<Seat> best = [];
         foreach (var every in options)
         {
-            // Beside a keep-out from floor to lid only some of them lie, such as one of two halves.
+            // Beside a keep-out from floor to lid only some of the shelves fit, for instance one of two halves.
             List<Seat> option = [.. every.Where(s => columns.TrueForAll(c => Exact.Apart(s.Shape, c, margin)))];
             if (option.Count > best.Count && option.Count <= stock.Count && Lie(option, chamber, problem.Spacing.ShelfGap.Micrometres)) best = option;
         }
@@ -57,7 +57,7 @@ internal static class DeckChoice
         return best;
     }
 
-    // Keep-outs that no shelf lies above or below.
+    // Keep-outs that reach from floor to lid: no shelf fits above or below them.
     private static List<PlacedShape> ColumnsIn(LoadProblem problem) =>
         [.. problem.KeepOuts.Where(k => k.From.Micrometres <= LoadLimits.LowestPostMicrometres && k.To >= problem.Chamber.Height - problem.Chamber.LidClearance)
             .Select(k => PlacedShape.Of(k.Footprint, k.At.X, k.At.Y, 0))];
@@ -79,7 +79,7 @@ internal static class DeckChoice
     private static Seat At(LoadProblem problem, int kind, long x, long y, int turn) =>
         new(kind, x, y, turn, PlacedShape.Of(problem.Furniture.Shelves[kind].Footprint, x, y, turn));
 
-    // On the chamber's origin; a shelf that does not lie there is tried with its middle on the chamber's middle.
+    // With its origin on the chamber's; where that does not fit, with its middle on the chamber's middle.
     private static List<Seat> Single(LoadProblem problem, int kind, ShelfStock stock, int turn)
     {
         var chamber = PlacedShape.Of(problem.Chamber.Footprint, 0, 0, 0);

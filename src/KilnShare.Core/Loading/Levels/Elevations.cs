@@ -1,9 +1,9 @@
 namespace KilnShare.Core.Loading.Levels;
 
 /// <summary>How high everything comes to lie.</summary>
-/// <param name="Undersides">Of each level's shelves, µm over the shelfTop.</param>
-/// <param name="Posts">For each level the lengths that each post under it is made of; empty where nothing stands under it.</param>
-/// <param name="WareTop">Top of the highest ware, µm over the shelfTop.</param>
+/// <param name="Undersides">Of each level's shelves, µm over the floor.</param>
+/// <param name="Posts">For each level, and each post under it, the lengths that the post is made of; empty where nothing stands under the level.</param>
+/// <param name="WareTop">Top of the highest ware, µm over the floor.</param>
 internal sealed record Elevation(long[] Undersides, long[][][] Posts, long WareTop)
 {
     /// <summary>The same for each half level of the uppermost deck.</summary>
@@ -22,12 +22,13 @@ internal static class Elevations
         if (levels.Count == 0) return Topped(instance, plan.Kept, levels, [], []);
         var counts = PostCounts(plan.Layout, levels);
         var needs = new long[levels.Count];
-        needs[0] = plan.Kept is { } kept ? Math.Max(1, kept.WareTop + instance.Headroom - kept.ShelfTop) : instance.FromStock ? LoadLimits.LowestPostMicrometres : 0;
+        needs[0] = plan.Kept is { } kept ? Math.Max(1, kept.WareTop + instance.Headroom - kept.ShelfTop)
+            : instance.FromStock ? LoadLimits.LowestPostMicrometres : 0;
         for (var i = 1; i < levels.Count; i++) needs[i] = levels[i - 1].Tallest + instance.Headroom;
         return instance.FromStock ? WithStock(instance, plan.Kept, levels, needs, counts) : Freely(instance, plan.Kept, levels, needs, counts);
     }
 
-    /// <summary>How many posts stand under each level: its own and those that run on to the levels above.</summary>
+    /// <summary>How many posts stand under each level: its own, and those under posts of the levels above.</summary>
     public static int[] PostCounts(Layout layout, IReadOnlyList<Level> levels) => [.. Axes(layout, levels).Select(a => a.Count)];
 
     /// <summary>The posts under each level.</summary>
@@ -52,7 +53,7 @@ internal static class Elevations
         {
             if (instance.LowestFor(levels[i].Deck.Seats, levels[i].Deck.Thickness, at + needs[i]) is not { } underside) return null;
             undersides[i] = underside;
-            // The lowest lies on the shelfTop, unless a keep-out is in its way there.
+            // The lowest lies on the floor, unless a keep-out is in its way there.
             var under = instance.HasPosts && underside > 0 ? counts[i] : 0;
             posts[i] = [.. Enumerable.Range(0, under).Select(_ => new[] { underside - at })];
             at = underside + levels[i].Deck.Thickness;
@@ -85,7 +86,7 @@ internal static class Elevations
         }
     }
 
-    // A level whose height has changed since it was filled may have come to where a keep-out is.
+    // A level that has been lifted since it was filled may have come into a keep-out.
     private static bool KeepOutsAreKept(LoadInstance instance, IReadOnlyList<Level> levels, long[] undersides)
     {
         for (var i = 0; instance.HasKeepOuts && i < levels.Count; i++)
@@ -106,7 +107,7 @@ internal static class Elevations
     private static List<(long Sum, int Posts)> Demands(IReadOnlyList<Level> levels, long[] sums, int[] counts) =>
         [.. sums.Select((s, i) => (s, counts[i])), .. levels[^1].Halves.Select(h => (h.Underside - h.From, h.Axes.Length))];
 
-    // The one level whose next longer posts make the stock suffice; else the one where that costs least.
+    // Takes the next longer posts under one level: one where the stock then suffices, else the one where that costs least height.
     private static bool Lengthen(LoadInstance instance, KeptBase? kept, IReadOnlyList<Level> levels, long[] sums, int[] counts)
     {
         var (best, bestCost, bestSum) = (-1, long.MaxValue, 0L);

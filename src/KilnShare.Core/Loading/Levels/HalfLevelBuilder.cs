@@ -5,7 +5,7 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading.Levels;
 
 /// <summary>
-/// Builds the uppermost levels as a whole deck with half shelves over it, each side at heights of its own; one side may stay open for tall ware.
+/// Builds the uppermost levels as a whole deck with half shelves over it. Each side has heights of its own, and one side may stay open for tall ware.
 /// </summary>
 internal sealed class HalfLevelBuilder(InstanceContext context, LevelBuilder builder)
 {
@@ -16,7 +16,7 @@ internal sealed class HalfLevelBuilder(InstanceContext context, LevelBuilder bui
 
     private readonly List<(long Sum, int Posts)> demands = [];
 
-    /// <summary>The deck with half levels over it; null when that does not go, whichever side may stay open.</summary>
+    /// <summary>The deck with half levels over it; null when that is not possible with either side open.</summary>
     public Level? Build(PartialPlan plan, Deck whole, Deck split, long shelfTop, Preference preference, double noise, int rounds)
     {
         if (!split.Seats.All(s => AxesOf(plan.Layout, split, s).All(a => instance.StandsBeside(a, s, split)))) return null;
@@ -55,13 +55,14 @@ internal sealed class HalfLevelBuilder(InstanceContext context, LevelBuilder bui
         builder.Filling.Fill([tray], pool, preference, noise, rounds, options.FailuresPerLevel);
     }
 
-    // Height from a shelf to the next half shelf over it; null when no half shelf with ware goes there.
+    // Height from a shelf to the next half shelf over it; null when no half shelf with ware fits there.
     private long? Clear(ItemPool pool, Deck split, int side, long shelfTop, Preference preference, double noise)
     {
         if (pool.IsEmpty) return null;
         var clearHeight = instance.Lid - shelfTop;
         var lowest = pool.LowestWaiting;
-        var height = builder.WorthiestHeight(pool, clearHeight - lowest - split.Thickness - instance.Headroom, split, preference == Preference.Height ? 0.1 : noise);
+        var height = builder.WorthiestHeight(
+            pool, clearHeight - lowest - split.Thickness - instance.Headroom, split, preference == Preference.Height ? 0.1 : noise);
         if (height == 0) return null;
         var clear = instance.FromStock
             ? LengthInStock(height + instance.Headroom, s => instance.ShelfMayLie(split.Seats[side], split.Thickness, shelfTop + s))
@@ -69,7 +70,7 @@ internal sealed class HalfLevelBuilder(InstanceContext context, LevelBuilder bui
         return clear + split.Thickness + lowest <= clearHeight ? clear : null;
     }
 
-    // The posts that the levels so far take; those under all of this deck's half shelves run down through every level.
+    // The posts that the levels so far need. Posts under half shelves need posts under them on every level below.
     private void StartDemands(PartialPlan plan, Deck whole, Deck split)
     {
         demands.Clear();
@@ -85,7 +86,7 @@ internal sealed class HalfLevelBuilder(InstanceContext context, LevelBuilder bui
         }
     }
 
-    // The shortest posts of at least that length which the stock still has; they are counted as taken.
+    // The shortest length, not below the least, for which the stock still has posts; they count as taken.
     private long? LengthInStock(long least, Func<long, bool> mayBe)
     {
         for (var sum = instance.Stock.AtLeast(least); sum is { } length; sum = instance.Stock.AtLeast(length + 1))
@@ -124,14 +125,16 @@ internal sealed class HalfLevelBuilder(InstanceContext context, LevelBuilder bui
         [.. layout.AxesOf(split).Where(a => Exact.PointInside(a.X, a.Y, seat.Shape, 0))];
 
     private void Stack(
-        PartialPlan plan, Deck split, int side, long shelfTop, long clear, ref int left, List<HalfLevel> halves, List<Tray> trays, Preference preference, double noise, int rounds)
+        PartialPlan plan, Deck split, int side, long shelfTop, long clear, ref int left, List<HalfLevel> halves, List<Tray> trays, Preference preference,
+            double noise, int rounds)
     {
         var seat = split.Seats[side];
         var axes = AxesOf(plan.Layout, split, seat);
-        // Ware may rise past shelves of the other side, whatever their heights, and past posts that stick out from under them.
+        // Ware may rise past the other side's shelves, at whatever height, and past posts that stick out from under them: it keeps its gap from both.
         var other = split.Seats[1 - side];
         var sticking = AxesOf(plan.Layout, split, other).Where(a => !Exact.Inside(instance.PostAt(a), other.Shape, 0));
-        List<Fixture> beside = [ShelfAsFixture(other, instance.Distances.Gap, long.MinValue), .. sticking.Select(a => PostAsFixture(a, long.MinValue, long.MaxValue))];
+        List<Fixture> beside = [ShelfAsFixture(other, instance.Distances.Gap, long.MinValue),
+            .. sticking.Select(a => PostAsFixture(a, long.MinValue, long.MaxValue))];
         long from = 0;
         int? on = null;
         for (long? next = clear; next is { } length && left > 0 && !budget.Stop; left--)

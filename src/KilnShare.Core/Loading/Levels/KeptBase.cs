@@ -8,7 +8,7 @@ namespace KilnShare.Core.Loading.Levels;
 /// <param name="Shelves">As planned.</param>
 /// <param name="Posts">As planned.</param>
 /// <param name="Seats">Where each shelf lies.</param>
-/// <param name="Under">Axes of the posts under each shelf; empty for one on the shelfTop.</param>
+/// <param name="Under">Axes of the posts under each shelf; empty for one on the floor.</param>
 /// <param name="Trays">The ware on each shelf.</param>
 internal sealed record KeptBase(
     IReadOnlyList<PlacedShelf> Shelves,
@@ -17,10 +17,10 @@ internal sealed record KeptBase(
     IReadOnlyList<Axis[]> Under,
     IReadOnlyList<Tray> Trays)
 {
-    /// <summary>Upper face of the highest shelf, µm over the shelfTop.</summary>
+    /// <summary>Upper face of the highest shelf, µm over the floor.</summary>
     public long ShelfTop => Shelves[^1].Top.Micrometres;
 
-    /// <summary>ShelfTop of the highest ware, µm over the shelfTop.</summary>
+    /// <summary>Top of the highest ware, µm over the floor.</summary>
     public long WareTop => Trays.Max(t => t.Space.ShelfTop + t.Tallest);
 
     public KeptBase Copy() => this with { Trays = [.. Trays.Select(t => t.Copy())] };
@@ -44,7 +44,7 @@ internal sealed record KeptBase(
         return new KeptBase(start.Shelves, start.Posts, seats, under, trays);
     }
 
-    /// <summary>The same with room left for posts on the highest shelves; ware that is in their way and may move is taken off.</summary>
+    /// <summary>The same with space for posts on the highest shelves; ware in their way that may move is taken off.</summary>
     public KeptBase WithPostsOn(LoadInstance instance, IReadOnlyList<Axis> axes, ItemPool pool)
     {
         var trays = Trays.Select((tray, i) =>
@@ -64,7 +64,7 @@ internal sealed record KeptBase(
         for (var i = 0; i < Shelves.Count; i++)
         {
             if (Shelves[i].Top.Micrometres != ShelfTop) continue;
-            // A shelf on the shelfTop carries a post anywhere; the others only over a post below.
+            // A shelf on the floor carries a post anywhere; the others only over a post below.
             foreach (var axis in Under[i].Length > 0 ? Under[i] : instance.Layouts.SelectMany(d => d.Axes).SelectMany(a => a).Distinct())
             {
                 if (Exact.PointInside(axis.X, axis.Y, Seats[i].Shape, 0) && IsClear(instance, axis)) found.Add(axis);
@@ -106,7 +106,8 @@ internal sealed record KeptBase(
     {
         var kept = placement.Copies.Where(c => problem.IsKept(item.Piece.Id, c)).ToList();
         var placedItem = new PlacedItem(
-            item, placement.Copies.Count, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths, kept, [.. kept.Union(placement.Copies)]);
+            item, placement.Copies.Count, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths, kept,
+                [.. kept.Union(placement.Copies)]);
         if (kept.Count == 0 && !tray.Allows(placedItem)) return;
         tray.Add(placedItem);
         pool.Waiting[item.Index] -= placedItem.Count;
@@ -118,7 +119,7 @@ internal sealed record KeptBase(
 
     private static Axis AxisOf(PlacedPost post) => new(post.X.Micrometres, post.Y.Micrometres);
 
-    // Everything that is there bounds the room: posts, shelves above (headroom under them, a gap beside them), ware on shelves beside.
+    // What is there bounds the space: posts, shelves above (headroom under them, a gap beside them), ware on shelves beside.
     private static TraySpace SpaceOf(LoadInstance instance, LoadPlan start, List<Seat> seats, int at)
     {
         var shelfTop = start.Shelves[at].Top.Micrometres;

@@ -29,7 +29,7 @@ internal static class LayoutChoice
         return layouts;
     }
 
-    // All kinds together where one choice of posts suits them; else each kind alone.
+    // All kinds together where the same three posts suit them all; else each kind by itself.
     private static IEnumerable<Layout> OfWhole(LoadInstance instance, List<Deck> whole)
     {
         if (AxesUnder(instance, whole.ConvertAll(d => d.Seats[0]), instance.PostMayStand) is { } axes) return [new Layout(whole, [.. whole.Select(_ => axes)])];
@@ -46,18 +46,20 @@ internal static class LayoutChoice
         {
             bool IsFree(Axis a) => instance.PostMayStand(a)
                 && under.TrueForAll(b => Exact.Apart(instance.PostAt(a), instance.PostAt(b), instance.Distances.Margin));
-            // Where it can be, a post is also as far inside the whole shelves that it may stand under.
+            // If possible, a post also stands far enough inside the whole shelves that it may come to carry.
             bool SuitsWhole(Axis a) => IsFree(a) && whole.TrueForAll(d => Exact.PointInside(a.X, a.Y, d.Seats[0].Shape, inset));
-            // And beside the other shelves rather than under two, so that each can lie at a height of its own.
+            // And, if possible, it stands clear of the other shelves, so that each can lie at a height of its own.
             bool SuitsBoth(Axis a) => SuitsWhole(a) && instance.StandsBeside(a, seat, split);
-            if ((AxesUnder(instance, [seat], SuitsBoth) ?? AxesUnder(instance, [seat], SuitsWhole) ?? AxesUnder(instance, [seat], IsFree)) is not { } axes) return null;
+            if ((AxesUnder(instance, [seat], SuitsBoth) ?? AxesUnder(instance, [seat], SuitsWhole) ?? AxesUnder(instance, [seat], IsFree))
+                is not { } axes) return null;
             under.AddRange(axes);
         }
 
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in whole)
         {
-            if (PostPlaces.ChooseAmong(Outlines(instance, deck.Seats), under, inset, instance.PostsApart) is not { } three || !CarriesAll(deck, under)) continue;
+            if (PostPlaces.ChooseAmong(Outlines(instance, deck.Seats), under, inset, instance.PostsApart) is not { } three
+                || !CarriesAll(deck, under)) continue;
             decks.Add(deck);
             all.Add(three);
         }
@@ -73,10 +75,11 @@ internal static class LayoutChoice
         var (decks, all) = (new List<Deck>(), new List<Axis[]>());
         foreach (var deck in instance.Decks)
         {
-            var under = deck.Seats.Select(s => PostPlaces.ChooseAmong(Outlines(instance, [s]), axes, instance.Problem.Furniture.PostInset.Micrometres, instance.PostsApart)).ToList();
+            var under = deck.Seats.Select(
+                s => PostPlaces.ChooseAmong(Outlines(instance, [s]), axes, instance.Problem.Furniture.PostInset.Micrometres, instance.PostsApart)).ToList();
             if (instance.HasPosts && under.Contains(null)) continue;
             Axis[] own = instance.HasPosts ? [.. under.SelectMany(a => a!)] : [];
-            // Decks may come to lie in any order, and the posts under one run down through the others.
+            // Decks may lie in any order, and each post needs a shelf under it on every deck below.
             if (!CarriesAll(deck, all.SelectMany(a => a)) || !decks.TrueForAll(d => CarriesAll(d, own))) continue;
             decks.Add(deck);
             all.Add(own);

@@ -2,12 +2,12 @@ using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading.Levels;
 
-/// <summary>A deck in the plan with the ware on it.</summary>
+/// <summary>A deck in its place with the ware on it.</summary>
 internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPosts)
 {
     public Deck Deck { get; } = deck;
 
-    /// <summary>One a seat of the deck, then one a half level.</summary>
+    /// <summary>One for each seat of the deck, then one for each half level.</summary>
     public IReadOnlyList<Tray> Trays { get; } = trays;
 
     /// <summary>True when room was left for posts, so that another level may stand above.</summary>
@@ -38,7 +38,7 @@ internal sealed class Level(Deck deck, IReadOnlyList<Tray> trays, bool carriesPo
     /// <summary>Upper face of a tray's shelf over the deck's, µm.</summary>
     public long OffsetOf(int tray) => tray < Deck.Seats.Count ? 0 : Halves[tray - Deck.Seats.Count].ShelfTop;
 
-    /// <summary>The same with so much height for ware on each shelf of the deck; no less than it needs.</summary>
+    /// <summary>The same with another clear height over each shelf, which must not be less than the ware needs.</summary>
     public Level Under(long clearHeight) =>
         Trays.All(t => t.Space.Height == clearHeight) ? this : With([.. Trays.Select(t => t.Under(clearHeight))]);
 

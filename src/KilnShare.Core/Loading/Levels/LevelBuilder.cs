@@ -58,7 +58,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         return null;
     }
 
-    // All heights at once; how much of a level is covered is not known beforehand.
+    // The heights of all levels at once. How much of a level ware will cover is guessed, and varied.
     private Queue<long> PlannedHeights(PartialPlan plan, double noise)
     {
         foreach (var deck in plan.Layout.Decks)
@@ -98,7 +98,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         return Balanced(plan, level);
     }
 
-    // Where all may find a place it matters what covers most, not what is worth most.
+    // Where everything may fit, what covers most area comes first, not what is worth most.
     private bool MayAllFit(PartialPlan plan) =>
         plan.Pool.WaitingArea <= plan.Layout.Decks.Sum(d => InStock(plan, d) * d.Seats.Sum(instance.AreaOf));
 
@@ -118,7 +118,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         if (tallest is not null && filling.TryCheaply(trays, tallest)) pool.Waiting[tallest.Index]--;
     }
 
-    /// <summary>Every place where a post of the design may come to stand.</summary>
+    /// <summary>Every place where a post of the layout may come to stand.</summary>
     public static List<Axis> PostsAbove(Layout layout) => [.. layout.Axes.SelectMany(a => a).Distinct()];
 
     public static void GiveBack(Level level, ItemPool pool)
@@ -133,7 +133,8 @@ internal sealed class LevelBuilder(InstanceContext context)
     }
 
     public static int Used(PartialPlan plan, int kind) =>
-        plan.Levels.Where(l => l.Deck.Kind == kind).Sum(l => l.Deck.Seats.Count) + plan.Levels.SelectMany(l => l.Halves).Count(h => h.Seat.Kind == kind) + (plan.Kept?.Seats.Count(s => s.Kind == kind) ?? 0);
+        plan.Levels.Where(l => l.Deck.Kind == kind).Sum(l => l.Deck.Seats.Count) + plan.Levels.SelectMany(l => l.Halves)
+            .Count(h => h.Seat.Kind == kind) + (plan.Kept?.Seats.Count(s => s.Kind == kind) ?? 0);
 
     private long? ShelfTopOf(PartialPlan plan, Deck deck)
     {
@@ -141,7 +142,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         return Elevations.Of(instance, plan, [.. plan.Levels, probe]) is { } e ? e.Undersides[^1] + deck.Thickness : null;
     }
 
-    // The height whose best ware on a shelf is worth most for the height it takes, by area alone.
+    // The height for which the best ware on a shelf, judged by area alone, is worth most for the height it takes.
     public long WorthiestHeight(ItemPool pool, long clearHeight, Deck deck, double noise)
     {
         var waiting = pool.All.Where(w => pool.Waiting[w.Index] > 0 && w.Height <= clearHeight).OrderByDescending(w => w.Value / w.Shape.Area).ToList();
@@ -173,7 +174,7 @@ internal sealed class LevelBuilder(InstanceContext context)
         return worth;
     }
 
-    // The clear height for the tallest, where a shelf and the lowest ware still fit above; null when they do not.
+    // The clear height for the tallest item; null where no shelf with the lowest ware fits above it.
     private long? LeavesRoom(PartialPlan plan, long shelfTop, long tallest)
     {
         var clear = instance.FromStock ? instance.Stock.AtLeast(tallest + instance.Headroom) : tallest + instance.Headroom;

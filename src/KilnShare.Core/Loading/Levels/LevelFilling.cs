@@ -12,12 +12,12 @@ internal sealed class LevelFilling(InstanceContext context)
 
 
 
-    // How many may make room for one, the fewest first.
+    // How many placed items may be moved for one more, the fewest first.
     private static readonly int[] Nudges = [1, 2, 4, 8];
 
     private readonly Insertion insertion = new(context.Instance.Distances, context);
 
-    /// <summary>Offers everything that waits to the shelves in the order preferred; what does not fit is squeezed in while that works.</summary>
+    /// <summary>Offers all that waits to the shelves in the preferred order. What does not fit is squeezed in, until too many tries have failed.</summary>
     public void Fill(IReadOnlyList<Tray> trays, ItemPool pool, Preference preference, double noise, int rounds, int mostFailures, Hole? hole = null)
     {
         if (trays.Count == 0) return;
@@ -50,7 +50,7 @@ internal sealed class LevelFilling(InstanceContext context)
         }
     }
 
-    /// <summary>Adds one copy to the first shelf that has room for it as things stand; to one as hot as it asks, where there is room on such.</summary>
+    /// <summary>Adds one copy to the first shelf that has room for it without moving anything; first of all to a shelf that is as hot as it wishes.</summary>
     public bool TryCheaply(IReadOnlyList<Tray> trays, Item item, Window? window = null)
     {
         if (item.Wish is not null) return trays.OrderBy(t => instance.IsUnmet(item, t.Space.ShelfTop)).Any(t => insertion.TryPlace(t, item, window));
@@ -74,16 +74,17 @@ internal sealed class LevelFilling(InstanceContext context)
         return false;
     }
 
-    /// <summary>Adds what waits where few have to make room for it, the largest first.</summary>
+    /// <summary>Adds what waits, the largest first, where only a few items have to move for it.</summary>
     public void Nudge(IReadOnlyList<Tray> trays, ItemPool pool, int rounds)
     {
         foreach (var item in Ordered(pool, Preference.Area, 0, long.MaxValue, double.MaxValue))
         {
-            while (pool.Waiting[item.Index] > 0 && !budget.Stop && Nudges.Any(moving => trays.Any(t => insertion.TryNudge(t, item, moving, rounds)))) pool.Waiting[item.Index]--;
+            while (pool.Waiting[item.Index] > 0 && !budget.Stop
+                && Nudges.Any(moving => trays.Any(t => insertion.TryNudge(t, item, moving, rounds)))) pool.Waiting[item.Index]--;
         }
     }
 
-    /// <summary>Adds one copy to one shelf by the longest search.</summary>
+    /// <summary>Adds one copy to one shelf by basin hopping.</summary>
     public bool TryHop(Tray tray, Item item, int hops) => insertion.TryHop(tray, item, hops);
 
     /// <summary>Puts one copy where something stands, which is taken off.</summary>
@@ -103,7 +104,7 @@ internal sealed class LevelFilling(InstanceContext context)
             .ThenBy(x => x.Item.Index).Select(x => x.Item)];
     }
 
-    /// <summary>What found no place: nothing as large finds one either, until something moves.</summary>
+    /// <summary>Items that found no place: nothing as large finds one either, until something moves.</summary>
     private sealed class Failed
     {
         private readonly List<(double Short, double Long)> boxes = [];
@@ -134,7 +135,7 @@ internal sealed class LevelFilling(InstanceContext context)
             disc = double.PositiveInfinity;
         }
 
-        // One that may not turn is compared width with width; turning only ever finds more.
+        // One that may not turn is compared width with width. That is safe: turning only ever finds more places.
         private static (double Short, double Long)? SidesOf(Item item)
         {
             if (item.Piece.Footprint is not Pieces.Footprint.Rectangle r) return null;

@@ -4,9 +4,9 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading.Levels;
 
 /// <summary>
-/// Chooses how high the levels are to be, all together: by beam search over heights from the highest down, each level filled in thought
-/// with what is worth most for its area. (Beam search: Lowerre 1976.) One of them lies uppermost: that which is
-/// left over, or in half of varied searches one drawn, since whatever it is no shelf and no post comes over it.
+/// Chooses the heights of all levels together: a beam search (Lowerre 1976) over heights from the highest down, in which each level is filled,
+/// by area alone, with what is worth most for its area. The uppermost level takes what height is left. In half of the varied choices its height
+/// is drawn first instead, since no shelf and no post comes over it.
 /// </summary>
 internal sealed class LevelHeights
 {
@@ -34,7 +34,7 @@ internal sealed class LevelHeights
         isUppermostDrawn = varied && random.Below(2) == 0;
     }
 
-    // Posts of one length stand beside the tallest for which they do, and beside all that is lower.
+    // For each length of posts only the tallest ware that fits under it: all that is lower fits too.
     private long[] HighestUnderPosts() =>
         [.. items.Select(w => w.Height).GroupBy(h => instance.Stock.AtLeast(h + instance.Headroom)).Select(g => g.Max()).OrderDescending()];
 
@@ -56,7 +56,8 @@ internal sealed class LevelHeights
     /// <param name="usable">The part of a level that ware covers.</param>
     /// <param name="random">Which of many heights are looked at, and how they are liked.</param>
     /// <param name="varied">True to choose otherwise each time.</param>
-    public static IReadOnlyList<long> Choose(LoadInstance instance, ItemPool pool, Deck deck, long height, int shelves, double usable, SeededRandom random, bool varied)
+    public static IReadOnlyList<long> Choose(
+        LoadInstance instance, ItemPool pool, Deck deck, long height, int shelves, double usable, SeededRandom random, bool varied)
     {
         var choice = new LevelHeights(instance, pool, deck, height, usable, random, varied);
         if (choice.items.Length == 0) return [];
@@ -67,7 +68,8 @@ internal sealed class LevelHeights
     private List<long> Search(Node root, int shelves)
     {
         var all = Enumerable.Range(0, heights.Length).ToArray();
-        var rate = all.Select(h => Filled(root, h)).OfType<Node>().Select(n => (n.Worth - root.Worth) / (root.HeightLeft - n.HeightLeft)).DefaultIfEmpty(0).Max() * LevelTuning.HeightFading;
+        var rate = all.Select(h => Filled(root, h)).OfType<Node>().Select(n => (n.Worth - root.Worth) / (root.HeightLeft - n.HeightLeft)).DefaultIfEmpty(0)
+            .Max() * LevelTuning.HeightFading;
         var (best, bestWorth) = (root, Closed(root));
         List<Node> beam = [root];
         for (var level = 1; level < shelves && beam.Count > 0; level++)
@@ -85,14 +87,14 @@ internal sealed class LevelHeights
         return found;
     }
 
-    // The uppermost level first: it may be any that has room.
+    // Fills the uppermost level first, at a height drawn by chance.
     private Node Topped(Node root, int h)
     {
         double[] left = [.. root.Left];
         return new Node(left, root.HeightLeft - heights[h], Take(left, heights[h]) * liking[h], long.MaxValue, null);
     }
 
-    // One level more of that height; null where no room is left above it for the lowest.
+    // One more level of that height; null where the lowest ware would not fit above it.
     private Node? Filled(Node node, int h)
     {
         var clear = instance.FromStock ? instance.Stock.AtLeast(heights[h] + instance.Headroom) : heights[h] + instance.Headroom;
@@ -105,7 +107,7 @@ internal sealed class LevelHeights
 
     private double Closed(Node node) => isUppermostDrawn ? node.Worth : node.Worth + Take([.. node.Left], node.HeightLeft);
 
-    // Takes what is worth most for its area until the level is full; the last piece in part.
+    // Takes what is worth most for its area until the level is full; the last item in part.
     private double Take(double[] left, long height)
     {
         double worth = 0;

@@ -3,7 +3,7 @@ namespace KilnShare.Core.Loading.Levels;
 /// <summary>The numbers that steer how levels are built. None changes what a plan must satisfy.</summary>
 internal static class LevelTuning
 {
-    /// <summary>The part of a shelf that ware covers in a good plan. Published prototypes and ours cover about two thirds of round shelves of mixed ware.</summary>
+    /// <summary>The part of a shelf that ware covers in a good plan. Not measured.</summary>
     public const double UsableArea = 0.67;
 
     /// <summary>The same when all levels are planned at once. Not measured.</summary>

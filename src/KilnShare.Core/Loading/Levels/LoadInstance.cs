@@ -34,7 +34,7 @@ internal sealed record LoadInstance
 
     public PlacedShape Chamber { get; }
 
-    /// <summary>True when most pieces are rectangles, which are better fitted together than pushed about.</summary>
+    /// <summary>True when most pieces are rectangles: they are placed by corner places and exchanges, not by pushing them about.</summary>
     public bool MostlyRectangles { get; }
 
     /// <summary>The same under a lower lid.</summary>
@@ -61,7 +61,7 @@ internal sealed record LoadInstance
     /// <summary>Underside of the lowest shelf, µm over the floor; null when no post is long enough.</summary>
     public long? Lowest => FromStock ? Stock.AtLeast(LoadLimits.LowestPostMicrometres) : 0;
 
-    /// <summary>True when the item wishes to stand hotter or cooler than a shelf there fires.</summary>
+    /// <summary>True when the item wishes for a hotter or cooler place than a shelf at that height.</summary>
     public bool IsUnmet(Item item, long shelfTop) => item.Wish is not null && Problem.IsUnmet(item.Piece, new Length(shelfTop));
 
     /// <summary>True when a post there is in the chamber and in no keep-out.</summary>
@@ -100,7 +100,7 @@ internal sealed record LoadInstance
     /// <summary>True when ware on a shelf of that upper face is far enough from every keep-out.</summary>
     public bool MayStand(PlacedItem placedItem, long shelfTop) => IsClear(placedItem.Exact, shelfTop, shelfTop + placedItem.Height, Distances.Gap);
 
-    /// <summary>The lowest height from there on at which a shelf lies in no keep-out; null when there is none.</summary>
+    /// <summary>The lowest height, from there up, at which the shelves lie in no keep-out; null when there is none.</summary>
     public long? LowestFor(IReadOnlyList<Seat> seats, long thickness, long underside)
     {
         while (!seats.All(s => ShelfMayLie(s, thickness, underside)))
@@ -123,29 +123,31 @@ internal sealed record LoadInstance
         return true;
     }
 
-    /// <summary>Where ware may stand on a seat, with posts on it and so much height.</summary>
+    /// <summary>The space for ware on a seat, with posts on it and a clear height.</summary>
     public TraySpace SpaceOf(Seat seat, IReadOnlyList<Axis> postsOnIt, long shelfTop, long clearHeight, IReadOnlyList<Seat>? neighbours = null)
     {
         var fixtures = new List<Fixture>();
         foreach (var keepOut in Problem.KeepOuts)
         {
             var (from, to) = (keepOut.From.Micrometres, keepOut.To.Micrometres);
-            if (to > shelfTop && from < shelfTop + clearHeight) fixtures.Add(new Fixture(keepOut.Footprint, keepOut.At.X, keepOut.At.Y, 0, Distances.Gap, from, to));
+            if (to > shelfTop && from < shelfTop + clearHeight) fixtures.Add(
+                new Fixture(keepOut.Footprint, keepOut.At.X, keepOut.At.Y, 0, Distances.Gap, from, to));
         }
 
         fixtures.AddRange(BeyondNeighbours(seat, neighbours ?? []));
-        var bare = new TraySpace(RegionOf(seat), seat.Shape, Chamber, Problem.Chamber.WallClearance.Micrometres, [], shelfTop, clearHeight) { Area = AreaOf(seat) };
+        var wall = Problem.Chamber.WallClearance.Micrometres;
+        var bare = new TraySpace(RegionOf(seat), seat.Shape, Chamber, wall, [], shelfTop, clearHeight) { Area = AreaOf(seat) };
         return WithPosts(With(bare, fixtures), postsOnIt);
     }
 
-    /// <summary>The room with posts placed item on the shelf.</summary>
+    /// <summary>The space with posts standing on the shelf.</summary>
     public TraySpace WithPosts(TraySpace space, IReadOnlyList<Axis> posts)
     {
         var footprint = new Pieces.Footprint.Circle(Problem.Furniture.PostDiameter);
         return With(space, [.. (HasPosts ? posts : []).Select(a => new Fixture(footprint, a.X, a.Y, 0, Distances.Gap, long.MinValue, long.MaxValue))]);
     }
 
-    /// <summary>The room with more in it that ware keeps from.</summary>
+    /// <summary>The space with more fixtures that ware keeps from.</summary>
     public static TraySpace With(TraySpace space, IReadOnlyList<Fixture> fixtures) => space with
     {
         Region = space.Region.With(fixtures.Select(t => t.AsObstacle())),
@@ -154,7 +156,7 @@ internal sealed record LoadInstance
 
     public double AreaOf(Seat seat) => Shape.Of(Problem.Furniture.Shelves[seat.Kind].Footprint).Area;
 
-    // Shelves side by side lie nearer than ware may: ware on each keeps half the gap from the line halfway between them.
+    // Shelves side by side may lie nearer to each other than the gap between ware: ware on each keeps half the gap from the line halfway between.
     private IEnumerable<Fixture> BeyondNeighbours(Seat seat, IReadOnlyList<Seat> neighbours)
     {
         var own = RegionOf(seat).Box;

@@ -11,11 +11,13 @@ internal static class PostPlaces
 {
 
     /// <summary>
-    /// Three axes so far inside the edge of every outline and so far from each other, as wide a triangle about the centres of mass as can be; null when there are none.
+    /// Three axes, each far enough inside every outline and from the others, that make as wide a triangle as possible about the centres of mass;
+    /// null when there are none.
     /// </summary>
     public static Axis[]? Choose(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, Func<Axis, bool> isFree, long inset, long apart)
     {
-        if (OfDiscs(shelves, inset) is { } three && three.All(isFree) && AreApart(three[0], three[1], apart) && Balance(three, [.. shelves.Select(Middle)]) >= LoadLimits.BalanceMarginMicrometres)
+        if (OfDiscs(shelves, inset) is { } three && three.All(isFree) && AreApart(three[0], three[1], apart)
+            && Balance(three, [.. shelves.Select(Middle)]) >= LoadLimits.BalanceMarginMicrometres)
             return three;
         var candidates = Candidates(shelves, isFree, inset);
         return Best(candidates, [.. shelves.Select(Middle)], apart);
@@ -28,7 +30,8 @@ internal static class PostPlaces
         return Best(good, [.. shelves.Select(Middle)], apart);
     }
 
-    private static (double X, double Y) Middle((Footprint Footprint, Seat Seat) shelf) => MassCentre.Of(shelf.Footprint, shelf.Seat.X, shelf.Seat.Y, shelf.Seat.Turn);
+    private static (double X, double Y) Middle((Footprint Footprint, Seat Seat) shelf) =>
+        MassCentre.Of(shelf.Footprint, shelf.Seat.X, shelf.Seat.Y, shelf.Seat.Turn);
 
     /// <summary>How far all the points lie inside the hull of the axes, µm; negative when one is outside.</summary>
     public static double Balance(IReadOnlyList<Axis> axes, IReadOnlyList<(double X, double Y)> points)
@@ -46,7 +49,7 @@ internal static class PostPlaces
         return least;
     }
 
-    // On round shelves one behind and two in front, a third of a turn apart.
+    // On round shelves a third of a turn apart: one behind and two in front.
     private static Axis[]? OfDiscs(IReadOnlyList<(Footprint Footprint, Seat Seat)> shelves, long inset)
     {
         var first = shelves[0].Seat;
@@ -60,7 +63,7 @@ internal static class PostPlaces
     private static Axis Inward(Seat seat, double radius, int turn)
     {
         var (cos, sin) = Turning.Of(turn);
-        // The next whole micrometre inward: with no inset a post must still stand on the shelf below.
+        // Rounded inward: even with no inset a post must stand on the shelf below.
         return new Axis(seat.X + (long)Math.Truncate(radius * cos), seat.Y + (long)Math.Truncate(radius * sin));
     }
 
@@ -141,7 +144,8 @@ internal static class PostPlaces
     {
         var turn = ((double)(b.X - a.X) * (c.Y - a.Y)) - ((double)(b.Y - a.Y) * (c.X - a.X)) < 0 ? -1 : 1;
         var least = double.PositiveInfinity;
-        foreach (var (x, y) in middles) least = Math.Min(least, Math.Min(turn * LeftBy(a, b, x, y), Math.Min(turn * LeftBy(b, c, x, y), turn * LeftBy(c, a, x, y))));
+        foreach (var (x, y) in middles) least = Math.Min(
+            least, Math.Min(turn * LeftBy(a, b, x, y), Math.Min(turn * LeftBy(b, c, x, y), turn * LeftBy(c, a, x, y))));
         return least;
     }
 

@@ -8,17 +8,17 @@ internal enum Preference
     /// <summary>The tallest first.</summary>
     Height,
 
-    /// <summary>The most weight for its area first.</summary>
+    /// <summary>The most value for its area first.</summary>
     Density,
 
     /// <summary>The largest footprint first.</summary>
     Area,
 
-    /// <summary>The most weight first.</summary>
+    /// <summary>The most value first.</summary>
     Value,
 }
 
-/// <summary>Room just made on a shelf.</summary>
+/// <summary>A place on a shelf that was just cleared.</summary>
 /// <param name="Window">Where.</param>
 /// <param name="Area">Larger pieces are not tried, µm².</param>
 internal sealed record Hole(Window Window, double Area);

@@ -186,7 +186,7 @@ internal sealed class ConvexBodies
             }
 
             if (first <= best.Depth) continue;
-            // Sides nearly along each other meet in the middle of the foremost side: no false twist.
+            // Sides that are nearly parallel meet in the middle of the foremost side, so that they are not twisted.
             var share = second - first < 1 ? 0.5 : 0;
             best = new Side { Depth = first, Nx = nx, Ny = ny, X = x[at] + (share * (x[next] - x[at])), Y = y[at] + (share * (y[next] - y[at])) };
             if (first >= owed) return best;

@@ -20,7 +20,8 @@ internal sealed class GuidedLocalSearch(OverlapModel model, NeighbourPairs pairs
             if (descent.Run(descentSteps) <= Descent.Solved) return true;
             if (budget.Stop || done == rounds - 1) return false;
             var worst = WeighOverlaps();
-            if (worst >= 0 && done % OverlapTuning.RelocationEvery == OverlapTuning.RelocationEvery - 1) moves.Relocate(worst, OverlapTuning.GuidedPlaces, random);
+            if (worst >= 0 && done % OverlapTuning.RelocationEvery == OverlapTuning.RelocationEvery - 1) moves.Relocate(
+                worst, OverlapTuning.GuidedPlaces, random);
         }
 
         return false;
@@ -31,7 +32,8 @@ internal sealed class GuidedLocalSearch(OverlapModel model, NeighbourPairs pairs
     {
         moves.Settle();
         var pains = new double[model.Total];
-        var overlaps = pairs.Round.List().Concat(pairs.Rough.List()).Select(p => (p.I, p.J, Depth: energy.DepthBetween(p.I, p.J))).Where(p => p.Depth > 0).ToList();
+        var overlaps = pairs.Round.List().Concat(pairs.Rough.List()).Select(p => (p.I, p.J, Depth: energy.DepthBetween(p.I, p.J))).Where(p => p.Depth > 0)
+            .ToList();
         var most = overlaps.Select(p => p.Depth).DefaultIfEmpty(0).Max();
         var heavier = new List<(int I, int J, double Weight)>(overlaps.Count);
         foreach (var (i, j, depth) in overlaps)

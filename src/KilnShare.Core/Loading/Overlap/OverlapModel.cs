@@ -174,6 +174,7 @@ internal sealed class OverlapModel
         var discs = region.Discs.Distinct().ToList();
         bool HoldsAnother((double X, double Y, double Radius) d) =>
             discs.Exists(e => e != d && Plane.Distance(d.X, d.Y, e.X, e.Y) + e.Radius <= d.Radius);
-        return ([.. discs.Where(d => !HoldsAnother(d)).Select(d => (d.X, d.Y, d.Radius - margin))], [.. region.Planes.Select(p => (p.Nx, p.Ny, p.Limit - margin))]);
+        return ([.. discs.Where(d => !HoldsAnother(d)).Select(d => (d.X, d.Y, d.Radius - margin))],
+            [.. region.Planes.Select(p => (p.Nx, p.Ny, p.Limit - margin))]);
     }
 }

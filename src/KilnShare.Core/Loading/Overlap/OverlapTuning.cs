@@ -3,7 +3,8 @@ namespace KilnShare.Core.Loading.Overlap;
 /// <summary>The numbers that steer the separation of overlapping items. None changes what a plan must satisfy.</summary>
 internal static class OverlapTuning
 {
-    /// <summary>Length by which a turn in radians is multiplied to be a position, as a part of the item's bound: about what a corner moves. Not measured.</summary>
+    /// <summary>Length by which a turn in radians is multiplied to be a position, as a part of the item's bound: about what a corner moves. Not
+    /// measured.</summary>
     public const double TurnLength = 0.6;
 
     /// <summary>Items may move by half of this part of their mean bound before pairs are listed anew. Not measured.</summary>
@@ -57,7 +58,8 @@ internal static class OverlapTuning
     /// <summary>Hops in a row that may fail before the best state is upset. Not measured.</summary>
     public const int HopPatience = 200;
 
-    /// <summary>The part of the least energy that a hop must come below to count as a success: not the same minimum reached a little better. Not measured.</summary>
+    /// <summary>The part of the least energy that a hop must come below to count as a success: not the same minimum reached a little better. Not
+    /// measured.</summary>
     public const double BetterHop = 0.999;
 
     /// <summary>Changes that upset the best state. Not measured.</summary>

@@ -5,13 +5,13 @@ using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading.Search;
 
-/// <summary>What can be said of each piece alone: whether any plan at all could hold it.</summary>
+/// <summary>Whether any plan at all could hold a piece, looked at by itself.</summary>
 internal static class Feasibility
 {
-    // Turns nearer to each other than this are not told apart: then nothing is proven, thousandths of a degree.
+    // Where a proof would need steps finer than this, it is given up, thousandths of a degree.
     private const int FinestTurn = 50;
 
-    // Depths below this are taken for fitting, µm.
+    // Depths below this count as fitting, µm.
     private const double Slack = 3;
 
     /// <summary>Why no plan can hold the piece, by piece; null where one might.</summary>
@@ -50,8 +50,8 @@ internal static class Feasibility
         for (var turn = 0.0; turn < period;)
         {
             overlap.Model.Set(0, midX, midY, turn * Turning.RadiansPerThousandth);
-            // At one turn the energy is convex, so there is a least that it cannot be below, and some corner is out by its root mean;
-            // an arc is drawn round, and by that much a corner may be out of what the thing itself is in.
+            // At one turn the energy is convex. So there is a least energy, and at least one corner is out by the root of its mean. The tangents drawn
+            // around an arc reach beyond the real shape, so that much is taken off.
             overlap.Descend(400);
             var depth = Math.Sqrt(Math.Max(0, overlap.LeastWithin(2 * across)) / constraints) - Slack - item.Shape.Excess;
             var step = depth / (item.Shape.Bound * Turning.RadiansPerThousandth);

@@ -36,7 +36,8 @@ internal sealed class FirstPlans(InstanceContext context, LevelBuilder builder)
         // Rectangles are tried in many orders anyhow, and the searches of a portfolio differ enough.
         var orders = ofPortfolio || instance.MostlyRectangles || instance.Layouts.Count == 0 ? 0 : SearchTuning.OrdersDrawn;
         for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
-            best = Better(best, instance.Layouts[more % instance.Layouts.Count], pool, (Preference)(more % 4), SearchTuning.NoiseOfOrders, options.FirstRounds, null);
+            best = Better(
+                best, instance.Layouts[more % instance.Layouts.Count], pool, (Preference)(more % 4), SearchTuning.NoiseOfOrders, options.FirstRounds, null);
         return best;
     }
 
@@ -64,7 +65,7 @@ internal sealed class FirstPlans(InstanceContext context, LevelBuilder builder)
         return Improvement.IsBetter(instance, plan, best) ? plan : best;
     }
 
-    // Without moving anything, then while few make room.
+    // First without moving anything, then with few items moved for each.
     private PartialPlan IntoLevels(PartialPlan from)
     {
         var filled = from.Copy();

@@ -5,7 +5,7 @@ namespace KilnShare.Core.Loading.Search;
 /// <summary>A height that the top of the ware cannot be below when everything is placed.</summary>
 internal static class HeightBound
 {
-    /// <summary>µm over the floor: so many levels as the areas need, the lowest ware on all but one, the tallest on that one.</summary>
+    /// <summary>µm over the floor. There are as many levels as the areas need; the tallest ware stands on one, and the lowest could fill all others.</summary>
     public static long Of(LoadInstance instance, PartialPlan plan)
     {
         var placed = plan.Levels.SelectMany(l => l.Trays).Concat(plan.Kept?.Trays ?? []).SelectMany(t => t.PlacedItems).ToList();

@@ -4,7 +4,7 @@ using KilnShare.Core.Loading.Levels;
 namespace KilnShare.Core.Loading.Search;
 
 /// <summary>
-/// Improves a plan of levels: squeezes in what waits, and takes levels apart to build them anew (large neighbourhood search, Shaw 1998).
+/// Improves a plan by moves: for more value while something waits, then for less height.
 /// </summary>
 internal sealed class Improvement(InstanceContext context, LevelBuilder builder, bool fromStart = false)
 {
@@ -47,7 +47,7 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         return Climb(start, long.MaxValue);
     }
 
-    /// <summary>Searches for more value by so many changes at most, on from where the last such search had come to.</summary>
+    /// <summary>Searches for more value by so many moves at most, from where the last such search ended.</summary>
     public PartialPlan Climb(PartialPlan start, long changes)
     {
         var (best, current, since) = (start, climbing ?? start, sinceBetter);
@@ -65,7 +65,7 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         return best;
     }
 
-    // Everything once more under a lower ceiling; null when it is as low as can be, or the budget is spent.
+    // The same ware under a lower lid; null when the load is as low as it can be, or the budget is spent.
     private PartialPlan? Lower(PartialPlan best)
     {
         var top = WareTopOf(instance, best);
@@ -84,7 +84,8 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         {
             if (current.Pool.IsEmpty) return current;
             budget.Tick();
-            if (neighbourhood.Near(current) is { } trial && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (SearchTuning.LeniencyOfArea * random.Unit()))) current = trial;
+            if (neighbourhood.Near(current) is { } trial
+                && trial.Pool.WaitingArea <= current.Pool.WaitingArea * (1 + (SearchTuning.LeniencyOfArea * random.Unit()))) current = trial;
             since++;
             if (current.Pool.WaitingArea < least) (least, since) = (current.Pool.WaitingArea, 0);
             if (since > SearchTuning.PatiencesUnderLid * patience) (current, least, since) = (Cut(from), double.PositiveInfinity, 0);
@@ -93,7 +94,7 @@ internal sealed class Improvement(InstanceContext context, LevelBuilder builder,
         return null;
     }
 
-    // Takes levels out until the rest is under the ceiling, and builds again with what room there is.
+    // Takes levels out until the rest is under the lid, and builds levels again in the height there is.
     private PartialPlan Cut(PartialPlan from)
     {
         var trial = from.Copy();

@@ -57,7 +57,7 @@ internal sealed class LevelRebuild(
         return Improved(trial);
     }
 
-    // The uppermost goes first: it is as high as was left over.
+    // The uppermost goes first: its height is only what was left over.
     private void TakeOutSome(PartialPlan plan, int count)
     {
         for (var k = 0; k < count; k++)
@@ -83,7 +83,8 @@ internal sealed class LevelRebuild(
         {
             context.Budget.Tick();
             var from = raise.Of(plan);
-            if ((context.Random.Below(1000) < SearchTuning.Chains ? chain.Try(from, 0) : repair.Try(from)) is { } changed && changed.Value >= plan.Value) plan = changed;
+            if ((context.Random.Below(1000) < SearchTuning.Chains ? chain.Try(from, 0) : repair.Try(from)) is { } changed
+                && changed.Value >= plan.Value) plan = changed;
         }
 
         return plan;

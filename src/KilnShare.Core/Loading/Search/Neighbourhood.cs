@@ -33,10 +33,10 @@ internal sealed class Neighbourhood
     /// <summary>Moves of whole levels.</summary>
     public LevelRebuild Levels { get; }
 
-    /// <summary>True where it matters what covers most, not what is worth most.</summary>
+    /// <summary>True where area counts, not value: while everything is to be placed under a lower lid.</summary>
     public bool ByArea { get; set; }
 
-    /// <summary>True where one item in another's stead may be a gain, and ware is best pushed about.</summary>
+    /// <summary>True where the moves of <see cref="Varied"/> are of use: values differ, and most ware is not rectangles.</summary>
     public bool MayVary => !context.Instance.MostlyRectangles && !fromStart && valuesDiffer;
 
     /// <summary>A plan that differs by one move; null where the move drawn does not go.</summary>
@@ -64,8 +64,8 @@ internal sealed class Neighbourhood
         return Other(raise.Of(plan), draw - SearchTuning.Chains) is { } changed && changed.Value >= least ? changed : null;
     }
 
-    // Rectangles seldom gain from being pushed about, and rebuilding is dear: there the small moves come first.
-    // From a start plan what moves least comes first. Where all are worth the same, nothing is gained by one in another's stead, but by one more.
+    // Rectangles seldom gain from being pushed about, and rebuilding takes long: small moves come first. From a start plan, moves that change least
+    // come first. Where all items are worth the same, swaps gain nothing: only one more item does.
     private SearchTuning.Chances ChancesFor(PartialPlan plan)
     {
         var several = plan.Levels.Count > 1;
@@ -94,7 +94,7 @@ internal sealed class Neighbourhood
         return draw < SearchTuning.Hops + SearchTuning.Squeezes + SearchTuning.Swaps ? swap.Try(plan) : repair.Try(plan);
     }
 
-    // Each further step of so much is half as likely; the same on every machine, which a logarithm may not be.
+    // A loss drawn by chance: each further step is half as likely. Without a logarithm, which may differ from machine to machine.
     private long AnyLoss(PartialPlan plan, double step) =>
         (long)((BitOperations.LeadingZeroCount(context.Random.Next()) + context.Random.Unit()) * step * plan.Value);
 }

@@ -5,9 +5,9 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading.Search;
 
 /// <summary>
-/// Searches side by side, one of all ware, one without the leastValuable kind, one without the two lightest and so on, each with the same part of the
-/// work; what was left out is offered the room that is left. Light ware then does not lead a search astray, and with one light piece more all
-/// searches but one are the same as before, so that what was found before is found again.
+/// Searches side by side: one of all ware, one without the least valuable kind, one without the two least valuable, and so on. Each has the same
+/// part of the work; what was left out is offered the room that is left. So ware of little value does not lead every search astray. With one
+/// more piece of little value all searches but one are the same as before, and what was found before is found again.
 /// </summary>
 internal sealed class Portfolio
 {
@@ -22,7 +22,7 @@ internal sealed class Portfolio
     /// <summary>The best so far.</summary>
     public required PartialPlan Best { get; set; }
 
-    /// <summary>How many searches such ware is worth; 0 where several do not pay.</summary>
+    /// <summary>How many searches there are for this ware; 0 where there is no portfolio.</summary>
     public static int CountFor(LoadInstance instance, LoadOptions options)
     {
         var pieces = instance.Problem.Pieces;
@@ -41,11 +41,11 @@ internal sealed class Portfolio
             var search = new PortfolioSearch(context, pool, leastValuable.Take(without));
             begun.searches.Add(search);
             begun.Take(search);
-            // With still less ware there is nothing to be found.
+            // With still less ware there is nothing more to find.
             if (search.HoldsAll) break;
         }
 
-        // The one of all ware comes last in each lap: where the work ends within one, no other has had less of it for one piece more.
+        // The search of all ware comes last in each lap. So where the work ends within a lap, one more piece has cost the others nothing.
         begun.searches.Reverse();
         return begun;
     }

@@ -4,7 +4,7 @@ using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading.Search;
 
-/// <summary>One of several searches: its lightest kinds are left out, and at last offered what room is left.</summary>
+/// <summary>One search of a portfolio: the least valuable kinds are left out, and then offered the room that is left.</summary>
 internal sealed class PortfolioSearch
 {
     private readonly LoadInstance instance;
@@ -18,7 +18,7 @@ internal sealed class PortfolioSearch
     /// <summary>Makes a first plan and improves it a little.</summary>
     public PortfolioSearch(InstanceContext shared, ItemPool pool, IEnumerable<Item> leftOut)
     {
-        // Each draws from random numbers of its own: what one does depends on no other.
+        // Each search has random numbers of its own, so that it does not depend on the others.
         context = shared with { Random = new SeededRandom(shared.Options.Seed) };
         (instance, budget) = (context.Instance, context.Budget);
         var builder = new LevelBuilder(context);
@@ -31,10 +31,10 @@ internal sealed class PortfolioSearch
         Best = Completed(own);
     }
 
-    /// <summary>With what of that left out found room.</summary>
+    /// <summary>The best plan, with what found room of the kinds left out.</summary>
     public PartialPlan Best { get; private set; }
 
-    /// <summary>True when all that was not left out found a place at once.</summary>
+    /// <summary>True when everything but the kinds left out found a place at once.</summary>
     public bool HoldsAll { get; }
 
     /// <summary>Searches on until so many iterations have been spent here in all.</summary>
@@ -52,7 +52,7 @@ internal sealed class PortfolioSearch
         used += budget.Iterations - before;
     }
 
-    // The heaviest first, each for itself and with random numbers of their own: a kind more, offered last, changes nothing of what went before.
+    // The most valuable first, with random numbers of their own: one more kind, offered last, changes nothing of what was offered before.
     private PartialPlan Completed(PartialPlan plan)
     {
         var builder = new LevelBuilder(context with { Random = new SeededRandom(context.Options.Seed) });

@@ -129,7 +129,8 @@ internal static class SearchTuning
     /// <summary>By how much these orders differ from what is preferred, as a part of it. Not measured.</summary>
     public const double NoiseOfOrders = 0.5;
 
-    /// <summary>The part of the budget spent on searching on from a start plan; the rest is for a plan from nothing, which moves everything. Not measured.</summary>
+    /// <summary>The part of the budget spent on searching on from a start plan; the rest is for a plan from nothing, which moves everything. Not
+    /// measured.</summary>
     public const double ShareFromStart = 0.5;
 
     /// <summary>The part of the time kept for putting ware back and meeting wishes, where there is something of that to do. Not measured.</summary>

@@ -4,8 +4,8 @@ using KilnShare.Core.Loading.Levels;
 namespace KilnShare.Core.Loading.Search;
 
 /// <summary>
-/// Searches on from many plans, since levels that were planned well may turn out to hold little: two thirds of the work go to the
-/// best there is, the rest to newcomers, of which each third goes on to the next, longer stretch: the best that waits for it.
+/// Searches from many plans, since levels that look good may turn out to hold little. Two thirds of the work go to the best plan, the rest to
+/// newcomers: after each stretch one of three goes on to a longer one, the best of those that wait.
 /// (Asynchronous successive halving: Li, Jamieson, Rostamizadeh, Gonina, Hardt, Recht and Talwalkar 2020.)
 /// </summary>
 internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood neighbourhood)
@@ -21,7 +21,7 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
     {
         var leader = new Run(start);
         Advance(leader, SearchTuning.FirstStretch);
-        // Work that the leader has had over its part.
+        // How much work the leader has had beyond its part.
         long ahead = 0;
         while (!budget.Stop && !leader.Best.Pool.IsEmpty)
         {
@@ -41,7 +41,7 @@ internal sealed class SuccessiveHalving(InstanceContext context, Neighbourhood n
         return leader.Best;
     }
 
-    // The longest stretch that a run may go on to; else a new run.
+    // A run goes on to the longest stretch that has room for one; where none has, a new run begins.
     private Run Next(Run leader)
     {
         var at = stretches.FindLastIndex(s => s.Arrived >= SearchTuning.RunsToOne);

@@ -23,7 +23,7 @@ internal sealed class Swap(InstanceContext context, LevelBuilder builder, MoveBa
         return basis.Sound(trial);
     }
 
-    // Each third time by a long search: what a shelf holds then depends less on how the shelf lies.
+    // Each third time by basin hopping: then it depends less on how the items stood before.
     private bool Squeeze(Tray tray, Item item) => context.Random.Below(3) == 0
         ? builder.Filling.TryHop(tray, item, 3 * context.Options.FirstHops)
         : builder.Filling.TrySqueeze([tray], item, context.Options.SearchRounds);

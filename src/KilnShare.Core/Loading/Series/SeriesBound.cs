@@ -17,7 +17,7 @@ internal static class SeriesBound
         return ware.Count == 0 ? 0 : Math.Max(ByVolume(instance, ware), ByWidth(instance, ware));
     }
 
-    // Whatever stands at one height lies side by side within the shelves' outline.
+    // What stands at one height stands side by side, within the shelves' outline.
     private static int ByVolume(LoadInstance instance, List<Item> ware)
     {
         var height = instance.Lid - (instance.Lowest ?? 0) - instance.Decks.Min(d => d.Thickness);
@@ -26,7 +26,7 @@ internal static class SeriesBound
         return Loads(volume, area * height);
     }
 
-    // Each of these has a level for itself: so many shelves and so much height. Only where levels are one shelf each.
+    // Each wide copy needs a level to itself: one shelf, and its height. Only where a level is one shelf.
     private static int ByWidth(LoadInstance instance, List<Item> ware)
     {
         if (instance.Decks is not [{ Seats: [var seat] } deck]) return 1;
@@ -40,7 +40,8 @@ internal static class SeriesBound
 
     private static bool IsWide(LoadInstance instance, Seat seat, Item item) =>
         2 * item.Shape.Area > instance.AreaOf(seat)
-        || (item.Shape.IsDisc && instance.Problem.Furniture.Shelves[seat.Kind].Footprint is Pieces.Footprint.Circle shelf && 4 * item.Shape.Bound > shelf.Diameter.Micrometres);
+        || (item.Shape.IsDisc && instance.Problem.Furniture.Shelves[seat.Kind].Footprint is Pieces.Footprint.Circle shelf
+            && 4 * item.Shape.Bound > shelf.Diameter.Micrometres);
 
     private static int Loads(double asked, double each) => Math.Max(1, (int)Math.Ceiling((asked / each) - Rounding));
 }

@@ -5,14 +5,14 @@ using KilnShare.Core.Loading.Shelves;
 namespace KilnShare.Core.Loading.Series;
 
 /// <summary>
-/// What one copy asks of a load, 1 being all of it: of a shelf, by how many alike lie on one, and of the height. A wide plate asks much more than
-/// its volume, since the room around it is of little use; where volume alone counts, such ware is left for the last loads, which then hold little.
+/// What part of a load one copy takes: a part of a shelf, by how many of its kind fit on one, times a part of the height. A wide plate takes much
+/// more than its volume, since the room around it is of little use. By volume alone such ware is left for the last loads, which then hold little.
 /// </summary>
 internal static class SeriesDemand
 {
 
 
-    /// <summary>By piece.</summary>
+    /// <summary>The demand of one copy, by piece; 1 is a whole load.</summary>
     public static double[] Of(LoadInstance instance, LoadOptions options, ItemPool pool)
     {
         var none = new SearchBudget(Common.WorkBudget.OfIterations(0, CancellationToken.None));

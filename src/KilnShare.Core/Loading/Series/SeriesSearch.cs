@@ -59,7 +59,7 @@ internal sealed class SeriesSearch
         return SeriesWriting.Write(problem, best, left, reasons) with { LeastLoads = least, Stopped = stopped, Iterations = iterations };
     }
 
-    // Load after load until nothing is left, or nothing of it finds a place: as when the time is over.
+    // Fills load after load until nothing is left, or nothing more finds a place, as when the time is over.
     private (List<SeriesLoad> Loads, int[] Left) Filled(int[] counts, long each)
     {
         var (loads, left) = (new List<SeriesLoad>(), counts);
@@ -74,7 +74,7 @@ internal sealed class SeriesSearch
         return (loads, left);
     }
 
-    // Of very much ware only so much: half of it the hardest to place, the rest from all of what is left.
+    // Where there is very much ware, only a part of it is offered: half of that the hardest to place, the rest spread over all that is left.
     private int[] Offered(int[] left)
     {
         var all = left.Zip(demand, (c, d) => c * d).Sum();
@@ -112,7 +112,7 @@ internal sealed class SeriesSearch
         return loads;
     }
 
-    // What is left over once one load has taken what it can of it, perhaps in exchange for less.
+    // Lets one load take what it can of what is left, perhaps in exchange for less; returns what is left then.
     private int[] More(List<SeriesLoad> loads, int[] left)
     {
         var i = random.Below(loads.Count);
@@ -123,7 +123,7 @@ internal sealed class SeriesSearch
         return Less(offered, load.Counts);
     }
 
-    // The same of two loads that are filled anew, one after the other.
+    // The same with two loads that are filled anew, one after the other.
     private int[] PairAnew(List<SeriesLoad> loads, int[] left)
     {
         var i = random.Below(loads.Count);
@@ -153,7 +153,7 @@ internal sealed class SeriesSearch
     private static decimal ValueOf(double demand) =>
         Math.Clamp(decimal.Round(SeriesTuning.ValueOfAll * (decimal)demand, LoadLimits.PriorityDecimals), 1m / Item.ValueUnits, LoadLimits.MaxPriority);
 
-    // Only whole searches are made, so that more iterations begin with the same ones.
+    // A search is made whole or not at all, so that a greater budget begins with the same searches.
     private bool MayGoOn(long more) => !budget.Over && (budget.Iterations is not { } most || iterations + more <= most);
 
     private static int[] Plus(int[] a, int[] b) => [.. a.Zip(b, (x, y) => x + y)];

@@ -27,6 +27,7 @@ internal static class SeriesTuning
     /// <summary>Where more lie on a shelf than this, area tells well enough how many. Not measured.</summary>
     public const int MostCounted = 8;
 
-    /// <summary>Of ware that none was found room for on the largest shelves: it lies on others, if anywhere, and asks for twice as much as what lies there alone. Not measured.</summary>
+    /// <summary>Of ware that none was found room for on the largest shelves: it lies on others, if anywhere, and asks for twice as much as what lies
+    /// there alone. Not measured.</summary>
     public const double LeastOnDeck = 0.5;
 }

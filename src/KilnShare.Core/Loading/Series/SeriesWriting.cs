@@ -3,7 +3,7 @@ namespace KilnShare.Core.Loading.Series;
 /// <summary>Turns loads into the series that is answered.</summary>
 internal static class SeriesWriting
 {
-    /// <summary>Loads in the order of the weight in them; copies numbered over all loads.</summary>
+    /// <summary>The most valuable load first; copies are numbered over all loads.</summary>
     public static LoadSeriesPlan Write(LoadProblem problem, List<SeriesLoad> loads, int[] left, UnplacedReason?[] reasons)
     {
         var next = problem.Pieces.ToDictionary(p => p.Id, _ => 0, StringComparer.Ordinal);
@@ -25,7 +25,8 @@ internal static class SeriesWriting
         var next = new Dictionary<string, int>(StringComparer.Ordinal);
         return plan with
         {
-            Shelves = [.. plan.Shelves.Select(s => s with { Placements = [.. s.Placements.Select(p => p with { Copies = [.. p.Copies.Select(_ => Next(p.PieceId))] })] })],
+            Shelves = [.. plan.Shelves.Select(
+                s => s with { Placements = [.. s.Placements.Select(p => p with { Copies = [.. p.Copies.Select(_ => Next(p.PieceId))] })] })],
         };
 
         int Next(string id)
@@ -39,6 +40,7 @@ internal static class SeriesWriting
     private static decimal ValueOf(LoadProblem problem, SeriesLoad load) => load.Counts.Select((c, i) => c * problem.Pieces[i].Priority).Sum();
 
     private static List<UnplacedCopies> Unplaced(LoadProblem problem, Dictionary<string, int> placed, UnplacedReason?[] reasons) =>
-        [.. problem.Pieces.Select((p, i) => new UnplacedCopies(p.Id, [.. Enumerable.Range(placed[p.Id], p.Quantity - placed[p.Id])], reasons[i] ?? UnplacedReason.NoPlaceFound))
+        [.. problem.Pieces.Select(
+            (p, i) => new UnplacedCopies(p.Id, [.. Enumerable.Range(placed[p.Id], p.Quantity - placed[p.Id])], reasons[i] ?? UnplacedReason.NoPlaceFound))
             .Where(u => u.Copies.Count > 0)];
 }

@@ -23,7 +23,7 @@ internal readonly record struct ContactCurve(int Kind, double X, double Y, doubl
         return Kind > 0 ? squared >= (R - Slack) * (R - Slack) : R >= 0 && squared <= (R + Slack) * (R + Slack);
     }
 
-    /// <summary>Where two curves cross; one with itself gives its lowest and leftmost point, so that a first disc finds a place too.</summary>
+    /// <summary>Where two curves cross. A circle with itself gives its lowest and its leftmost point, so that a first disc finds a place too.</summary>
     public static int Meet(in ContactCurve a, in ContactCurve b, Span<(double X, double Y)> points)
     {
         if (a == b)

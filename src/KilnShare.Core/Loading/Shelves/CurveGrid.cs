@@ -25,7 +25,7 @@ internal sealed class CurveGrid
         (bucket ??= []).Add(curve);
     }
 
-    /// <summary>Lists at least all whose centres are within so many cells of the point.</summary>
+    /// <summary>Lists all circles with centres within so many cells of the point, and perhaps more.</summary>
     public List<ContactCurve> About(double x, double y, int reach, List<ContactCurve> found)
     {
         found.Clear();

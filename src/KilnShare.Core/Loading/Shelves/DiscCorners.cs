@@ -50,7 +50,7 @@ internal sealed class DiscCorners
         return nooks.Best(nooks.inward ? 3 : random.Below(3));
     }
 
-    /// <summary>True where nothing but discs stands: then a disc that finds no corner place finds none at all.</summary>
+    /// <summary>True where only discs stand on the shelf: then a disc that finds no corner place fits nowhere.</summary>
     public static bool TellAll(Tray tray) =>
         tray.Space.Region.Obstacles.All(o => o.Shape.IsDisc) && tray.PlacedItems.All(s => s.Item.Shape.IsDisc);
 
@@ -99,7 +99,7 @@ internal sealed class DiscCorners
         }
     }
 
-    // What is no disc makes no corner places; that it is in the way is seen when one is taken.
+    // Only discs make corner places. Whether other items are in the way is seen when a place is taken.
     private void TakeIn(PlacedItem placedItem)
     {
         if (!placedItem.Item.Shape.IsDisc) return;
@@ -109,7 +109,7 @@ internal sealed class DiscCorners
         foreach (var edge in edges) Offer(curve, edge);
         foreach (var other in near.About(curve.X, curve.Y, 2, around)) Offer(curve, other);
         near.Add(curve);
-        // The second of a lattice lies anywhere beside the first; from then on each touches two.
+        // The second disc of a lattice touches only the first; from then on each touches two.
         if (inward && tray.PlacedItems.Count == 1) places.Add((curve.X, curve.Y - curve.R));
     }
 

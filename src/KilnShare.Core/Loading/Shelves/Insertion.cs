@@ -31,7 +31,7 @@ internal sealed class Insertion(Distances distances, SearchContext context)
 
         if (item.Shape.IsDisc && DiscCorners.TellAll(tray)) return false;
 
-        // Among rectangles that lie straight there is hardly ever a place for one that lies askew.
+        // Among rectangles that lie straight there is hardly ever a place for one that does not.
         if (IsRectangle(item) && (!item.Piece.MayTurn || tray.PlacedItems.All(s => IsRectangle(s.Item)))) return false;
 
         var overlap = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
@@ -54,13 +54,13 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         return overlap.Squeeze(rounds, options.DescentSteps, context) && Settle(tray, overlap, item);
     }
 
-    /// <summary>Adds one copy; only so many of what stands nearest to its place may be moved to make room.</summary>
+    /// <summary>Adds one copy; only so many items near its place may be moved to make room.</summary>
     public bool TryNudge(Tray tray, Item item, int moving, int rounds)
     {
         if (item.Height > tray.Space.Height || !HasArea(tray, item)) return false;
         var held = OverlapOf(tray.Space, tray.PlacedItems, item, holdOthers: true);
         held.Relocate(held.Model.Count - 1, ShelfTuning.PlacesSampled, random);
-        // These are the last of the turns, not the place that was found. Plans by seed depend on it.
+        // These are the last three turns in the positions, not the place that was found. Recorded plans depend on it.
         var (x, y) = (held.Model.V[^3], held.Model.V[^2]);
         var near = Enumerable.Range(0, tray.PlacedItems.Count).Where(i => tray.PlacedItems[i].Kept.Count == 0)
             .OrderBy(i => Plane.Distance(tray.PlacedItems[i].CentreX, tray.PlacedItems[i].CentreY, x, y)).Take(moving).ToHashSet();
@@ -80,7 +80,7 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         return overlap.Hop(hops, options.DescentSteps, context) && Settle(tray, overlap, item);
     }
 
-    /// <summary>Puts one copy where something stands, which is taken off; what else stands there may be moved. Where it fails only the taking off is done.</summary>
+    /// <summary>Takes one item off and puts a copy in its place; other items may be moved. Where that fails, the item is off all the same.</summary>
     public bool TryInstead(Tray tray, int placedItem, Item item, int rounds)
     {
         var goes = tray.PlacedItems[placedItem];
@@ -115,7 +115,8 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         for (var i = 0; i < placedItems.Count; i++)
         {
             var s = placedItems[i];
-            items[i] = new OverlapItem(s.Item.Shape, s.Height, s.Item.Piece.MayTurn, s.Item.Piece.Touch, s.Kept.Count > 0 || (holdOthers && but?.Contains(i) != true));
+            items[i] = new OverlapItem(
+                s.Item.Shape, s.Height, s.Item.Piece.MayTurn, s.Item.Piece.Touch, s.Kept.Count > 0 || (holdOthers && but?.Contains(i) != true));
         }
 
         items[^1] = new OverlapItem(item.Shape, item.Height, item.Piece.MayTurn, item.Piece.Touch, false);
@@ -125,7 +126,7 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         return overlap;
     }
 
-    /// <summary>Rounds what the overlap search found to whole micrometres and, if it is sound exactly, lets it stand.</summary>
+    /// <summary>Rounds what the overlap search found to whole micrometres and takes it over if it is exactly sound.</summary>
     private bool Settle(Tray tray, OverlapSearch overlap, Item item)
     {
         overlap.Model.FreezeTurns();
@@ -134,7 +135,8 @@ internal sealed class Insertion(Distances distances, SearchContext context)
         for (var i = 0; i < overlap.Model.Count; i++)
         {
             if (overlap.Model[i].Fixed) all.Add(tray.PlacedItems[i]);
-            else all.Add(PlacedItem.At(ItemOf(tray, item, i), CountOf(tray, i), overlap.Model.V[i], overlap.Model.V[overlap.Model.YAt + i], TurnOf(overlap, i)));
+            else all.Add(
+                PlacedItem.At(ItemOf(tray, item, i), CountOf(tray, i), overlap.Model.V[i], overlap.Model.V[overlap.Model.YAt + i], TurnOf(overlap, i)));
         }
 
         if (!tray.AllowsAll(all)) return false;

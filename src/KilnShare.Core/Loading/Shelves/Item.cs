@@ -46,5 +46,6 @@ internal sealed class Item
 
     /// <summary>How many of so many copies stand on each other under that height; at least one.</summary>
     public int StackIn(long clearHeight, int copies) =>
-        MostStacked < 2 || clearHeight <= Height ? 1 : (int)Math.Clamp(StackAdd == 0 ? long.MaxValue : 1 + ((clearHeight - Height) / StackAdd), 1, Math.Max(1, Math.Min(MostStacked, copies)));
+        MostStacked < 2 || clearHeight <= Height ? 1
+            : (int)Math.Clamp(StackAdd == 0 ? long.MaxValue : 1 + ((clearHeight - Height) / StackAdd), 1, Math.Max(1, Math.Min(MostStacked, copies)));
 }

@@ -29,7 +29,7 @@ internal sealed class ItemPool
     /// <summary>Height of the lowest that waits, µm; very high when nothing does.</summary>
     public long LowestWaiting => All.Where(w => Waiting[w.Index] > 0).Select(w => w.Height).DefaultIfEmpty(LoadLimits.MaxLengthMicrometres).Min();
 
-    /// <summary>Height of the tallest that waits and is no taller than the room; 0 when none does, µm.</summary>
+    /// <summary>Height of the tallest that waits and is no taller than the clear height; 0 when none does, µm.</summary>
     public long TallestWaiting(long clearHeight) =>
         All.Where(w => Waiting[w.Index] > 0 && w.Height <= clearHeight).Select(w => w.Height).DefaultIfEmpty(0).Max();
 

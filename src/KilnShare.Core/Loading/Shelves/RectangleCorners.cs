@@ -41,7 +41,7 @@ internal sealed class RectangleCorners
         var turned = item.Piece.MayTurn && w != d && random.Below(2) == 1;
         var first = search.Try(turned, window);
         if (!item.Piece.MayTurn || w == d) return first;
-        // The other way round is taken only where it is better by the same measure.
+        // Turned the other way only where that scores higher.
         var score = search.bestScore;
         var second = search.Try(!turned, window);
         return second is not null && (first is null || search.bestScore > score) ? second : first;
@@ -56,7 +56,7 @@ internal sealed class RectangleCorners
     private PlacedItem? Try(bool turned, Window? window)
     {
         var (w, d) = SidesOf(item);
-        // Whole micrometres on both sides of an axis: a side of odd length is taken as longer by one.
+        // A side of odd length counts as longer by 1 µm, so that both halves are whole micrometres.
         (width, depth) = turned ? (d + (d % 2), w + (w % 2)) : (w + (w % 2), d + (d % 2));
         bestScore = double.NegativeInfinity;
         blocks = Blocks(window);
@@ -93,7 +93,7 @@ internal sealed class RectangleCorners
         return [.. found];
     }
 
-    // For each side that the rectangle can lie along, the ends of what is free across.
+    // For each line that a side of the rectangle can lie along: the ends of the free stretches across.
     private void Sweep(bool alongX, Window? window)
     {
         var (along, _) = alongX ? (depth, width) : (width, depth);
@@ -133,7 +133,7 @@ internal sealed class RectangleCorners
         Offer(alongX, at, range.To, window);
     }
 
-    // Where the near corner may be across, by the shelf and the wall alone.
+    // The range across for the near corner that the shelf and the wall leave.
     private (double From, double To)? FreeRange(bool alongX, double at)
     {
         var (length, across) = alongX ? (depth, width) : (width, depth);

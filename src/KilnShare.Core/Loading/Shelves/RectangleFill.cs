@@ -2,7 +2,7 @@ using KilnShare.Core.Loading.Kernel;
 
 namespace KilnShare.Core.Loading.Shelves;
 
-/// <summary>Fills a hole among rectangles from what waits: one after another in an order with chance in it, each where a rule likes it best.</summary>
+/// <summary>Fills a hole among rectangles from what waits: one by one, in an order varied by chance, each where a rule scores it highest.</summary>
 internal sealed class RectangleFill
 {
     private readonly RectangleShelf shelf;
@@ -31,7 +31,7 @@ internal sealed class RectangleFill
         (order, keys) = (new int[items.Length], new double[items.Length]);
     }
 
-    /// <summary>Looks for what is free in the hole.</summary>
+    /// <summary>Finds the free boxes of the hole.</summary>
     public void Begin(Box hole, double least, RectangleState state)
     {
         free.Begin(hole, least);
@@ -47,7 +47,7 @@ internal sealed class RectangleFill
         }
     }
 
-    /// <summary>Puts into what is free what waits; of what is worth less for its area no more than would cover so much, µm².</summary>
+    /// <summary>Fills the free boxes from what waits. Only the most valuable for their area are offered, until they would cover so much area, µm².</summary>
     public void Fill(RectangleState state, double mostArea)
     {
         var draw = random.Next();
@@ -72,11 +72,11 @@ internal sealed class RectangleFill
     {
         if (item.Piece.Footprint is not Pieces.Footprint.Rectangle r) return default;
         double w = r.Width.Micrometres, d = r.Depth.Micrometres;
-        // Whole micrometres on both sides of an axis: a side of odd length is taken as longer by one.
+        // A side of odd length counts as longer by 1 µm, so that both halves are whole micrometres.
         return (w + (w % 2), d + (d % 2), item.Piece.MayTurn && w != d);
     }
 
-    // What waits and is no larger than some free box, the most wanted first.
+    // What waits and fits some free box, by preference.
     private int Order(RectangleState state, int preference, double noise, double mostArea)
     {
         var count = 0;

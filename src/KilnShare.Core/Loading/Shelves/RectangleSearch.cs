@@ -4,7 +4,8 @@ namespace KilnShare.Core.Loading.Shelves;
 
 /// <summary>
 /// Exchanges rectangles on one shelf for better ones: takes some off that stand together and fills the hole anew
-/// (large neighbourhood search, Shaw 1998; over largest free rectangles), in plain arrays, so that it does thousands of changes in a tenth of a second.
+/// (large neighbourhood search, Shaw 1998, over largest free rectangles). It works in plain arrays, so that thousands of steps take a tenth of a
+/// second.
 /// </summary>
 internal sealed class RectangleSearch
 {
@@ -34,13 +35,14 @@ internal sealed class RectangleSearch
         owed = distances.Gap + distances.Margin;
         shelf = new RectangleShelf(tray.Space, distances);
         var usable = pool.All.Select(w => IsPlain(w) && w.Height <= tray.Space.Height).ToArray();
-        // Of as much weight that is better which covers less.
+        // Of two states worth the same, the one that covers less area is better.
         var perArea = byArea ? 0 : 0.5 * pool.All.Min(w => w.Value) / tray.Space.Area;
         values = [.. pool.All.Select(w => byArea ? w.Shape.Area : w.Value - (perArea * w.Shape.Area))];
         now = new RectangleState([.. pool.All.Select(w => usable[w.Index] ? pool.Waiting[w.Index] : 0)]);
         foreach (var placedItem in tray.PlacedItems)
         {
-            if (usable[placedItem.Item.Index] && IsMovable(placedItem)) now.Add(placedItem.Item.Index, BoxOf(placedItem), placedItem.Turn % 180_000 != 0, values[placedItem.Item.Index]);
+            if (usable[placedItem.Item.Index] && IsMovable(placedItem)) now.Add(
+                placedItem.Item.Index, BoxOf(placedItem), placedItem.Turn % 180_000 != 0, values[placedItem.Item.Index]);
             else Fix(placedItem);
         }
 
@@ -51,13 +53,13 @@ internal sealed class RectangleSearch
         fill = new RectangleFill(shelf, pool.All, values, owed, random);
     }
 
-    /// <summary>True where the ware is such that this search can do something: nothing that may touch.</summary>
+    /// <summary>True where this search can be used: no ware may touch other ware, or no gap is owed anyhow.</summary>
     public static bool CanSearch(ItemPool pool, Distances distances) => distances.Gap == 0 || !pool.All.Any(w => w.Piece.Touch);
 
     /// <summary>True for a rectangle on which no other may stand.</summary>
     public static bool IsPlain(Item item) => Insertion.IsRectangle(item) && item.MostStacked == 1;
 
-    /// <summary>Fills what is free of a shelf so many times anew and keeps the best: by weight, or by the area covered.</summary>
+    /// <summary>Fills what is free of a shelf so many times anew and keeps the best: by value, or by the area covered.</summary>
     public static void Fill(Tray tray, ItemPool pool, Distances distances, SearchContext context, int tries, bool byArea)
     {
         var search = new RectangleSearch(tray, pool, distances, context.Random, byArea);
@@ -109,11 +111,12 @@ internal sealed class RectangleSearch
         var hole = TakeOff(1 + random.Below(valueIsCount ? ShelfTuning.MostExchangedOfCount : ShelfTuning.MostExchanged));
         fill.Begin(hole, least, now);
         fill.Fill(now, valueIsArea ? double.MaxValue : taken * random.Between(ShelfTuning.LeastOffered, ShelfTuning.MostOffered));
-        if (now.Value < before.Value - ((valueIsCount ? ShelfTuning.CountLeniency : ShelfTuning.ExchangeLeniency) * before.Value * random.Unit())) (now, before) = (before, now);
+        var leniency = valueIsCount ? ShelfTuning.CountLeniency : ShelfTuning.ExchangeLeniency;
+        if (now.Value < before.Value - (leniency * before.Value * random.Unit())) (now, before) = (before, now);
         else if (now.Value > best.Value) best.Take(now);
     }
 
-    // Takes off so many that are nearest to one of them; answers with the box around what was taken and a little more.
+    // Takes off so many that are nearest to one of them; returns a box a little larger than the one around them.
     private Box TakeOff(int count)
     {
         var centre = now.Boxes[random.Below(now.Count)];
@@ -155,7 +158,8 @@ internal sealed class RectangleSearch
         for (var i = 0; i < state.Count; i++)
         {
             var box = state.Boxes[i];
-            all.Add(new PlacedItem(pool.All[state.Items[i]], 1, (long)Math.Round((box.X0 + box.X1) / 2), (long)Math.Round((box.Y0 + box.Y1) / 2), state.Turned[i] ? 90_000 : 0));
+            all.Add(new PlacedItem(
+                pool.All[state.Items[i]], 1, (long)Math.Round((box.X0 + box.X1) / 2), (long)Math.Round((box.Y0 + box.Y1) / 2), state.Turned[i] ? 90_000 : 0));
         }
 
         if (!tray.AllowsAll(all)) return false;

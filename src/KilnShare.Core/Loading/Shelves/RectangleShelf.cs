@@ -2,7 +2,7 @@ using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading.Shelves;
 
-/// <summary>A shelf as rectangles with sides along x and y see it: its edges, and what on it does not move. Whole µm.</summary>
+/// <summary>A shelf for rectangles with sides along x and y: its edges, and what on it does not move. Whole µm.</summary>
 internal sealed class RectangleShelf
 {
     // Kept beyond the margin, so that no rounding of the arc is seen by the exact checks, µm.
@@ -100,7 +100,7 @@ internal sealed class RectangleShelf
             else low = Math.Max(low, Math.Ceiling(left / nx));
         }
 
-        // Rounding may leave no whole µm between the two: then it stays.
+        // Where rounding leaves no whole µm between the two, it stays.
         return low > high ? x : right ? high : low;
     }
 

@@ -6,7 +6,8 @@ internal static class ShelfTuning
     /// <summary>Places tried by chance for an item before what is there is moved. Not measured.</summary>
     public const int PlacesSampled = 40;
 
-    /// <summary>Where one size of disc alone would fill a shelf with more than so many, most stand in rows anyhow: they are set about the middle, as a lattice. Not measured.</summary>
+    /// <summary>Where one size of disc alone would fill a shelf with more than so many, most stand in rows anyhow: they are set about the middle, as a
+    /// lattice. Not measured.</summary>
     public const int ManyDiscs = 100;
 
     /// <summary>One kind would fill the shelf when its copies come to this part of the shelf at least. Not measured.</summary>

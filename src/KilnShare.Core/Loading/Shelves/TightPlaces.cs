@@ -3,14 +3,14 @@ using KilnShare.Core.Loading.Geometry;
 namespace KilnShare.Core.Loading.Shelves;
 
 /// <summary>
-/// Places for a piece nearly as large as its shelf: lying as the shelf lies, or with a side along one of the shelf's. The overlap search draws
-/// arcs round and keeps a margin, so that it sees no place there.
+/// Places for a piece nearly as large as its shelf: turned as the shelf is, or with a side along one of the shelf's. The overlap search replaces
+/// arcs by tangents and keeps a margin, so it finds no such place.
 /// </summary>
 internal static class TightPlaces
 {
 
 
-    // From each edge, µm: rounding of the place and of a corner to whole micrometres takes 0.7 each.
+    // Kept from each edge, µm: rounding the place and a corner to whole micrometres costs 0.7 µm each.
     private const double Kept = 2;
 
     // Where the search for places begins, µm: no ware's origin is farther from the chamber's middle.
@@ -50,7 +50,7 @@ internal static class TightPlaces
         return [.. along.OrderByDescending(t => t.Value).ThenBy(t => t.Key).Take(ShelfTuning.TightTurns).Select(t => t.Key)];
     }
 
-    // Where its origin may be: on the shelf's own, then as near the middle of a round edge as straight edges let it, then touching two edges.
+    // Places for its origin: the shelf's own origin, then as near the middle of a round edge as straight edges allow, then touching two edges.
     private static IEnumerable<(double X, double Y)> Places(TraySpace space, TightOutline outline, int turn)
     {
         yield return (space.Shelf.X / 2, space.Shelf.Y / 2);

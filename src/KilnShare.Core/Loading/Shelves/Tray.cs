@@ -11,10 +11,10 @@ internal sealed class Tray(TraySpace space, Distances distances)
 
     public IReadOnlyList<PlacedItem> PlacedItems => placedItems;
 
-    /// <summary>Changes when anything but adding happens to what stands here.</summary>
+    /// <summary>Changes with every change but adding.</summary>
     public int Revision { get; private set; }
 
-    /// <summary>Corner places as last looked for; none of the tray's state.</summary>
+    /// <summary>Corner places found last: a cache, no part of the tray's state.</summary>
     public DiscCorners? DiscCorners { get; set; }
 
     public double UsedArea { get; private set; }
@@ -25,7 +25,7 @@ internal sealed class Tray(TraySpace space, Distances distances)
 
     public Tray Copy() => CopyInto(Space);
 
-    /// <summary>The same ware with another height over it, no less than it needs.</summary>
+    /// <summary>The same ware under another clear height, which must not be less than it needs.</summary>
     public Tray Under(long clearHeight)
     {
         var copy = new Tray(Space with { Height = clearHeight }, distances);
@@ -70,7 +70,7 @@ internal sealed class Tray(TraySpace space, Distances distances)
         Recount();
     }
 
-    /// <summary>True when the placed item is within the room and far enough from everything but those skipped.</summary>
+    /// <summary>True when the item is within the space and far enough from all others but the one skipped.</summary>
     public bool Allows(PlacedItem placedItem, int skip = -1)
     {
         if (placedItem.Height > Space.Height || !IsInSpace(placedItem)) return false;
@@ -100,7 +100,7 @@ internal sealed class Tray(TraySpace space, Distances distances)
     private bool IsInSpace(PlacedItem placedItem)
     {
         var margin = distances.Margin;
-        // Ware as large as its shelf lies on it: the search keeps its margin from edges, the exact word does not ask for one.
+        // No margin here: the search keeps one, but ware exactly as large as its shelf may lie on it.
         if (!Exact.Inside(placedItem.Exact, Space.Shelf, 0) || !Exact.Inside(placedItem.Exact, Space.Chamber, Space.Wall)) return false;
         foreach (var obstacle in Space.ExactObstacles)
         {

@@ -9,7 +9,7 @@ namespace KilnShare.Core.Loading.Shelves;
 /// <param name="To">It matters to ware that begins below this.</param>
 internal sealed record ExactObstacle(PlacedShape Shape, long Clearance, long From, long To);
 
-/// <summary>Where ware may stand on one shelf: as the search sees it, and exactly.</summary>
+/// <summary>Where ware may stand on one shelf: for the search, and exactly.</summary>
 /// <param name="Region">For the search.</param>
 /// <param name="Shelf">The shelf's outline.</param>
 /// <param name="Chamber">The chamber's outline.</param>
@@ -29,6 +29,6 @@ internal sealed record TraySpace(
 /// <param name="Margin">Kept beyond what is asked; exact checks use it.</param>
 internal sealed record Distances(long Gap, long Margin)
 {
-    /// <summary>What the overlap search keeps beyond what is asked: rounding may then eat 5 µm.</summary>
+    /// <summary>What the overlap search keeps beyond what is asked, so that rounding may cost up to 5 µm.</summary>
     public double SearchMargin => Margin + 5;
 }
