@@ -87,7 +87,7 @@ union all
 select 'incident-entries-differ', i.studio_id, i.id::text, 'lost ' || lost.minor || ', in the books ' || booked.minor
 from incident i
 cross join lateral (
-  select coalesce(sum((l ->> 'amountMinor')::numeric), 0) as minor from jsonb_array_elements(i.losses) l where (l ->> 'member') is distinct from i.caused_by::text
+  select coalesce(sum((l ->> 'amountMinor')::numeric), 0) as minor from jsonb_array_elements(coalesce(i.losses -> 'items', i.losses)) l where (l ->> 'member') is distinct from i.caused_by::text
 ) lost
 cross join lateral (select coalesce(sum(amount_minor), 0) as minor from ledger_entry e where e.studio_id = i.studio_id and e.subject = i.id::text) booked
 where lost.minor <> booked.minor
