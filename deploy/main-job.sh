@@ -2,7 +2,7 @@
 # Runs the main job over HTTP against a running service, in a studio made from nothing, and prints what came out.
 # deploy/main-job.sh [--write-env FILE]
 # Takes KILNSHARE_URL and KILNSHARE_INSTALLATION_TOKEN from the environment, else from demo.env of the default data folder.
-# Exits 0 only if every step answered as it must. All names are invented.
+# Exits 0 only if every step answered as it must and no list is empty where figures are due. All names are invented.
 set -euo pipefail
 checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
 # shellcheck source=deploy/prepare.sh
@@ -22,10 +22,11 @@ trap 'rm -f "$answer"' EXIT
 # call TOKEN METHOD PATH STATUS [BODY]  sends a request, fails on another status, and prints the answer.
 call() {
   local token=$1 method=$2 path=$3 wanted=$4 body=${5:-} status
-  local args=(-sS -o "$answer" -w '%{http_code}' -X "$method" -H "Authorization: Bearer $token")
+  local args=(-sS -o "$answer" -w '%{http_code}' -X "$method")
   [ "$method" = POST ] && args+=(-H "Idempotency-Key: $(cat /proc/sys/kernel/random/uuid)")
   [ -n "$body" ] && args+=(-H 'Content-Type: application/json' --data-binary "$body")
-  status=$(curl "${args[@]}" "$KILNSHARE_URL$path")
+  # The token is read from a pipe: a command line can be read by everybody on the machine.
+  status=$(curl -H @<(printf 'Authorization: Bearer %s' "$token") "${args[@]}" "$KILNSHARE_URL$path")
   if [ "$status" != "$wanted" ]; then
     printf '%s %s answered %s, not %s:\n' "$method" "$path" "$status" "$wanted" >&2
     jq . "$answer" >&2 || cat "$answer" >&2
@@ -35,6 +36,12 @@ call() {
 }
 say() { printf '\n== %s\n' "$*"; }
 field() { jq -er "$1"; }
+# tell [OPTION…] FILTER  prints what a filter makes of an answer. In it, "due" passes a list on and fails on an empty one, and "money" writes minor units.
+tell() {
+  local filter=${*: -1}
+  jq -r "${@:1:$#-1}" 'def due: if type == "array" and length > 0 then . else error("an empty list where figures are due") end;
+    def money: "\(. / 100 | floor).\(. % 100 + 100 | tostring | .[1:])"; '"$filter"
+}
 
 say 'A studio'
 made=$(call "$KILNSHARE_INSTALLATION_TOKEN" POST /v1/studios 201 '{"name":"Lindenhof shared kilns","timeZone":"Europe/Berlin","currency":"EUR","perKwh":"0.312","ownerName":"Alma"}')
@@ -93,28 +100,29 @@ call "$technician" PUT "$f/state" 200 '{"state":"accepting"}' >/dev/null
 
 say 'Bookings'
 booked=$(call "$mira_token" POST "$f/bookings" 201 "{\"pieces\":[{\"pieceId\":\"$bird1\"},{\"pieceId\":\"$bird2\"},{\"pieceId\":\"$bird3\"}]}")
-jq -r '"Mira: \(.state), plan version \(.loadVersion): " + ([.copies[] | "\(.mark) on shelf \(.shelf)"] | join(", "))' <<<"$booked"
+tell '"Mira: \(.state), plan version \(.loadVersion): " + ([.copies | due[] | "\(.mark) on shelf \(.shelf)"] | join(", "))' <<<"$booked"
 refused=$(call "$jonas_token" POST "$f/bookings" 422 "{\"pieces\":[{\"pieceId\":\"$dish\"}]}")
-jq -r 'if .code == "cofiring.incompatible" then "Jonas, red dish: refused (\(.values.rules | join(", ")))", (.values.messages[] | "  - \(.)") else error("not refused as incompatible") end' <<<"$refused"
+tell 'if .code == "cofiring.incompatible" then "Jonas, red dish: refused (\(.values.rules | due | join(", ")))", (.values.messages | due[] | "  - \(.)") else error("not refused as incompatible") end' <<<"$refused"
 asked=$(call "$rosa_token" POST "$f/bookings" 422 "{\"pieces\":[{\"pieceId\":\"$mugs\"}]}")
-jq -r 'if .code == "cofiring.needs-accepts" then "Rosa, mugs: to be accepted first (\(.values.rules | join(", ")))", (.values.messages[] | "  - \(.)") else error("accepts not asked for") end' <<<"$asked"
+tell 'if .code == "cofiring.needs-accepts" then "Rosa, mugs: to be accepted first (\(.values.rules | due | join(", ")))", (.values.messages | due[] | "  - \(.)") else error("accepts not asked for") end' <<<"$asked"
 accepts=$(jq -c .values.rules <<<"$asked")
 booked=$(call "$rosa_token" POST "$f/bookings" 201 "{\"pieces\":[{\"pieceId\":\"$mugs\"}],\"accepts\":$accepts}")
-jq -r '"Rosa: \(.state) after accepting, plan version \(.loadVersion), \(.copies | length) mugs"' <<<"$booked"
+tell '"Rosa: \(.state) after accepting, plan version \(.loadVersion), \(.copies | due | length) mugs"' <<<"$booked"
 booked=$(call "$jonas_token" POST "$f/bookings" 201 "{\"pieces\":[{\"pieceId\":\"$vases\"}]}")
 jq -r '"Jonas, vases: \(.state), plan version \(.loadVersion)"' <<<"$booked"
 
 say 'The load plan'
 plan=$(call "$viewer" GET "$f/load-plan" 200)
-jq -r '(.pieces | map({key: .pieceId, value: .}) | from_entries) as $who
+tell '(.pieces | due | map({key: .pieceId, value: .}) | from_entries) as $who
+  | (.plan.shelves | due | map(.placements[]) | due) as $stands
   | .plan.shelves[] | "shelf \(.index) (\(.shelfId)), upper face at \(.topMm) mm, \(.clearAboveMm) mm clear, \(.areaUse * 100 | round) % of it in use:",
     (.placements[] | . as $p | "  \($who[.pieceId].name) \($who[.pieceId].mark)\(if ($who[.pieceId].studioCopies | length) > 1 then " no. " + ([.copies[] | $who[$p.pieceId].studioCopies[.]] | map(tostring) | join("+")) else "" end) at x \(.xMm), y \(.yMm) mm\(if .rotationDeg != 0 then ", turned \(.rotationDeg)°" else "" end)")' <<<"$plan"
-jq -r '"posts: " + ([.plan.posts[] | .heightsMm | map(tostring) | join("+")] | group_by(.) | map("\(length) of \(.[0]) mm") | join(", "))' <<<"$plan"
+tell '"posts: " + ([.plan.posts | due[] | .heightsMm | map(tostring) | join("+")] | group_by(.) | map("\(length) of \(.[0]) mm") | join(", "))' <<<"$plan"
 
 say 'What really went in: one mug stays behind'
 call "$technician" PUT "$f/state" 200 '{"state":"fixed"}' >/dev/null
 load=$(call "$technician" PUT "$f/load" 200 "{\"placed\":[{\"pieceId\":\"$bird1\"},{\"pieceId\":\"$bird2\"},{\"pieceId\":\"$bird3\"},{\"pieceId\":\"$vases\"},{\"pieceId\":\"$mugs\",\"copies\":[0,1,2,3,4,5,6]}],\"leftBehind\":[{\"pieceId\":\"$mugs\",\"copies\":[7],\"reason\":\"glaze on the foot\"}]}")
-jq -r '"\([.items[] | select(.fate == "placed")] | length) pieces in; left behind: " + ([.items[] | select(.fate == "leftBehind") | "\(.name) \(.mark) no. \(.copy), \(.reason)"] | join("; "))' <<<"$load"
+tell '"\([.items[] | select(.fate == "placed")] | due | length) pieces in; left behind: " + ([.items[] | select(.fate == "leftBehind") | "\(.name) \(.mark) no. \(.copy), \(.reason)"] | due | join("; "))' <<<"$load"
 
 say 'The meter'
 lit=$(date -u -d '-34 hours' +%Y-%m-%dT%H:%M:%SZ) off=$(date -u -d '-23 hours' +%Y-%m-%dT%H:%M:%SZ)
@@ -129,20 +137,20 @@ call "$technician" PUT "$f/state" 200 '{"state":"unloaded","outcome":"sound"}' >
 say 'The cost, divided and settled'
 names=$(jq -n --arg m "$mira" --arg j "$jonas" --arg r "$rosa" '{($m): "Mira", ($j): "Jonas", ($r): "Rosa"}')
 split=$(call "$technician" GET "$f/cost-split" 200)
-jq -r --argjson names "$names" 'def money: "\(. / 100 | floor).\(. % 100 + 100 | tostring | .[1:])"; "\(.energyKwh) kWh, \(.split.totalMinor | money) \(.currency) in all", (.reasons | to_entries[] | "  \(.key): \(.value)"),
-  (.split.shares[] | "\($names[.id]): \(.amountMinor | money) (" + ([.parts[] | "\(.name) \(.amountMinor | money)"] | join(", ")) + ")")' <<<"$split"
+tell --argjson names "$names" '"\(.energyKwh) kWh, \(.split.totalMinor | money) \(.currency) in all", (.reasons | to_entries[] | "  \(.key): \(.value)"),
+  (.split.shares | due[] | "\($names[.id]): \(.amountMinor | money) (" + ([.parts | due[] | "\(.name) \(.amountMinor | money)"] | join(", ")) + ")")' <<<"$split"
 settled=$(call "$technician" POST "$f/settlement" 201)
-[ "$(jq '[.split.shares[].amountMinor] | add' <<<"$settled")" = "$(jq .split.totalMinor <<<"$settled")" ] || { echo 'the shares do not add up' >&2; exit 1; }
+jq -e '.split | (.shares | length > 0) and ([.shares[].amountMinor] | add) == .totalMinor' <<<"$settled" >/dev/null || { echo 'the shares do not add up' >&2; exit 1; }
 again=$(call "$technician" POST "$f/settlement" 409)
 jq -r '"settled once; asked again: \(.code)"' <<<"$again"
-call "$technician" GET "$s/accounts" 200 | jq -r --argjson names "$names" 'def money: "\(. / 100 | floor).\(. % 100 + 100 | tostring | .[1:])"; ([.items[].balanceMinor] | add) as $sum | if $sum == 0 then "the books sum to 0; " + ([.items[] | select(.memberId != null and .balanceMinor != 0) | "\($names[.memberId]) owes \(.balanceMinor | money)"] | join(", ")) else error("the books do not balance") end'
+call "$technician" GET "$s/accounts" 200 | tell --argjson names "$names" '([.items | due[].balanceMinor] | add) as $sum | if $sum == 0 then "the books sum to 0; " + ([.items[] | select(.memberId != null and .balanceMinor != 0) | "\($names[.memberId]) owes \(.balanceMinor | money)"] | due | join(", ")) else error("the books do not balance") end'
 
 say 'How it came out, and what that says'
 outcome() { call "$mira_token" POST "$s/pieces/$1/outcomes" 201 "{\"firingId\":\"${f##*/}\",\"copy\":0,\"grade\":\"$2\",\"note\":\"$3\"$4}" >/dev/null; }
 outcome "$bird1" fair 'Thin: the clay shows through on the wings.' ',"defects":["colourOff"]'
 outcome "$bird2" good 'Blue pooled in the feathers, broke to rust on the edges.' ''
 outcome "$bird3" poor 'Ran into the beak.' ',"defects":["running"]'
-call "$viewer" GET "$s/evidence" 200 | jq -r '.rows[] | "\(.clay), \(.coats) \(if .coats == 1 then "coat" else "coats" end) of \(.glaze) at cone \(.cone) in \(.atmosphere): \(.pieces) seen in \(.firings) firing(s): \(.grades | to_entries | map("\(.value) \(.key)") | join(", "))\(if .repeated then "" else " (not repeated yet: one firing proves nothing)" end)"'
+call "$viewer" GET "$s/evidence" 200 | tell '.rows | due[] | "\(.clay), \(.coats) \(if .coats == 1 then "coat" else "coats" end) of \(.glaze) at cone \(.cone) in \(.atmosphere): \(.pieces) seen in \(.firings) firing(s): \(.grades | to_entries | due | map("\(.value) \(.key)") | join(", "))\(if .repeated then "" else " (not repeated yet: one firing proves nothing)" end)"'
 
 if [ -n "$env_file" ]; then
   (umask 077; cat >"$env_file" <<TOKENS

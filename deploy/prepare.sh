@@ -11,6 +11,13 @@ default_data_folder() {
   fi
 }
 
+# private_folder DIR  makes a folder, and what is missing above it: as root PostgreSQL's user may pass through and nobody may look around; else it is
+# for oneself alone.
+private_folder() { (umask "$([ "$(id -u)" = 0 ] && echo 066 || echo 077)"; mkdir -p "$1"); }
+
+# private_log FILE  makes an empty log that others cannot read.
+private_log() { (umask 027; : >"$1"); chmod 640 "$1"; }
+
 # need_programs PROGRAM:PACKAGE…  installs the packages of programs that are missing, as root, with apt.
 need_programs() {
   local missing=() pair

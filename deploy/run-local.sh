@@ -33,7 +33,7 @@ if [ "$fresh" = yes ] && [ -d "$data" ]; then
     { printf '%s does not look like a KilnShare data folder; not thrown away.\n' "$data" >&2; exit 1; }
   rm -rf "$data"
 fi
-mkdir -p "$data"
+private_folder "$data"
 data=$(cd "$data" && pwd -P)
 if [ "$(id -u)" = 0 ] && [ -z "${KILNSHARE_DATABASE:-}" ] && ! setpriv --reuid=postgres --regid=postgres --init-groups test -x "$data"; then
   printf 'PostgreSQL runs as the user postgres, who cannot enter %s. Choose a folder that user can reach, such as /var/lib/kilnshare/demo, with --data.\n' "$data" >&2
@@ -43,6 +43,7 @@ fi
 program=$checkout/artifacts/local
 if [ ! -e "$program/built" ] || [ -n "$(find "$checkout"/src "$checkout"/deploy/sql "$checkout"/*.props -newer "$program/built" -print -quit)" ]; then
   echo "Building KilnShare (the first time takes a minute or two) …"
+  private_log "$data/build.log"
   dotnet publish "$checkout/src/KilnShare.Api" -c Release -o "$program" -v quiet --nologo >"$data/build.log" 2>&1 ||
     { tail -20 "$data/build.log" >&2; exit 1; }
   touch "$program/built"
@@ -56,6 +57,7 @@ KILNSHARE_INSTALLATION_TOKEN=$(cat "$data/installation-token")
 export KILNSHARE_URL=http://127.0.0.1:$port
 
 # The service has a session of its own, so that Ctrl-C reaches this script first and requests drain.
+private_log "$data/service.log"
 setsid dotnet "$program/KilnShare.Api.dll" --urls "$KILNSHARE_URL" >"$data/service.log" 2>&1 &
 service=$!
 stop() {

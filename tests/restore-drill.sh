@@ -70,7 +70,7 @@ after=$(sql "$work/restored" "$rows")
 echo "before the mistake: $before"
 echo "after the restore:  $after"
 [ "$before" = "$after" ] || { echo 'The restore is not whole.' >&2; exit 1; }
-made=$(curl -sS -o "$work/made" -w '%{http_code}' -H "Authorization: Bearer $KILNSHARE_INSTALLATION_TOKEN" -H 'Content-Type: application/json' -H 'Idempotency-Key: after-the-drill' \
+made=$(curl -sS -o "$work/made" -w '%{http_code}' -H @<(printf 'Authorization: Bearer %s' "$KILNSHARE_INSTALLATION_TOKEN") -H 'Content-Type: application/json' -H 'Idempotency-Key: after-the-drill' \
   -d '{"name":"After the drill","timeZone":"Europe/Berlin","currency":"EUR","perKwh":"0.3","ownerName":"Alma"}' "$KILNSHARE_URL/v1/studios")
 [ "$made" = 201 ] || { cat "$work/made" >&2; exit 1; }
 stop

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Runs every test and prints "N passed, N failed" last. Installs what is missing (as root, with apt).
+# Runs every test and prints "N passed, N failed" last, and before it why what failed did. Installs what is missing (as root, with apt).
 # KILNSHARE_TEST_ENGINE says what PostgreSQL the tests stand on:
 #   container   a real one in a container; prepares the engine and the image as root, and fails where that cannot be done
 #   cluster     a private cluster of Debian's programs
@@ -54,10 +54,10 @@ choose_database
 out=$folder/out
 echo "database: $database"
 dotnet build "$checkout/KilnShare.sln" -v quiet --nologo || { echo 'The build failed.'; echo '0 passed, 1 failed'; exit 1; }
-dotnet test "$checkout/KilnShare.sln" --no-build --nologo -v quiet --filter 'FullyQualifiedName!~SizeBombTests' -- RunConfiguration.TestSessionTimeout=900000 2>&1 | tee "$out"
+dotnet test "$checkout/KilnShare.sln" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName!~SizeBombTests' -- RunConfiguration.TestSessionTimeout=900000 2>&1 | tee "$out"
 code=${PIPESTATUS[0]}
 # What a process weighs is measured in one of its own, without the garbage of all other tests.
-dotnet test "$checkout/tests/KilnShare.Api.Tests" --no-build --nologo -v quiet --filter 'FullyQualifiedName~SizeBombTests' 2>&1 | tee -a "$out"
+dotnet test "$checkout/tests/KilnShare.Api.Tests" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName~SizeBombTests' 2>&1 | tee -a "$out"
 [ "${PIPESTATUS[0]}" -eq 0 ] || code=1
 read -r passed failed < <(awk '/^(Passed|Failed)! +-/ { gsub(/,/, ""); for (i = 1; i < NF; i++) { if ($i == "Failed:") f += $(i + 1); if ($i == "Passed:") p += $(i + 1) } } END { print p + 0, f + 0 }' "$out")
 # The drill is one test more: a backup that was never restored is none.
@@ -70,6 +70,8 @@ if [ -z "${KILNSHARE_TEST_POSTGRES:-}" ]; then
 fi
 # A test host that died prints no line of its own: the exit code is believed first.
 [ "$code" -ne 0 ] && [ "$failed" -eq 0 ] && failed=1
+awk -f "$checkout/tests/why.awk" "$out"
+[ "$drill" = passed ] || { echo; echo 'Failed: the restore drill'; tail -5 "$folder/drill"; }
 echo "database: $database"
 printf '%d passed, %d failed\n' "$passed" "$failed"
 [ "$failed" -eq 0 ]
