@@ -143,7 +143,7 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         (await studio.Technician.Put($"{studio.Path}/firings/{first}/load", new { placed = Array.Empty<object>(), leftBehind = new[] { new { pieceId = stays, reason = "still damp" } } })).Expect(HttpStatusCode.OK);
         (await studio.Potter.Post($"{studio.Path}/firings/{next}/bookings/{holds}/withdrawal")).Expect(HttpStatusCode.OK);
         var line = new Dictionary<Guid, string>();
-        for (var tries = 0; tries < 100 && !line.ContainsValue("confirmed"); tries++)
+        for (var tries = 0; tries < 600 && !line.ContainsValue("confirmed"); tries++)
         {
             await Task.Delay(100, TestContext.Current.CancellationToken);
             line = (await studio.Viewer.Get($"{studio.Path}/firings/{next}/bookings")).Body.GetProperty("items").EnumerateArray()
@@ -222,7 +222,7 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         for (var tries = 0; ; tries++)
         {
             var state = (await studio.Viewer.Get(path)).Body.GetProperty("items")[0].GetProperty("state").GetString();
-            if (state == "confirmed" || tries == 100) return state;
+            if (state == "confirmed" || tries == 600) return state;
             await Task.Delay(100, TestContext.Current.CancellationToken);
         }
     }

@@ -44,7 +44,7 @@ public sealed class BookingStormTests(TestDatabase database)
 
     private async Task<IReadOnlyList<string>> Storm(string? breakDatabase, IInterceptor? breakCode)
     {
-        await using var service = new Service(database);
+        await using var service = new Service(database) { Through = () => new Patient() };
         await service.InitializeAsync();
         await VersionHistory.Begin(service.Links);
         if (breakDatabase is not null) await VersionHistory.Run(service.Links.Owner, breakDatabase);
@@ -56,7 +56,7 @@ public sealed class BookingStormTests(TestDatabase database)
         for (var i = 0; i < Firings; i++) firings.Add(await studio.MakeFiring(kiln, FarOff + i));
         var problems = new ConcurrentBag<string>();
         // Two processes' worth: each has its own queue and gate, so that only the protocol keeps them apart.
-        var callers = new[] { studio.Technician, new Caller((broken ?? service.Again()).CreateClient(), studio.TechnicianToken) };
+        var callers = new[] { studio.Technician, new Caller((broken ?? service.Again()).CreateDefaultClient(new Patient()), studio.TechnicianToken) };
         await Task.WhenAll(Enumerable.Range(0, Clients).Select(client => Book(studio, callers[client % 2], client, firings, clay, glaze, problems)));
         foreach (var problem in await ProblemsOf(service, kiln)) problems.Add(problem);
         if (await Deadlocks(service.Links) is > 0 and var deadlocks) problems.Add($"{deadlocks} deadlocks");

@@ -127,7 +127,7 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
         for (var tries = 0; ; tries++)
         {
             var state = (await studio.Viewer.Get(path)).Body.GetProperty("state").GetString();
-            if (state == wanted || tries == 100) return state;
+            if (state == wanted || tries == 600) return state;
             await Task.Delay(100, TestContext.Current.CancellationToken);
         }
     }

@@ -1,15 +1,18 @@
 using System.Net;
 using System.Text.Json;
 using KilnShare.Api.Tests.Common;
+using NodaTime;
 
 namespace KilnShare.Api.Tests.Bookings;
 
 /// <summary>Room reserved without pieces: kept like ware, taken over in place, given back in time.</summary>
-public sealed class ReserveTests(Service service) : IClassFixture<Service>
+public sealed class ReserveTests(Service service, TestDatabase database) : IClassFixture<Service>
 {
     // Two of these never stand in the test kiln: side by side they are wider than it, and the clear height is 673 mm.
     private const int WideMm = 300;
     private const int TallMm = 560;
+
+    private static readonly Duration TwoHours = Duration.FromHours(2);
 
     // Room is kept in firings to come only.
     private const int FarOff = 6_000;
@@ -84,10 +87,13 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task Room_kept_past_its_time_is_given_to_those_who_wait()
     {
-        var s = await Open();
-        var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm, until: DateTimeOffset.UtcNow.AddSeconds(2));
+        var clock = new ClockAhead();
+        await using var timed = await By(clock);
+        var s = await Open(timed);
+        var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm, until: DateTimeOffset.UtcNow.AddHours(1));
         var waits = (await s.Book(s.Studio.OtherPotter, await s.Piece(s.Studio.OtherPotter, WideMm, TallMm), mayWait: true)).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", waits.GetProperty("state").GetString());
+        clock.GoOn(TwoHours);
         Assert.Equal("confirmed", await s.StateWithin(waits, "confirmed"));
         Assert.Equal("withdrawn", (await s.Read(reserve)).GetProperty("state").GetString());
         Assert.Equal("bookings.reserve-gone", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 90, 100), reserve)).Expect(HttpStatusCode.Conflict).Code);
@@ -112,10 +118,13 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task A_firing_lit_earlier_than_planned_keeps_no_room_past_that()
     {
-        var s = await Open();
+        var clock = new ClockAhead();
+        await using var timed = await By(clock);
+        var s = await Open(timed);
         var reserve = await s.Reserve(s.Studio.Potter, 90, 110);
-        await s.LightAt(DateTimeOffset.UtcNow.AddSeconds(2));
+        await s.LightAt(DateTimeOffset.UtcNow.AddHours(1));
         Assert.Equal("confirmed", (await s.Read(reserve)).GetProperty("state").GetString());
+        clock.GoOn(TwoHours);
         Assert.Equal("withdrawn", await s.StateWithin(reserve, "withdrawn"));
         Assert.Equal("bookings.reserve-too-late", (await s.Studio.Potter.Post(s.Firing + "/reserves", Room(90, 110, 1))).Expect(HttpStatusCode.Conflict).Code);
     }
@@ -192,20 +201,23 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
         Assert.Equal("withdrawn", (await s.Read(reserve)).GetProperty("state").GetString());
     }
 
-    /// <summary>Each try falls about the moment of expiry: whoever comes first has the room, and never both.</summary>
+    /// <summary>The clock passes the moment of expiry before the bookings, beside them or after them: whoever comes first has the room, and never both.</summary>
     [Fact]
     public async Task At_the_moment_of_expiry_the_room_goes_to_the_piece_or_back_and_never_both()
     {
         var ends = new HashSet<string>(StringComparer.Ordinal);
         for (var round = 0; round < 6; round++)
         {
-            var s = await Open();
+            var clock = new ClockAhead();
+            await using var timed = await By(clock);
+            var s = await Open(timed);
             var piece = await s.Piece(s.Studio.Potter, WideMm, TallMm);
             var other = await s.Piece(s.Studio.OtherPotter, WideMm, TallMm);
-            var end = DateTimeOffset.UtcNow.AddSeconds(2);
-            var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm, until: end);
-            if (round > 0) await Task.Delay(Max(TimeSpan.Zero, end - DateTimeOffset.UtcNow + TimeSpan.FromMilliseconds((round * 80) - 240)), TestContext.Current.CancellationToken);
+            var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm, until: DateTimeOffset.UtcNow.AddHours(1));
+            if (round == 0) clock.GoOn(TwoHours);
+            var passing = Task.Run(() => clock.GoOn(round is 0 or 1 ? Duration.Zero : TwoHours), TestContext.Current.CancellationToken);
             var replies = await Task.WhenAll(s.Book(s.Studio.Potter, piece, reserve), s.Book(s.Studio.OtherPotter, other, mayWait: true));
+            await passing;
             var (filled, waited) = (replies[0], replies[1]);
             Assert.True(filled.Status == HttpStatusCode.Created || filled.Code == "bookings.reserve-gone", filled.Text);
             waited.Expect(HttpStatusCode.Created);
@@ -219,8 +231,6 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
         Assert.Equal(2, ends.Count);
     }
 
-    private static TimeSpan Max(TimeSpan a, TimeSpan b) => a > b ? a : b;
-
     private static Guid IdOf(JsonElement booking) => booking.GetProperty("id").GetGuid();
 
     private static object Room(int diameterMm, int heightMm, int quantity, DateTimeOffset? until = null) => new
@@ -229,9 +239,16 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
         until = until?.ToString("yyyy-MM-ddTHH:mm:ss.fffZ", System.Globalization.CultureInfo.InvariantCulture),
     };
 
-    private async Task<OpenFiring> Open()
+    private async Task<Service> By(ClockAhead clock)
     {
-        var studio = await service.MakeStudio();
+        var timed = new Service(database) { Also = clock.Set };
+        await timed.InitializeAsync();
+        return timed;
+    }
+
+    private async Task<OpenFiring> Open(Service? timed = null)
+    {
+        var studio = await (timed ?? service).MakeStudio();
         var firing = await studio.MakeFiring(await studio.MakeKiln(), FarOff);
         return new OpenFiring(studio, $"{studio.Path}/firings/{firing}", await studio.MakeClay(), await studio.MakeGlaze());
     }
@@ -260,7 +277,7 @@ public sealed class ReserveTests(Service service) : IClassFixture<Service>
             for (var tries = 0; ; tries++)
             {
                 var state = (await Read(booking)).GetProperty("state").GetString();
-                if (state == wanted || tries == 100) return state;
+                if (state == wanted || tries == 600) return state;
                 await Task.Delay(100, TestContext.Current.CancellationToken);
             }
         }

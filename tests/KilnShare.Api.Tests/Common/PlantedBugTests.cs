@@ -73,7 +73,7 @@ public sealed class PlantedBugTests(TestDatabase database)
         TestStudio.IdOf(await studio.OtherPotter.Post(path, Wants(await studio.MakePiece(studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560), true)));
         (await studio.Potter.Post($"{path}/{wide}/withdrawal")).Expect(HttpStatusCode.OK);
         await VersionHistory.Run(service.Links.Admin, $"insert into job (studio_id, id, kind, subject, run_at, attempts) select '{studio.Id}', gen_random_uuid(), 'promote', '{firing}', now(), 0 from generate_series(1, 6)");
-        for (var tries = 0; tries < 100 && await JobsLeft(service) > 0; tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
+        for (var tries = 0; tries < 600 && await JobsLeft(service) > 0; tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
         return await Invariants.Offences(service.Links);
     }
 

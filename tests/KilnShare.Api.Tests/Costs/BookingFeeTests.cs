@@ -80,7 +80,7 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         var first = TestStudio.IdOf(await studio.Studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = wide } } }));
         var second = TestStudio.IdOf(await studio.Studio.Potter.Post(path, new { pieces = new[] { new { pieceId = waits } }, mayWait = true }));
         (await studio.Studio.OtherPotter.Post($"{path}/{first}/withdrawal")).Expect(HttpStatusCode.OK);
-        for (var i = 0; i < 100 && (await studio.Studio.Potter.Get($"{path}/{second}")).Body.GetProperty("state").GetString() != "confirmed"; i++)
+        for (var i = 0; i < 600 && (await studio.Studio.Potter.Get($"{path}/{second}")).Body.GetProperty("state").GetString() != "confirmed"; i++)
             await Task.Delay(100, TestContext.Current.CancellationToken);
         Assert.Equal(Quoted / 2, (await studio.Studio.Potter.Post($"{path}/{second}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64());
     }

@@ -87,7 +87,7 @@ public sealed partial class CanaryTests(TestDatabase database)
         // A row that breaks a check is told by the server with all its values.
         await VersionHistory.Run(service.Links.Owner, "alter table booked_copy add constraint planted check (state <> 'Confirmed') not valid");
         (await studio.Potter.Post($"{path}/{first}/withdrawal")).Expect(HttpStatusCode.OK);
-        for (var tries = 0; tries < 100 && !lines.Any(l => l.Contains("A job failed", StringComparison.Ordinal)); tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
+        for (var tries = 0; tries < 600 && !lines.Any(l => l.Contains("A job failed", StringComparison.Ordinal)); tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
         var fits = await studio.MakePiece(studio.Potter, clay, glaze);
         var other = await studio.MakeFiring(await studio.MakeKiln(), 6_001);
         Assert.Equal("service.failed", (await studio.Potter.Post($"{studio.Path}/firings/{other}/bookings", new { pieces = new[] { new { pieceId = fits } } })).Expect(HttpStatusCode.InternalServerError).Code);

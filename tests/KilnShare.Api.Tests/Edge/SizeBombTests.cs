@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Net;
 using System.Net.Http.Headers;
 using System.Net.Sockets;
@@ -7,14 +6,16 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Edge;
 
-/// <summary>Bodies and headers that are far too large, over a real socket: refused within a second, at little memory, while others are served.</summary>
+/// <summary>Bodies and headers that are far too large, over a real socket: refused for little memory and little work, while others are served.</summary>
 [Collection(nameof(Alone))]
 public sealed class SizeBombTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
 {
-    private const long MostGrowthBytes = 64L * 1024 * 1024;
+    // Of client and service together: what is allocated is counted exactly, whatever the collector does with it and however busy the machine is.
+    private const long MostAllocatedBytes = 64L * 1024 * 1024;
+    private static readonly TimeSpan MostWork = TimeSpan.FromSeconds(1);
 
     [Fact]
-    public async Task Size_bombs_are_refused_within_a_second_and_memory_stays_flat()
+    public async Task Size_bombs_are_refused_for_little_memory_and_little_work()
     {
         using var client = service.OverSocket();
         var studio = await service.MakeStudio();
@@ -22,28 +23,22 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         await using var watch = new DatabaseWatch(service);
         var rows = await watch.Read();
         await Refuse(client, studio, "warm up", "[]"u8.ToArray(), 400);
-        var bombs = Bombs().Select(b => (b.Name, Body: Encoding.UTF8.GetBytes(b.Body), b.Status)).ToList();
-        foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status); // what a first time costs stays out of the account
-        GC.Collect();
-        var start = Resident();
-        var peak = 0L;
-        using var done = new CancellationTokenSource();
-        var sampling = Task.Run(
-            async () =>
-            {
-                for (; !done.IsCancellationRequested; await Task.Delay(2, TestContext.Current.CancellationToken)) peak = Math.Max(peak, Resident() - start);
-            },
-            TestContext.Current.CancellationToken);
-        for (var again = 0; again < 3; again++)
-            foreach (var (name, body, status) in bombs) await Refuse(client, studio, name, body, status);
-        await done.CancelAsync();
-        await sampling;
+        foreach (var (name, text, status) in Bombs())
+        {
+            var body = Encoding.UTF8.GetBytes(text);
+            await Refuse(client, studio, name, body, status); // what a first time costs stays out of the account
+            var (allocated, worked) = (GC.GetTotalAllocatedBytes(precise: true), Environment.CpuUsage.TotalTime);
+            await Refuse(client, studio, name, body, status);
+            allocated = GC.GetTotalAllocatedBytes(precise: true) - allocated;
+            worked = Environment.CpuUsage.TotalTime - worked;
+            output.WriteLine($"{name}: {allocated / 1024.0 / 1024:0.0} MiB allocated, {worked.TotalMilliseconds:0} ms of processor");
+            Assert.True(allocated < MostAllocatedBytes, $"{name}: {allocated / 1024 / 1024} MiB were allocated.");
+            Assert.True(worked < MostWork, $"{name}: {worked.TotalMilliseconds:0} ms of processor.");
+        }
 
         Assert.Equal(HttpStatusCode.RequestHeaderFieldsTooLarge, await StatusWithHeader(client, new string('h', 100_000)));
         Assert.Equal(before, (await studio.Viewer.Get(studio.Path + "/clays")).Text);
         Assert.Equal(rows, await watch.Read());
-        output.WriteLine($"memory grew by {peak / 1024 / 1024} MiB at most");
-        Assert.True(peak < MostGrowthBytes, $"Memory grew by {peak / 1024 / 1024} MiB.");
     }
 
     [Theory]
@@ -64,12 +59,6 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         Assert.Matches("^HTTP/1.1 (400|401|405) ", status);
     }
 
-    private static long Resident()
-    {
-        using var process = Process.GetCurrentProcess();
-        return process.WorkingSet64;
-    }
-
     private static IEnumerable<(string Name, string Body, int Status)> Bombs()
     {
         yield return ("10 MB of text", $"{{\"currency\":\"{new string('x', 10_000_000)}\"}}", 413);
@@ -83,20 +72,16 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         yield return ("100,000 keys, the last one twice", "{\"currency\":{" + string.Join(',', Enumerable.Range(0, 100_000).Select(i => $"\"k{i}\":1")) + ",\"k99999\":1}}", 400);
     }
 
-    private async Task Refuse(HttpClient client, TestStudio studio, string name, byte[] body, int status)
+    private static async Task Refuse(HttpClient client, TestStudio studio, string name, byte[] body, int status)
     {
         using var request = new HttpRequestMessage(HttpMethod.Post, "/v1/calculations/cost-split") { Content = new ByteArrayContent(body) };
         request.Content.Headers.ContentType = new MediaTypeHeaderValue("application/json");
         request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", studio.Viewer.Token);
         request.Headers.ExpectContinue = true; // so that the answer is read even where the body is not
-        var start = Stopwatch.GetTimestamp();
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
-        var elapsed = Stopwatch.GetElapsedTime(start);
-        output.WriteLine($"{name}: {(int)response.StatusCode} in {elapsed.TotalMilliseconds:0} ms");
         Assert.True((int)response.StatusCode == status, $"{name}: {(int)response.StatusCode} {text[..Math.Min(300, text.Length)]}");
         Assert.Equal("application/problem+json", response.Content.Headers.ContentType?.MediaType);
-        Assert.True(elapsed < TimeSpan.FromSeconds(1), $"{name} took {elapsed}.");
     }
 
     private static async Task<HttpStatusCode> StatusWithHeader(HttpClient client, string value)

@@ -46,7 +46,9 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task Fifty_loggers_at_once_each_have_their_log_whole()
     {
+        service.Through = () => new Patient();
         var studio = await service.MakeStudio();
+        service.Through = null;
         var (paths, now) = (new List<string>(), TimeProvider.System.GetUtcNow());
         for (var kiln = 0; kiln < 5; kiln++)
         {

@@ -1,4 +1,4 @@
-using System.Diagnostics;
+using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Materials;
@@ -14,7 +14,7 @@ public sealed class CoFiringSpeedTests
     public void Five_hundred_pieces_with_everything_wrong_take_under_50_ms()
     {
         var pieces = Enumerable.Range(0, 500).Select(Faulty).ToArray();
-        // The fastest of several tries: on a busy machine the others measure the neighbours.
+        // Processor time, and the fastest of several tries: the others measure the neighbours, who take the caches too.
         var fastest = double.MaxValue;
         for (var tries = 0; tries < 60 && fastest >= LimitMs; tries++) fastest = Math.Min(fastest, Time(pieces));
         Assert.True(fastest < LimitMs, $"{fastest:0.0} ms");
@@ -22,9 +22,10 @@ public sealed class CoFiringSpeedTests
 
     private static double Time(Ware[] pieces)
     {
-        var start = Stopwatch.GetTimestamp();
+        var clock = new CpuClock();
+        var start = clock.GetTimestamp();
         Assert.Equal(Gate.Refused, CoFiringCheck.Check(Glaze6, pieces).Gate);
-        return Stopwatch.GetElapsedTime(start).TotalMilliseconds;
+        return clock.GetElapsedTime(start).TotalMilliseconds;
     }
 
     private static Ware Faulty(int number)

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using CsCheck;
+using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 
@@ -273,7 +274,7 @@ public sealed class HeatWorkTests
     }
 
     [Fact]
-    public void A_million_readings_take_less_than_a_second()
+    public void A_million_readings_take_less_than_a_second_of_processor()
     {
         var (seconds, celsius) = (new double[1_000_000], new double[1_000_000]);
         for (var i = 0; i < seconds.Length; i++) (seconds[i], celsius[i]) = (i * 0.1, 700 + 600.0 * i / seconds.Length);
@@ -281,12 +282,13 @@ public sealed class HeatWorkTests
         // What is shipped is optimised; a debug build is given three times as long.
         var debug = typeof(HeatWork).Assembly.GetCustomAttributes(typeof(DebuggableAttribute), false).Cast<DebuggableAttribute>().Any(a => a.IsJITOptimizerDisabled);
         var limit = TimeSpan.FromSeconds(debug ? 3 : 1);
-        var best = TimeSpan.MaxValue;
+        var (clock, best) = (new CpuClock(), TimeSpan.MaxValue);
         for (var round = 0; round < 5 && best > limit; round++)
         {
-            var watch = Stopwatch.StartNew();
+            var start = clock.GetTimestamp();
             Assert.NotNull(HeatWork.Of(ConeSeries.SelfSupporting, history).Value.Equivalent.Down);
-            if (watch.Elapsed < best) best = watch.Elapsed;
+            var took = clock.GetElapsedTime(start);
+            if (took < best) best = took;
         }
         TestContext.Current.TestOutputHelper?.WriteLine($"a million readings: {best.TotalMilliseconds:0} ms");
         Assert.True(best < limit);

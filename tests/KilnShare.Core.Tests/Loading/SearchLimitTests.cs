@@ -1,4 +1,4 @@
-using System.Diagnostics;
+using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Loading.Finishing;
@@ -11,7 +11,7 @@ namespace KilnShare.Core.Tests.Loading;
 
 public class SearchLimitTests
 {
-    // A busy machine stops the search late through no fault of its own; the benchmark project measures the 100 ms promised.
+    // Processor time: on a busy machine the clock on the wall runs while the search stands still. The benchmark project measures the 100 ms promised.
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
 
     public static TheoryData<string> Worst() => ["near-equal discs", "near-equal rectangles", "two thousand", "zero gap L shapes"];
@@ -21,12 +21,13 @@ public class SearchLimitTests
     public void The_time_is_kept_whatever_the_ware(string kind)
     {
         var problem = WorstOf(kind);
-        var watch = Stopwatch.StartNew();
+        var clock = new CpuClock();
+        var start = clock.GetTimestamp();
 
         var plan = LoadSearch.Solve(
             problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(300), TimeProvider.System, TestContext.Current.CancellationToken));
 
-        Assert.InRange(watch.Elapsed, TimeSpan.Zero, TimeSpan.FromMilliseconds(300) + Patience);
+        Assert.InRange(clock.GetElapsedTime(start), TimeSpan.Zero, TimeSpan.FromMilliseconds(300) + Patience);
         Assert.Empty(LoadChecks.Violations(problem, plan));
         Assert.True(plan.PlacedWeight > 0);
     }
