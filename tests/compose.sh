@@ -83,7 +83,8 @@ echo "up and healthy ($(seconds "$began"))"
 docker logs "$container" >"$work/service.log" 2>&1
 ! grep -v '^{.*}$' "$work/service.log" >&2 || { echo 'The log has lines that are no JSON event.' >&2; exit 1; }
 jq -c . "$work/service.log" >"$work/lines"
-! grep -qF -e "$KILNSHARE_INSTALLATION_TOKEN" -e "$POSTGRES_PASSWORD" -e 'ks_' "$work/service.log" || { echo 'A secret is in the log.' >&2; exit 1; }
+! grep -qFf <(printf '%s\n' "$KILNSHARE_INSTALLATION_TOKEN" "$POSTGRES_PASSWORD" ks_) "$work/service.log" || { echo 'A secret is in the log.' >&2; exit 1; }
+! docker inspect "$container" | grep -qFf <(printf '%s\n' "$POSTGRES_PASSWORD") || { echo 'The service has been given the password that sets the database up.' >&2; exit 1; }
 [ "$(docker exec "$container" id -u)" != 0 ] || { echo 'The service runs as root.' >&2; exit 1; }
 run restart --timeout 20 service >/dev/null 2>&1
 for _ in $(seq 120); do curl -fsS "$KILNSHARE_URL/health/ready" >/dev/null 2>&1 && break; sleep 0.5; done

@@ -8,6 +8,15 @@ var app = builder.Build();
 try
 {
     app.Services.GetRequiredService<ServiceSettings>();
+    if (args is [DatabaseHost.MigrateArgument])
+    {
+        await DatabaseHost.Migrate(app.Services, CancellationToken.None);
+        await app.DisposeAsync();
+        return 0;
+    }
+
+    app.UseKilnShare();
+    await app.StartAsync();
 }
 catch (InvalidOperationException e)
 {
@@ -16,8 +25,8 @@ catch (InvalidOperationException e)
     return 1;
 }
 
-app.UseKilnShare();
-await app.RunAsync();
+await app.WaitForShutdownAsync();
+await app.DisposeAsync();
 return 0;
 
 /// <summary>The service's entry point, named for the tests.</summary>

@@ -36,6 +36,9 @@ public sealed class Databases
 /// <summary>Sees to the database before the first request and after the last one.</summary>
 public sealed class DatabaseHost(ServiceSettings settings, Databases databases, ILogger<DatabaseHost> log) : IHostedLifecycleService
 {
+    /// <summary>The argument with which the program sets the database up and ends.</summary>
+    public const string MigrateArgument = "--migrate";
+
     private const string DatabaseName = "kilnshare";
     private PrivateCluster? cluster;
 
@@ -44,6 +47,7 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
     {
         if (settings.AppConnection is { } ready)
         {
+            await DatabaseSetup.CheckTables(ready, cancellationToken);
             databases.Connect(ready, settings.WorkerConnection);
             return;
         }
@@ -51,10 +55,25 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
         var links = settings.Database is { } outside
             ? new DatabaseLinks(outside, await Secret(cancellationToken))
             : await StartCluster(cancellationToken);
-        await DatabaseSetup.Migrate(links, cancellationToken);
+        if (settings.MaySetUp) await DatabaseSetup.Migrate(links, cancellationToken);
+        else await DatabaseSetup.CheckTables(links.App, cancellationToken);
         await DatabaseSetup.CheckDurable(links.App, cancellationToken);
         databases.Connect(links.App, links.Worker);
         log.LogInformation("The database is ready");
+    }
+
+    /// <summary>Brings the database up to date and leaves it: afterwards a service can do without the login that may do so.</summary>
+    public static async Task Migrate(IServiceProvider services, CancellationToken cancellation)
+    {
+        var host = ActivatorUtilities.CreateInstance<DatabaseHost>(services);
+        try
+        {
+            await host.StartingAsync(cancellation);
+        }
+        finally
+        {
+            await host.StoppedAsync(cancellation);
+        }
     }
 
     /// <inheritdoc/>
@@ -91,6 +110,8 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
         Directory.CreateDirectory(settings.DataFolder!);
         if (!File.Exists(path))
         {
+            if (!settings.MaySetUp)
+                throw new InvalidOperationException($"{path} is missing: the passwords of the service's roles are made from it. Run the program once with {MigrateArgument}, a login that may create roles and the same KILNSHARE_DATA, then start again.");
             await using var file = new FileStream(path, new FileStreamOptions
             {
                 Mode = FileMode.CreateNew,

@@ -6,13 +6,19 @@ namespace KilnShare.Api.Hosting;
 
 /// <summary>What the service is told at its start, by environment variables or configuration.</summary>
 /// <param name="DataFolder">Folder of the private cluster; null: none is wanted.</param>
-/// <param name="Database">Connection string of an existing PostgreSQL, with a login that may create roles; null: a private cluster.</param>
+/// <param name="Database">
+/// Connection string of an existing PostgreSQL, with a login that may create roles, or without a login where it was set up already; null: a private cluster.
+/// </param>
 /// <param name="AppConnection">Connection string of the serving role in a database that is set up already; null: this start sets it up.</param>
 /// <param name="WorkerConnection">The same for the worker role; null: no jobs are done here.</param>
 /// <param name="InstallationTokenHash">SHA-256 of the token that makes studios; null: none can be made.</param>
 public sealed record ServiceSettings(string? DataFolder, string? Database, string? AppConnection, string? WorkerConnection, byte[]? InstallationTokenHash)
 {
     private const int ShortestInstallationToken = 24;
+    private static readonly string[] LoginNames = ["Username", "User Name", "User", "UserId", "User Id", "UID"]; // all that Npgsql takes for one
+
+    /// <summary>False where the service is given no login to make roles and tables with: it serves what was set up before it.</summary>
+    public bool MaySetUp => Database is null || HasLogin(Database);
 
     /// <summary>Reads and checks the settings.</summary>
     /// <exception cref="InvalidOperationException">Something is missing or unsafe; the message says what to set.</exception>
@@ -31,6 +37,12 @@ public sealed record ServiceSettings(string? DataFolder, string? Database, strin
             && !(Uri.TryCreate(collector, UriKind.Absolute, out var address) && address.Scheme is "http" or "https"))
             throw new InvalidOperationException($"{Telemetry.CollectorSetting} is no address. Set it to one such as http://collector:4317, or leave it out.");
         return settings;
+    }
+
+    private static bool HasLogin(string connection)
+    {
+        var parts = new DbConnectionStringBuilder { ConnectionString = connection };
+        return LoginNames.Any(parts.ContainsKey);
     }
 
     // The text itself is never shown: it may hold a password.

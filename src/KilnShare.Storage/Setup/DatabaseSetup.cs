@@ -1,6 +1,8 @@
+using System.Reflection;
 using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
+using Microsoft.EntityFrameworkCore.Migrations;
 using Npgsql;
 
 namespace KilnShare.Storage.Setup;
@@ -9,6 +11,10 @@ namespace KilnShare.Storage.Setup;
 public static class DatabaseSetup
 {
     private const long MigrationLock = 0x4B49_4C4E; // any number of our own
+
+    // Asked of the program itself: EF's own answer builds a model for it.
+    private static readonly IReadOnlyList<string> Known =
+        [.. typeof(DatabaseSetup).Assembly.GetTypes().Select(t => t.GetCustomAttribute<MigrationAttribute>()?.Id).OfType<string>().Order(StringComparer.Ordinal)];
 
     /// <summary>Makes the database if the cluster lacks it.</summary>
     public static async Task CreateDatabase(string adminConnection, string name, CancellationToken cancellation)
@@ -26,6 +32,7 @@ public static class DatabaseSetup
         await using var admin = await Open(links.Admin, cancellation);
         await using (var wait = new NpgsqlCommand("select pg_advisory_lock($1)", admin) { Parameters = { new() { Value = MigrationLock } }, CommandTimeout = 120 })
             await wait.ExecuteNonQueryAsync(cancellation);
+        RefuseNewer(await Applied(admin, cancellation));
         await Run(admin, SqlFile.Read("roles"), cancellation);
         foreach (var role in new[] { DatabaseLinks.AppRole, DatabaseLinks.WorkerRole, DatabaseLinks.AuditRole })
         {
@@ -42,6 +49,17 @@ public static class DatabaseSetup
         await db.Database.MigrateAsync(cancellation);
     }
 
+    /// <summary>Refuses tables that are not those of this program, for a service that may not change them.</summary>
+    /// <exception cref="InvalidOperationException">They are newer, older or not there; the message says what to do.</exception>
+    public static async Task CheckTables(string connection, CancellationToken cancellation)
+    {
+        await using var open = await Open(connection, cancellation);
+        var applied = await Applied(open, cancellation);
+        RefuseNewer(applied);
+        if (Known.Except(applied, StringComparer.Ordinal).FirstOrDefault() is { } missing)
+            throw new InvalidOperationException($"The tables in the database lack {missing}, which this program needs, and this service may not change them. Run the program once with --migrate and a login that may create roles, then start again.");
+    }
+
     /// <summary>Refuses a server set up so that a crash could lose acknowledged writes.</summary>
     /// <exception cref="InvalidOperationException">A setting is off; the message names it.</exception>
     public static async Task CheckDurable(string connection, CancellationToken cancellation)
@@ -53,6 +71,30 @@ public static class DatabaseSetup
             if (await show.ExecuteScalarAsync(cancellation) is "off")
                 throw new InvalidOperationException($"PostgreSQL runs with {setting} = off: a crash could lose bookings and money. Switch it on and start again.");
         }
+    }
+
+    private static void RefuseNewer(IReadOnlyList<string> applied)
+    {
+        if (applied.Except(Known, StringComparer.Ordinal).LastOrDefault() is { } newer)
+            throw new InvalidOperationException($"A newer KilnShare has changed the tables in this database ({newer}), and this program, which knows them up to {Known[^1]}, would write them wrongly. Start the newer program; to go back, restore a backup from before it was started (deploy/restore.sh).");
+    }
+
+    /// <summary>The migrations that a database has had, in their order; none where they are not to be seen.</summary>
+    private static async Task<IReadOnlyList<string>> Applied(NpgsqlConnection connection, CancellationToken cancellation)
+    {
+        var names = new List<string>();
+        try
+        {
+            await using var read = new NpgsqlCommand("select migration_id from \"__EFMigrationsHistory\" order by 1", connection);
+            await using var row = await read.ExecuteReaderAsync(cancellation);
+            while (await row.ReadAsync(cancellation)) names.Add(row.GetString(0));
+        }
+        catch (PostgresException e) when (e.SqlState is PostgresErrorCodes.UndefinedTable or PostgresErrorCodes.InsufficientPrivilege)
+        {
+            // before the first start, or before the serving role was let look
+        }
+
+        return names;
     }
 
     private static async Task<NpgsqlConnection> Open(string connectionString, CancellationToken cancellation)

@@ -6,7 +6,7 @@ namespace KilnShare.Api.Tests.Access;
 /// <summary>The walls between studios inside the database, read from its own catalogue.</summary>
 public sealed class WallTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
 {
-    /// <summary>Tables without a studio: the history of migrations holds no one's data and is not granted to the serving role.</summary>
+    /// <summary>Tables without a studio: the history of migrations holds no one's data. The serving role sees it, to know whose tables these are, and changes nothing in it.</summary>
     private static readonly string[] WithoutStudio = ["__EFMigrationsHistory"];
 
     /// <summary>Policies beside the wall of every table: closed months take no entry (restrictive), and the worker claims jobs and events over all studios.</summary>
@@ -67,7 +67,9 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
             select c.relname from pg_class c where c.relkind in ('r','p') and c.relnamespace = 'public'::regnamespace
               and not exists (select from pg_attribute a where a.attrelid = c.oid and a.attname = 'studio_id' and not a.attisdropped) order by 1
             """));
-        Assert.Empty(await Read(service.Links.Admin, """select 1::text where has_table_privilege('kilnshare_app', '"__EFMigrationsHistory"', 'select')"""));
+        Assert.Equal(["SELECT"], await Read(service.Links.Admin, """
+            select privilege_type from information_schema.role_table_grants where grantee in ('kilnshare_app', 'kilnshare_worker', 'PUBLIC') and table_name = '__EFMigrationsHistory'
+            """));
         Assert.Equal<IEnumerable<string>>(OtherPolicies, await Read(service.Links.Admin, """
             select tablename || ' ' || policyname || ' ' || array_to_string(roles, ',') from pg_policies
             where schemaname = 'public' and not (policyname = 'studio_wall' and qual = '(studio_id = current_studio())' and with_check = qual and permissive = 'PERMISSIVE') order by 1

@@ -20,6 +20,9 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     /// <summary>How the database of this service is reached.</summary>
     public DatabaseLinks Links { get; private set; } = null!;
 
+    /// <summary>The database it is to serve; null: one of its own, with tables and no rows.</summary>
+    public DatabaseLinks? Over { get; init; }
+
     /// <summary>False where jobs are left to other services over the same database.</summary>
     public bool DoesJobs { get; init; } = true;
 
@@ -32,7 +35,7 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     /// <summary>True once a test has planted a fault in the database on purpose, which the last look at it would find.</summary>
     public bool IsFaulted { get; set; }
 
-    public async ValueTask InitializeAsync() => Links = await database.Clone();
+    public async ValueTask InitializeAsync() => Links = Over ?? await database.Clone();
 
     /// <summary>Stops the service; whatever the class did, the invariants hold.</summary>
     public override async ValueTask DisposeAsync()

@@ -65,7 +65,21 @@ public sealed class TestDatabase : IAsyncLifetime
     }
 
     /// <summary>A database of its own, with all tables and no rows.</summary>
-    public async Task<DatabaseLinks> Clone()
+    public Task<DatabaseLinks> Clone() => Make(Template);
+
+    /// <summary>A database of its own with nothing in it, not even tables.</summary>
+    public Task<DatabaseLinks> Empty() => Make("template0");
+
+    /// <summary>What a program of the container printed; null where the server stands in none.</summary>
+    public async Task<string?> InContainer(IList<string> command)
+    {
+        if (container is null) return null;
+        var done = await container.ExecAsync(command, TestContext.Current.CancellationToken);
+        Assert.True(done.ExitCode == 0, done.Stderr);
+        return done.Stdout;
+    }
+
+    private async Task<DatabaseLinks> Make(string template)
     {
         await cloning.WaitAsync(TestContext.Current.CancellationToken);
         try
@@ -73,7 +87,7 @@ public sealed class TestDatabase : IAsyncLifetime
             var name = $"kilnshare_test_{Environment.ProcessId}_{++clones}";
             await using var admin = new NpgsqlConnection(Admin + ";Pooling=false");
             await admin.OpenAsync(TestContext.Current.CancellationToken);
-            await using var create = new NpgsqlCommand($"create database {name} template {Template} owner {DatabaseLinks.OwnerRole}", admin);
+            await using var create = new NpgsqlCommand($"create database {name} template {template} owner {DatabaseLinks.OwnerRole}", admin);
             await create.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
             return LinksTo(name);
         }
