@@ -25,7 +25,7 @@ public class SearchLimitTests
         var start = clock.GetTimestamp();
 
         var plan = LoadSearch.Solve(
-            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(300), TimeProvider.System, TestContext.Current.CancellationToken));
+            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(300), clock, TestContext.Current.CancellationToken));
 
         Assert.InRange(clock.GetElapsedTime(start), TimeSpan.Zero, TimeSpan.FromMilliseconds(300) + Patience);
         Assert.Empty(LoadChecks.Violations(problem, plan));
