@@ -15,7 +15,7 @@ namespace KilnShare.Api.Hosting;
 public sealed record ServiceSettings(string? DataFolder, string? Database, string? AppConnection, string? WorkerConnection, byte[]? InstallationTokenHash)
 {
     private const int ShortestInstallationToken = 24;
-    private static readonly string[] LoginNames = ["Username", "User Name", "User", "UserId", "User Id", "UID"]; // all that Npgsql takes for one
+    private static readonly string[] LoginNames = ["Username", "User Name", "User", "UserId", "User Id", "UID"]; // all that the driver takes for one
 
     /// <summary>False where the service is given no login to make roles and tables with: it serves what was set up before it.</summary>
     public bool MaySetUp => Database is null || HasLogin(Database);

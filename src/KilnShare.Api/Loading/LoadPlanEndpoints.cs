@@ -2,6 +2,7 @@ using KilnShare.Api.Common;
 using KilnShare.Api.Papers;
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Series;
 
 namespace KilnShare.Api.Loading;
 

@@ -85,7 +85,7 @@ public abstract record LoadQuestion
         [.. Pieces.Select(p => p.ToCore())],
         [.. KeepOuts.Select(k => k.ToCore())],
         start, keep, pinned,
-        [.. HeatZones.Select(z => new HeatZone(z.FromMm, z.ToMm, z.Heat))]);
+        [.. HeatZones.Select(z => new HeatZone(z.FromMm, z.ToMm, z.Heat))]).Then(KeptStart.Check);
 }
 
 /// <summary>A kiln to be loaded once.</summary>

@@ -4,6 +4,7 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Series;
 
 namespace KilnShare.Api.Planning;
 

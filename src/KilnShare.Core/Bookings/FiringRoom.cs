@@ -58,7 +58,7 @@ public sealed record FiringRoom(
     public Result<LoadProblem> Problem(IReadOnlyList<HeldCopy> added, Keep keep) => LoadProblem.Create(
         Kiln.Chamber, Furniture, Kiln.Spacing,
         [.. ByPiece([.. Held, .. added]).Select(PieceOf)], Kiln.KeepOuts, Shelves.Count == 0 ? null : CurrentPlan(), keep,
-        heatZones: LearntHeat.Zones(Kiln.Chamber.Height, Levels));
+        heatZones: LearntHeat.Zones(Kiln.Chamber.Height, Levels)).Then(KeptStart.Check);
 
     /// <summary>The published plan in the planner's terms.</summary>
     public LoadPlan CurrentPlan()

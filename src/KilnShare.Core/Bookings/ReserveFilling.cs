@@ -1,4 +1,4 @@
-using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Geometry;
 using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.Bookings;

@@ -5,7 +5,7 @@ using KilnShare.Core.Firings;
 namespace KilnShare.Core.Loading;
 
 /// <summary>Which heights of a kiln fire hotter and which cooler, from what its witness cones taught.</summary>
-public static class LearntHeat
+internal static class LearntHeat
 {
     // Cones of one number differ by so much from each other. Source: the cone maker's claim.
     private const double ConeToleranceC = 2;
@@ -43,8 +43,10 @@ public static class LearntHeat
     /// </remarks>
     public static IReadOnlyList<HeatZone> Zones(Length chamberHeight, IReadOnlyList<(WitnessHabit Level, Length Height)> levels)
     {
-        var known = levels.Where(l => l.Level.DifferenceC is not null && l.Height >= Length.Zero && l.Height <= chamberHeight).GroupBy(l => l.Height).OrderBy(g => g.Key)
-            .Select(g => (Height: g.Key.Micrometres, Difference: g.Average(l => l.Level.DifferenceC!.Value), Uncertainty: g.Max(l => l.Level.UncertaintyC ?? 0)))
+        var known = levels.Where(l => l.Level.DifferenceC is not null && l.Height >= Length.Zero && l.Height <= chamberHeight).GroupBy(l => l.Height)
+            .OrderBy(g => g.Key)
+            .Select(g =>
+                (Height: g.Key.Micrometres, Difference: g.Average(l => l.Level.DifferenceC!.Value), Uncertainty: g.Max(l => l.Level.UncertaintyC ?? 0)))
             .ToList();
         if (known.Count < 2) return [];
         var bounds = known.Zip(known.Skip(1), (a, b) => (a.Height + b.Height) / 2).Prepend(0).Append(chamberHeight.Micrometres).ToList();

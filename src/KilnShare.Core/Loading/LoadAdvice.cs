@@ -1,15 +1,16 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
+using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading;
 
-/// <summary>Something about a sound plan that the one who loads should know.</summary>
+/// <summary>Something about a sound plan that whoever loads the kiln should know.</summary>
 /// <param name="Code">Stable code.</param>
 /// <param name="Message">What it is, with figures, and what to do.</param>
 /// <param name="Shelf">Index of the shelf.</param>
 public sealed record LoadFinding(string Code, string Message, int Shelf);
 
-/// <summary>What helps the one who loads: in what order, and what to look at twice.</summary>
+/// <summary>What helps whoever loads the kiln: the order of loading, and what to look at twice.</summary>
 public static class LoadAdvice
 {
     /// <summary>Two stacked posts longer than this together are named, mm. Common practice, no source.</summary>
@@ -21,7 +22,7 @@ public static class LoadAdvice
     /// <summary>Thickness of a shelf of wide span at least, mm. Common practice, no source.</summary>
     public const long WideShelfThicknessMm = 19;
 
-    /// <summary>What stands on what and should be looked at, from the lowest shelf up.</summary>
+    /// <summary>What to look at twice, from the lowest shelf up.</summary>
     public static IReadOnlyList<LoadFinding> Findings(LoadProblem problem, LoadPlan plan)
     {
         var found = new List<LoadFinding>();
@@ -32,7 +33,8 @@ public static class LoadAdvice
             {
                 found.Add(new LoadFinding(
                     "loading.tall-stacked-posts",
-                    $"{tall.Count} posts under shelf {shelf.Index} are two stacked, {tall[0].To - tall[0].From} together: set them with care, or use one long post.",
+                    $"{tall.Count} posts under shelf {shelf.Index} are two stacked, {tall[0].To - tall[0].From} together: "
+                        + "set them with care, or use one long post.",
                     shelf.Index));
             }
 
@@ -54,7 +56,8 @@ public static class LoadAdvice
         var copies = shelf.Placements.Where(p => problem.IsUnmet(pieces[p.PieceId], shelf.Top)).Sum(p => p.Copies.Count);
         return copies == 0 ? null : new LoadFinding(
             "loading.heat-not-as-wished",
-            $"{copies} pieces on shelf {shelf.Index}, {shelf.Top} over the floor, asked for a hotter or cooler place than it has: exchange them by hand, or let them be.",
+            $"{copies} pieces on shelf {shelf.Index}, {shelf.Top} over the floor, asked for a hotter or cooler place than it has: "
+                + "exchange them by hand, or let them be.",
             shelf.Index);
     }
 
@@ -67,7 +70,8 @@ public static class LoadAdvice
         var grams = shelf.Placements.Sum(p => masses[p.PieceId] * p.Copies.Count);
         return new LoadFinding(
             "loading.thin-shelf",
-            $"Shelf {shelf.Index} is {kind.Thickness} thick over {span} and carries {grams / 1000m:0.#} kg of ware of known mass: put it higher and lighter, or use one of {WideShelfThicknessMm} mm.",
+            $"Shelf {shelf.Index} is {kind.Thickness} thick over {span} and carries {grams / 1000m:0.#} kg of ware of known mass: "
+                + $"put it higher and lighter, or use one of {WideShelfThicknessMm} mm.",
             shelf.Index);
     }
 

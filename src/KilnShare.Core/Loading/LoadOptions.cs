@@ -15,29 +15,30 @@ public sealed record LoadOptions
     /// <summary>Rounds of minimisation spent on squeezing in one piece while a first plan is made.</summary>
     public int FirstRounds { get; init; } = 2;
 
-    /// <summary>Searches side by side at most, each without more of the lightest kinds; below four there is one of all ware.</summary>
+    /// <summary>Searches side by side at most, each without more of the least valuable kinds; where there would be fewer than four, there is one search
+    /// of all ware.</summary>
     public int MostSearches { get; init; } = 8;
 
     /// <summary>Rounds spent on squeezing in one piece in the first plans of searches side by side.</summary>
-    public int ShortlistRounds { get; init; } = 4;
+    public int PortfolioRounds { get; init; } = 4;
 
-    /// <summary>Changes tried on the first plan of each of them.</summary>
-    public int ShortlistMoves { get; init; } = 2;
+    /// <summary>Moves tried on the first plan of each of them.</summary>
+    public int PortfolioMoves { get; init; } = 2;
 
     /// <summary>Rounds spent on squeezing in one piece in the search.</summary>
     public int SearchRounds { get; init; } = 6;
 
-    /// <summary>Moves in a thousand that give one waiting piece a long search, on a plan of one level; a sixtieth of that on more levels.</summary>
+    /// <summary>On a plan of one level, of a thousand moves so many bring one waiting piece in by basin hopping; on more levels a sixtieth of that.</summary>
     public int HopsPerThousand { get; init; } = 300;
 
-    /// <summary>Changes tried in the first long search.</summary>
+    /// <summary>Hops of the first such search.</summary>
     public int FirstHops { get; init; } = 20;
 
-    /// <summary>Changes tried in a long search at most, after many have failed.</summary>
+    /// <summary>Hops of such a search at most, after many have failed.</summary>
     public int MostHops { get; init; } = 1_500;
 
     /// <summary>Orders in which the rectangles of a new shelf are tried.</summary>
-    public int BoxStarts { get; init; } = 6;
+    public int RectangleStarts { get; init; } = 6;
 
     /// <summary>Steps of one exchange of rectangles on a shelf.</summary>
     public int Exchanges { get; init; } = 60;

@@ -14,7 +14,7 @@ public sealed record StackRule(int Most, Length Add);
 /// <param name="Height">From foot to top.</param>
 /// <param name="MassG">Mass of one copy, g; null when not known, and then it does not count for balance.</param>
 /// <param name="Quantity">How many copies.</param>
-/// <param name="Priority">Weight of one copy: as much of it as can be is placed.</param>
+/// <param name="Priority">Value of one copy: the search places as much value as it can.</param>
 /// <param name="MayTurn">False keeps rotation 0.</param>
 /// <param name="Touch">True on two pieces: no gap is owed between them.</param>
 /// <param name="Stack">How copies may stand on each other; null when they may not.</param>

@@ -21,7 +21,7 @@ public enum UnplacedReason
 /// <summary>Why the search stopped.</summary>
 public enum StopReason
 {
-    /// <summary>The placed weight equals the bound; nothing is claimed of height.</summary>
+    /// <summary>The placed value equals the bound; nothing is said of the height.</summary>
     Proven,
 
     /// <summary>The time or the iterations were used up.</summary>

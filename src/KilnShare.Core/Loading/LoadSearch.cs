@@ -1,144 +1,86 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Finishing;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Search;
+using KilnShare.Core.Loading.Shelves;
 
 namespace KilnShare.Core.Loading;
 
 /// <summary>
-/// Plans a load: pieces on shelves, shelves on posts, in levels. As much weight as can be found, then the least height.
+/// Plans a load: pieces on shelves, shelves on posts, in levels. It looks for the most value, then for the least height. README.md tells how.
 /// </summary>
 public static class LoadSearch
 {
+
+
     /// <summary>The best plan found within the budget. Same problem, options and iterations: same plan.</summary>
-    public static LoadPlan Solve(LoadProblem problem, LoadOptions options, WorkBudget budget)
+    /// <param name="problem">What to load into what. What is to stay of a start plan must be sound: <see cref="KeptStart.Check"/>.</param>
+    /// <param name="options">How to search.</param>
+    /// <param name="work">When to stop. A first plan is made whatever the number of iterations, unless the caller cancels.</param>
+    public static LoadPlan Solve(LoadProblem problem, LoadOptions options, WorkBudget work)
     {
-        var meter = new Meter(budget);
-        var start = StartToUse(problem);
-        if (problem.Keep != Keep.None || start is null) return Search(problem, options, meter, start);
-        meter.Share = ShareFromStart;
-        var carried = Search(problem, options, meter, start);
+        var budget = new SearchBudget(work);
+        var start = KeptStart.ToUse(problem);
+        if (problem.Keep != Keep.None || start is null) return Search(problem, options, budget, start);
+        budget.Share = SearchTuning.ShareFromStart;
+        var carried = Search(problem, options, budget, start);
         if (carried.Stopped is StopReason.Proven or StopReason.Cancelled) return carried;
-        meter.Share = 1;
-        var fresh = Search(problem, options, meter, null);
+        budget.Share = 1;
+        var fresh = Search(problem, options, budget, null);
         return carried.PlacedWeight >= fresh.PlacedWeight ? carried with { Iterations = fresh.Iterations } : fresh;
     }
 
-    // The part of the budget spent on searching on from a start plan; the rest goes to a plan from nothing, which moves everything.
-    private const double ShareFromStart = 0.5;
-
-    // The part of the time kept for putting ware back and meeting wishes, where there is something of that to do.
-    private const double PartForOrder = 0.1;
-
-    // How first plans are built: what is preferred, and after how many whole levels half shelves begin.
-    private static readonly (Preference Preference, int? SplitAt)[] Ways = [(Preference.Height, null), (Preference.Density, null)];
-
-    private static readonly (Preference Preference, int? SplitAt)[] WaysOfShortlists = [.. Ways, (Preference.Weight, null)];
-
-    private static readonly (Preference Preference, int? SplitAt)[] WaysWithHalves =
-        [(Preference.Height, null), (Preference.Density, null), (Preference.Height, 0), (Preference.Density, 1), (Preference.Height, 2)];
-
-    // First plans built beside these in orders drawn by chance, and by how much these differ from what is preferred.
-    private const int OrdersDrawn = 4;
-    private const double NoiseOfOrders = 0.5;
-
-    // All of the start while it is sound; else only what must stay, which is.
-    private static LoadPlan? StartToUse(LoadProblem problem)
+    private static LoadPlan Search(LoadProblem problem, LoadOptions options, SearchBudget budget, LoadPlan? start)
     {
-        if (problem.Start is null) return null;
-        var kinds = problem.Furniture.Shelves.Select(s => s.Id).ToHashSet(StringComparer.Ordinal);
-        if (problem.Start.Shelves.Any(s => !kinds.Contains(s.ShelfId))) return null;
-        var whole = StartPart.Of(problem, onlyKept: false);
-        if (problem.Keep != Keep.All && LoadChecks.Violations(problem, whole).Count > 0) whole = StartPart.Of(problem, onlyKept: true);
-        return whole.Shelves.Count > 0 ? whole : null;
+        var context = new InstanceContext(new LoadInstance(problem, options, start), options, budget, new SeededRandom(options.Seed));
+        var pool = new ItemPool(problem);
+        var from = start is null ? null : StartLevels.Begin(context.Instance, start, pool);
+        var reasons = Feasibility.Of(context.Instance, pool.All);
+        SetAside(reasons, from?.Pool ?? pool);
+
+        var best = First(context, pool, from, out var portfolio);
+        best = Improved(context, best, from, portfolio);
+        if (!budget.Cancelled) best = Finished(context, best, from);
+
+        var stopped = budget.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
+        return PlanWriting.Write(context.Instance, best, new PlanEnd(stopped, budget.Iterations, reasons));
     }
 
-    private static LoadPlan Search(LoadProblem problem, LoadOptions options, Meter meter, LoadPlan? start)
+    // Items that no plan can hold do not wait for a place.
+    private static void SetAside(UnplacedReason?[] reasons, ItemPool pool)
     {
-        var setting = new Setting(problem, options, start);
-        var dice = new Dice(options.Seed);
-        var pool = new LotPool(problem);
-        var from = start is null ? null : StartOf(setting, start, pool);
-        var reasons = Prospects.Of(setting, pool.All);
         for (var i = 0; i < reasons.Length; i++)
         {
-            if (reasons[i] is not null) (from?.Pool ?? pool).Waiting[i] = 0;
+            if (reasons[i] is not null) pool.Waiting[i] = 0;
         }
-
-        var building = new Building(setting, options, meter, dice);
-        var shortlists = from is null && Shortlists.CountFor(setting, options) > 0
-            ? meter.MakeFirst(() => Shortlists.Begin(setting, options, meter, pool, (b, p) => FirstPlan(setting, options, b, p, ofShortlist: true))) : null;
-        var best = shortlists?.Best ?? meter.MakeFirst(() => from is null ? FirstPlan(setting, options, building, pool, ofShortlist: false) : Onto(setting, options, building, from));
-        var searching = from is not null || Wishing.IsAsked(setting, pool) ? 1 - PartForOrder : 1;
-        best = meter.Within(searching, () => new Improvement(setting, options, meter, dice, building, from is not null).Improve(shortlists?.Run() ?? best));
-        if (!meter.Cancelled)
-        {
-            best = meter.Uncounted(() => new Wishing(setting, options, meter, dice).Meet(
-                from is null ? Gathering.Gather(setting, Arranging.Order(setting, best)) : new Restoring(setting, options, meter, dice).Restore(best, from)));
-        }
-
-        var stopped = meter.Cancelled ? StopReason.Cancelled : StopReason.SearchEnded;
-        return PlanWriting.Write(setting, best, new PlanEnd(stopped, meter.Iterations, reasons));
     }
 
-    private static Pile FirstPlan(Setting setting, LoadOptions options, Building building, LotPool pool, bool ofShortlist)
+    private static PartialPlan First(InstanceContext context, ItemPool pool, PartialPlan? from, out Portfolio? portfolio)
     {
-        var best = new Pile(new Design([], []), [], pool.Copy());
-        var rounds = ofShortlist ? options.ShortlistRounds : options.FirstRounds;
-        foreach (var design in setting.Designs)
-        {
-            var splits = design.Decks.Any(d => d.Seats.Count == 1) && design.Decks.Any(d => d.Seats.Count == 2);
-            foreach (var (preference, splitAt) in splits ? WaysWithHalves : ofShortlist ? WaysOfShortlists : Ways)
-            {
-                if (best.Pool.IsEmpty) return best;
-                var pile = new Pile(design, [], pool.Copy());
-                building.Build(pile, preference, 0, rounds, splitAt);
-                if (Improvement.IsBetter(setting, pile, best)) best = pile;
-            }
-        }
-
-        // Rectangles are tried in many orders anyhow, and several searches differ enough.
-        var orders = ofShortlist || setting.MostlyBoxes || setting.Designs.Count == 0 ? 0 : OrdersDrawn;
-        for (var more = 0; more < orders && !best.Pool.IsEmpty; more++)
-        {
-            var pile = new Pile(setting.Designs[more % setting.Designs.Count], [], pool.Copy());
-            building.Build(pile, (Preference)(more % 4), NoiseOfOrders, options.FirstRounds);
-            if (Improvement.IsBetter(setting, pile, best)) best = pile;
-        }
-
-        return best;
+        portfolio = null;
+        using var phase = context.Budget.FirstPlan();
+        var first = new FirstPlans(context, new LevelBuilder(context));
+        if (from is not null) return first.Onto(from);
+        if (Portfolio.CountFor(context.Instance, context.Options) == 0) return first.Build(pool, ofPortfolio: false);
+        portfolio = Portfolio.Begin(context, pool);
+        return portfolio.Best;
     }
 
-    // As levels that may change where nothing must stay; else as shelves that stay where they are.
-    private static Pile StartOf(Setting setting, LoadPlan start, LotPool pool)
+    private static PartialPlan Improved(InstanceContext context, PartialPlan first, PartialPlan? from, Portfolio? portfolio)
     {
-        if (setting.Problem.Keep == Keep.None && StartPile.Of(setting, start, pool) is { } levels) return levels;
-        var kept = KeptBase.Of(setting, start, pool);
-        return new Pile(new Design([], []), [], pool, kept);
+        var hasMore = from is not null || HeatWishes.IsAsked(context.Instance, first.Pool);
+        using var phase = context.Budget.Within(hasMore ? 1 - SearchTuning.PartForOrder : 1);
+        return new Improvement(context, new LevelBuilder(context), from is not null).Improve(portfolio?.Run() ?? first);
     }
 
-    // Without moving anything, then while few make room.
-    private static Pile IntoLevels(Setting setting, LoadOptions options, Building building, Pile from)
+    // Nothing leaves the load any more: levels are ordered and groups gathered, or ware is put back; then wishes are met.
+    private static PartialPlan Finished(InstanceContext context, PartialPlan best, PartialPlan? from)
     {
-        var filled = from.Copy();
-        var trays = filled.Levels.SelectMany(l => l.Trays).ToList();
-        building.Filling.Fill(trays, filled.Pool, Preference.Height, 0, options.FirstRounds, 0);
-        building.Filling.Nudge(trays, filled.Pool, options.FirstRounds);
-        foreach (var level in filled.Levels) Balancing.Ensure(setting, filled.Design, level, filled.Pool);
-        return Improvement.IsBetter(setting, filled, from) && Elevations.Of(setting, filled) is not null ? filled : from;
-    }
-
-    // First into the room there is; what still waits may get new levels on top of what stays.
-    private static Pile Onto(Setting setting, LoadOptions options, Building building, Pile from)
-    {
-        var best = from.Copy();
-        if (best.Kept is null) return IntoLevels(setting, options, building, from);
-        var (kept, pool) = (from.Kept!, from.Pool);
-        building.Filling.Fill(best.Kept.Trays, best.Pool, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
-        if (!Balancing.Ensure(setting, best.Kept, best.Pool)) best = from.Copy();
-        if (best.Pool.IsEmpty || DesignChoice.Upon(setting, kept.AxesForMore(setting)) is not { } design) return best;
-        var more = pool.Copy();
-        var pile = new Pile(design, [], more, kept.WithPostsOn(setting, Building.PostsAbove(design), more));
-        building.Filling.Fill(pile.Kept!.Trays, more, Preference.Height, 0, options.FirstRounds, options.FailuresPerLevel);
-        if (!Balancing.Ensure(setting, pile.Kept, more)) return best;
-        building.Build(pile, Preference.Height, 0, options.FirstRounds);
-        return Improvement.IsBetter(setting, pile, best) ? pile : best;
+        using var phase = context.Budget.Uncounted();
+        var ordered = from is null
+            ? Grouping.Gather(context.Instance, LevelOrder.Order(context.Instance, best))
+            : new StartRepair(context).Restore(best, from);
+        return new HeatWishes(context).Meet(ordered);
     }
 }

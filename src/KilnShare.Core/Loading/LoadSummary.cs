@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading;
 
@@ -8,7 +9,7 @@ namespace KilnShare.Core.Loading;
 /// <param name="Z">Over the floor.</param>
 public sealed record ChamberPoint(Length X, Length Y, Length Z);
 
-/// <summary>What the one who loads takes along beside the plan: what to take out, in what order, and what to look at twice.</summary>
+/// <summary>What whoever loads the kiln needs beside the plan: the posts to take out, the order of loading, and what to look at twice.</summary>
 /// <param name="Findings">What should be looked at, from the lowest shelf up.</param>
 /// <param name="Order">What goes in after what.</param>
 /// <param name="Posts">Posts to take out, by length.</param>
@@ -43,7 +44,7 @@ public sealed record LoadSummary(
         var (x, y, z) = (0m, 0m, 0m);
         foreach (var (shelf, placement, piece) in placed)
         {
-            var (cx, cy) = PostPlaces.Middle((piece.Footprint, SeatAt(piece, placement)));
+            var (cx, cy) = MassCentre.Of(piece.Footprint, placement.X.Micrometres, placement.Y.Micrometres, placement.RotationThousandths);
             for (var level = 0; level < placement.Copies.Count; level++)
             {
                 var grams = piece.MassG ?? 0;
@@ -54,12 +55,6 @@ public sealed record LoadSummary(
         }
 
         return new ChamberPoint(Whole(x / mass), Whole(y / mass), Whole(z / mass));
-    }
-
-    private static Seat SeatAt(LoadPiece piece, Placement placement)
-    {
-        var (x, y) = (placement.X.Micrometres, placement.Y.Micrometres);
-        return new Seat(0, x, y, placement.RotationThousandths, PlacedShape.Of(piece.Footprint, x, y, placement.RotationThousandths));
     }
 
     private static Length Whole(decimal micrometres) => new((long)decimal.Round(micrometres));

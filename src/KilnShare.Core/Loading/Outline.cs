@@ -1,11 +1,13 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Geometry;
 using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.Loading;
 
 /// <summary>The outline of a footprint in its place, as corners for drawing: arcs are cut into short chords.</summary>
 /// <param name="Corners">The corners anticlockwise, mm.</param>
-/// <remarks>Valid for: pictures. Accuracy: chords leave an arc by less than 0.15 % of its radius; whether things fit is <see cref="LoadChecks"/>' word.</remarks>
+/// <remarks>Valid for: pictures. Accuracy: chords leave an arc by less than 0.15 % of its radius; whether things fit is <see cref="LoadChecks"/>'
+/// word.</remarks>
 public sealed record Outline(IReadOnlyList<(double X, double Y)> Corners)
 {
     private const int ChordsOfFullTurn = 72;

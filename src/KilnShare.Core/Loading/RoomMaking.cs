@@ -1,27 +1,28 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Geometry;
 
 namespace KilnShare.Core.Loading;
 
 /// <summary>What would have to go for something to fit.</summary>
-/// <param name="Leaving">The copies that go; fewest first, of as few the least weight that was found.</param>
+/// <param name="Leaving">The copies that go: as few as were found, and of as few those of least priority.</param>
 /// <param name="Weight">Sum of their priorities.</param>
 /// <param name="Plan">The plan without them, and with what was to fit; copies are numbered anew, those that go left out.</param>
 public sealed record RoomMade(IReadOnlyList<PinnedCopy> Leaving, decimal Weight, LoadPlan Plan);
 
 /// <summary>
-/// Looks for the fewest placed copies without which given pieces fit. One and two are tried, the lightest first, each by filling the room
-/// they leave while nothing else moves, then one by a short search that may move the rest. That it is the least is not proven.
+/// Looks for the fewest placed copies without which given pieces fit. First one copy is taken out, those of least priority first,
+/// and nothing else moves; then one, and the rest may move; then two. That no less would do is not proven.
 /// </summary>
 public static class RoomMaking
 {
-    // A try that moves nothing fills the gap once; one that may move the rest searches so long.
+    // Iterations of a try in which nothing else moves, and of one in which the rest may move.
     private const long InsertIterations = 2;
     private const long MovingIterations = 25;
 
-    // Copies whose going is tried with everything else free to move: the lightest.
+    // Copies, those of least priority, that are taken out with the rest free to move.
     private const int MostMoving = 12;
 
-    // Copies of which pairs are made: those nearest to a pair's area that suffices.
+    // Copies, those of least priority, of which pairs are made.
     private const int MostForPairs = 40;
 
     /// <summary>
@@ -39,7 +40,7 @@ public static class RoomMaking
             ?? Pairs(problem, candidates).Select(p => search.Try(p, moving: false)).FirstOrDefault(r => r is not null);
     }
 
-    // The lightest first, of equal weight the smallest.
+    // Those of least priority first, of equal priority the smallest.
     private static List<PinnedCopy> Candidates(LoadProblem problem, LoadPlan plan, HashSet<string> wanted)
     {
         var pieces = problem.Pieces.ToDictionary(p => p.Id, StringComparer.Ordinal);
@@ -72,7 +73,7 @@ public static class RoomMaking
             return new RoomMade(leaving, leaving.Sum(c => priorities[c.PieceId]), found);
         }
 
-        // Of what is not wanted; all of it must stay in.
+        // Placed copies that are not wanted ones: but for those that leave, all must stay.
         private int Places(LoadPlan of) => of.Shelves.SelectMany(s => s.Placements).Where(p => !wanted.Contains(p.PieceId)).Sum(p => p.Copies.Count);
 
         private LoadProblem? Without(IReadOnlyList<PinnedCopy> leaving, bool moving)
@@ -87,11 +88,14 @@ public static class RoomMaking
             var left = problem.Pieces.ToDictionary(
                 p => p.Id, p => Enumerable.Range(0, p.Quantity).Where(c => !gone.Contains(new PinnedCopy(p.Id, c))).ToList(), StringComparer.Ordinal);
             List<LoadPiece> pieces = [.. problem.Pieces.Where(p => left[p.Id].Count > 0).Select(p => p with { Quantity = left[p.Id].Count })];
-            var start = plan with { Shelves = [.. plan.Shelves.Select(s => s with { Placements = [.. s.Placements.Select(p => Left(p, left)).Where(p => p.Copies.Count > 0)] })] };
-            List<PinnedCopy> pinned = [.. problem.Pinned.Where(c => left.TryGetValue(c.PieceId, out var copies) && copies.Contains(c.Copy)).Select(c => c with { Copy = left[c.PieceId].IndexOf(c.Copy) })];
+            var shelves = plan.Shelves.Select(s => s with { Placements = [.. s.Placements.Select(p => Left(p, left)).Where(p => p.Copies.Count > 0)] });
+            var start = plan with { Shelves = [.. shelves] };
+            List<PinnedCopy> pinned = [.. problem.Pinned.Where(c => left.TryGetValue(c.PieceId, out var copies) && copies.Contains(c.Copy))
+                .Select(c => c with { Copy = left[c.PieceId].IndexOf(c.Copy) })];
             var keep = !moving ? Keep.All : pinned.Count > 0 ? Keep.Pinned : Keep.None;
-            return LoadProblem.Create(
-                problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, keep, pinned, problem.HeatZones).TryGet(out var smaller, out _) ? smaller : null;
+            var made = LoadProblem.Create(
+                problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, keep, pinned, problem.HeatZones);
+            return made.Then(KeptStart.Check).TryGet(out var smaller, out _) ? smaller : null;
         }
 
         private static Placement Left(Placement placement, Dictionary<string, List<int>> left) =>

@@ -8,7 +8,7 @@ internal static class StartRules
     public static Refusal? FirstBroken(LoadProblem problem)
     {
         if (problem.Start is not { } start) return problem.Pinned.Count > 0 ? PinnedWithoutStart() : null;
-        return Shelves(problem, start) ?? Posts(start) ?? Pinned(problem, start) ?? Kept(problem);
+        return Shelves(problem, start) ?? Posts(start) ?? Pinned(problem, start);
     }
 
     private static Refusal? Shelves(LoadProblem problem, LoadPlan start)
@@ -57,18 +57,6 @@ internal static class StartRules
         }
 
         return null;
-    }
-
-    private static Refusal? Kept(LoadProblem problem)
-    {
-        // What is pinned may lean on the rest for its balance: it can stay wherever all of it can.
-        if (problem.Keep == Keep.None || LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: false)).Count == 0) return null;
-        var violations = LoadChecks.Violations(problem, StartPart.Of(problem, onlyKept: true));
-        return violations.Count == 0
-            ? null
-            : Refusal.Rule("loading.start-breaks-rules", $"What is to stay of the start plan breaks a rule: {violations[0]}", "/start")
-                with
-            { Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["violations"] = violations } };
     }
 
     private static Refusal PinnedWithoutStart() =>

@@ -18,7 +18,9 @@ internal sealed class Instances(string folder)
         var list = Rows("circles-in-circle/contest_r_eq_i.csv")
             .Select(r => ($"r=i {r[0]}", Enumerable.Range(1, Int(r[0])).Select(i => (double)i).ToArray(), Number(r[1]))).ToList();
         foreach (var entry in Json("circles-in-circle/NR.json").EnumerateObject())
-            list.Add((entry.Name, [.. entry.Value.GetProperty("radii").EnumerateArray().Select(e => e.GetDouble())], entry.Value.GetProperty("best_known_R").GetDouble()));
+            list.Add((
+                entry.Name, [.. entry.Value.GetProperty("radii").EnumerateArray().Select(e => e.GetDouble())], entry.Value.GetProperty("best_known_R")
+                .GetDouble()));
         return list;
     }
 

@@ -19,7 +19,8 @@ internal static class LivingMeasures
             var (kiln, more) = Case(seed);
             var start = LoadSearch.Solve(kiln, new LoadOptions(), WorkBudget.OfIterations(60, CancellationToken.None));
             if (start.Unplaced.Count > 0) continue;
-            LoadPlan Solved(Keep keep, long iterations) => LoadSearch.Solve(With(kiln, more, start, keep), new LoadOptions(), WorkBudget.OfIterations(iterations, CancellationToken.None));
+            LoadPlan Solved(Keep keep, long iterations) =>
+                LoadSearch.Solve(With(kiln, more, start, keep), new LoadOptions(), WorkBudget.OfIterations(iterations, CancellationToken.None));
             if (!Solved(Keep.All, 200).Unplaced.Any(u => u.PieceId.StartsWith("new", StringComparison.Ordinal))) continue;
             var plan = Solved(Keep.None, 400);
             replans++;
@@ -72,7 +73,8 @@ internal static class LivingMeasures
         var (kiln, more) = Case(seed);
         List<LoadPiece> pieces = [.. kiln.Pieces.Concat(more).Select((p, i) => p with { Wish = (i % 5) switch { 0 => Heat.Hot, 1 => Heat.Cool, _ => null } })];
         return LoadProblem.Create(
-            kiln.Chamber, kiln.Furniture, kiln.Spacing, pieces, heatZones: [new HeatZone(Length.Zero, Mm(207), Heat.Cool), new HeatZone(Mm(413), Mm(620), Heat.Hot)]).Value;
+            kiln.Chamber, kiln.Furniture, kiln.Spacing, pieces,
+                heatZones: [new HeatZone(Length.Zero, Mm(207), Heat.Cool), new HeatZone(Mm(413), Mm(620), Heat.Hot)]).Value;
     }
 
     private static LoadProblem With(LoadProblem kiln, IEnumerable<LoadPiece> more, LoadPlan start, Keep keep) =>
@@ -82,7 +84,8 @@ internal static class LivingMeasures
     {
         var levels = plan.Shelves.Select(s => s.Top).Distinct().Order().ToList();
         return plan.Shelves.SelectMany(s => s.Placements.SelectMany(p => p.Copies.Select(c => (
-            Key: (p.PieceId, c), Place: (levels.IndexOf(s.Top), p.X.Micrometres, p.Y.Micrometres, p.RotationThousandths))))).ToDictionary(x => x.Key, x => x.Place);
+            Key: (p.PieceId, c), Place: (levels.IndexOf(s.Top), p.X.Micrometres, p.Y.Micrometres, p.RotationThousandths)))))
+                .ToDictionary(x => x.Key, x => x.Place);
     }
 
     // A round kiln about as full as studios fill it: mugs, plates and vases, some alike.
@@ -93,7 +96,8 @@ internal static class LivingMeasures
             ? Piece(id, Rectangle(60 + random.Next(100), 60 + random.Next(100)), 40 + random.Next(120), 1)
             : Piece(id, Circle(70 + random.Next(110)), 60 + random.Next(120), 1 + random.Next(most));
         var furniture = new Furniture(
-            [new ShelfStock("full", Circle(520), Mm(19), 5)], PostHeights.Stock, [.. Enumerable.Range(1, 8).Select(i => new PostStock(Mm(25 * i), 12))], Mm(38), Mm(23));
+            [new ShelfStock("full", Circle(520), Mm(19), 5)], PostHeights.Stock, [.. Enumerable.Range(1, 8).Select(i => new PostStock(Mm(25 * i), 12))], Mm(38),
+                Mm(23));
         var pieces = Enumerable.Range(0, 13 + random.Next(8)).Select(i => Ware($"{i}", 3)).ToList();
         var kiln = LoadProblem.Create(new Chamber(Circle(585), Mm(620), Mm(25), Mm(12)), furniture, new KilnSpacing(Mm(6), Mm(12), Mm(3)), pieces).Value;
         return (kiln, [.. Enumerable.Range(0, 1 + random.Next(4)).Select(i => Ware($"new{i}", 1))]);

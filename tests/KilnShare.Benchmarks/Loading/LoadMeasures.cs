@@ -70,7 +70,8 @@ internal static class LoadMeasures
         var near = Enumerable.Range(0, 500).Select(i => Piece($"{i}", new Core.Pieces.Footprint.Circle(new Length(80_000 + i)), 100 + (i * 0.001))).ToList();
         var corners = Enumerable.Range(0, 500).Select(i => Piece($"{i}", Rectangle(80 + (i * 0.001), 60), 100 + (i * 0.001))).ToList();
         var many = new List<LoadPiece> { Piece("m", Circle(60), 80, 2000) };
-        var problems = new[] { Bare(Circle(520), 6, 700, 0, near), Bare(Circle(520), 6, 700, 0, corners), Bare(Circle(5000), 1, 700, 0, many), LivingMeasures.Wishing(0) };
+        var problems = new[] { Bare(Circle(520), 6, 700, 0, near), Bare(Circle(520), 6, 700, 0, corners), Bare(Circle(5000), 1, 700, 0, many),
+            LivingMeasures.Wishing(0) };
         var over = new List<string>();
         foreach (var problem in problems)
         {

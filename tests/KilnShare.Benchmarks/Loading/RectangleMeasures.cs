@@ -43,7 +43,8 @@ internal static class RectangleMeasures
             var shelves = known + Math.Max(3, known / 5);
             var pieces = items.Select((item, i) => Piece($"{i}", Rectangle((item.W * unit) - LessMm, (item.D * unit) - LessMm), 19, 1, 1, false)).ToList();
             int LevelsIn(double time) =>
-                Solve(Bare(Rectangle(w * unit, d * unit), shelves, 20 * shelves, 0, pieces), time) is { Unplaced.Count: 0 } plan ? plan.Shelves.Count : shelves + 1;
+                Solve(Bare(Rectangle(w * unit, d * unit), shelves, 20 * shelves, 0, pieces), time) is { Unplaced.Count: 0 } plan ? plan.Shelves.Count
+                    : shelves + 1;
             // What is best in a tenth of the time needs no more.
             var levels = LevelsIn(milliseconds / 10);
             if (levels > known) levels = LevelsIn(milliseconds);

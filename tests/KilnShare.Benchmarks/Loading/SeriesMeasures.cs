@@ -1,5 +1,10 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Search;
+using KilnShare.Core.Loading.Series;
+using KilnShare.Core.Loading.Shelves;
 using static KilnShare.Benchmarks.Loading.Kiln;
 
 namespace KilnShare.Benchmarks.Loading;
@@ -10,7 +15,8 @@ internal static class SeriesMeasures
     private const int Pieces = 500;
     private const int Seeds = 10;
 
-    /// <summary>500 of the pieces of the kiln loads, drawn ten times, into the fewest firings, against levels in the order of height with first-fit decreasing.</summary>
+    /// <summary>500 of the pieces of the kiln loads, drawn ten times, into the fewest firings, against levels in the order of height with first-fit
+    /// decreasing.</summary>
     public static string Firings(Instances instances, double milliseconds)
     {
         var all = instances.KilnLoads().SelectMany((l, i) => Load(l.Root, false).Problem.Pieces.Select(p => p with { Id = $"{i}-{p.Id}" })).ToList();
@@ -23,7 +29,8 @@ internal static class SeriesMeasures
             var pieces = (seed == 0 ? all : [.. all.OrderBy(_ => random.Next())]).Take(Pieces).ToList();
             var problem = LoadProblem.Create(kiln.Chamber, kiln.Furniture, kiln.Spacing, pieces).Value;
             var watch = Kiln.Clock.GetTimestamp();
-            var series = LoadSeries.Solve(problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Kiln.Clock, CancellationToken.None));
+            var series = LoadSeries.Solve(
+                problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Kiln.Clock, CancellationToken.None));
             slowest = Math.Max(slowest, Kiln.Clock.GetElapsedTime(watch).TotalMilliseconds);
             if (LoadSeriesChecks.Violations(problem, series) is { Count: > 0 } broken) Console.WriteLine(broken[0]);
             var sorted = ByHeight(problem);
@@ -43,12 +50,13 @@ internal static class SeriesMeasures
         while (waiting.Count > 0)
         {
             var one = LoadProblem.Create(tall, shelves, problem.Spacing, waiting).Value;
-            var (setting, pool) = (new Setting(one, options), new LotPool(one));
-            var pile = new Pile(setting.Designs[0], [], pool);
-            new Building(setting, options, new Meter(WorkBudget.OfIterations(long.MaxValue, CancellationToken.None)), new Dice(1)).Build(pile, Preference.Height, 0, options.FirstRounds);
+            var (instance, pool) = (new LoadInstance(one, options), new ItemPool(one));
+            var plan = new PartialPlan(instance.Layouts[0], [], pool);
+            var budget = new SearchBudget(WorkBudget.OfIterations(long.MaxValue, CancellationToken.None));
+            new LevelBuilder(new InstanceContext(instance, options, budget, new SeededRandom(1))).Build(plan, Preference.Height, 0, options.FirstRounds);
             // The uppermost goes up to the lid: it is filled anew in the next kiln.
-            if (pile.Levels.Count > 1 && !pool.IsEmpty) Neighbourhood.TakeOut(pile, pile.Levels.Count - 1);
-            levels.AddRange(pile.Levels.Select(l => l.Tallest));
+            if (plan.Levels.Count > 1 && !pool.IsEmpty) LevelRebuild.TakeOut(plan, plan.Levels.Count - 1);
+            levels.AddRange(plan.Levels.Select(l => l.Tallest));
             waiting = [.. waiting.Where((_, i) => pool.Waiting[i] > 0)];
         }
 

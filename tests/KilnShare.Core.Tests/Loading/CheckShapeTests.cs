@@ -1,4 +1,4 @@
-using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Checks;
 using KilnShare.Core.Pieces;
 using static KilnShare.Core.Tests.Loading.Sample;
 

@@ -4,7 +4,7 @@ namespace KilnShare.Core.Tests.Loading;
 
 /// <summary>
 /// A footprint in its place, the plain way: everything but a disc is a list of corners, a half disc one of very many,
-/// and every edge is compared with every edge. The oracle for <see cref="KilnShare.Core.Loading.CheckShape"/>.
+/// and every edge is compared with every edge. The oracle for <see cref="KilnShare.Core.Loading.Checks.CheckShape"/>.
 /// </summary>
 internal sealed class ChordShape
 {

@@ -1,5 +1,6 @@
 using CsCheck;
-using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Checks;
+using KilnShare.Core.Loading.Geometry;
 using KilnShare.Core.Pieces;
 using static KilnShare.Core.Tests.Loading.Sample;
 
@@ -29,7 +30,8 @@ public class ExactTests
     [Fact]
     public void Half_discs_on_one_line_are_apart_only_when_they_do_not_overlap()
     {
-        var (one, same, other) = (PlacedShape.Of(HalfCircle(500), 0, 0, 0), PlacedShape.Of(HalfCircle(500), 0, 0, 0), PlacedShape.Of(HalfCircle(500), 0, 0, 180_000));
+        var (one, same, other) = (
+            PlacedShape.Of(HalfCircle(500), 0, 0, 0), PlacedShape.Of(HalfCircle(500), 0, 0, 0), PlacedShape.Of(HalfCircle(500), 0, 0, 180_000));
 
         Assert.False(Exact.Apart(one, same, 0));
         Assert.True(Exact.Apart(one, other, 0));

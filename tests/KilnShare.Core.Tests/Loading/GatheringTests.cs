@@ -54,8 +54,10 @@ public class GatheringTests
     [InlineData(3)]
     public void Ware_of_other_sizes_makes_way_for_what_asks_for_a_cool_place_and_none_leaves_the_load(ulong seed)
     {
-        List<LoadPiece> pieces = [.. Enumerable.Range(0, 36).Select(i => Piece($"{i}", Circle(100 + (i * 0.7m)), 90) with { Wish = i % 6 == 0 ? Heat.Cool : null })];
-        LoadPlan Planned(IReadOnlyList<HeatZone> zones) => Solve(LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: zones).Value, 30, seed);
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 36)
+            .Select(i => Piece($"{i}", Circle(100 + (i * 0.7m)), 90) with { Wish = i % 6 == 0 ? Heat.Cool : null })];
+        LoadPlan Planned(IReadOnlyList<HeatZone> zones) =>
+            Solve(LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: zones).Value, 30, seed);
         var indifferent = Planned([]);
         List<HeatZone> cool = [new HeatZone(Mm(0), Mm(250), Heat.Cool)];
         var problem = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: cool).Value;

@@ -56,7 +56,8 @@ public class HalfShelfTests
     public void Beside_a_keep_out_over_one_side_half_shelves_lie_at_heights_of_their_own(ulong seed)
     {
         var thermocouple = new KeepOut(Rectangle(120, 30), new PlanPoint(Mm(150).Micrometres, -Mm(15).Micrometres), Mm(150), Mm(400));
-        var problem = RoundKiln([Piece("vase", Circle(150), 560, priority: 50, massG: 2000), Piece("mug", Circle(90), 110, quantity: 40, massG: 300)], [thermocouple]);
+        var problem = RoundKiln(
+            [Piece("vase", Circle(150), 560, priority: 50, massG: 2000), Piece("mug", Circle(90), 110, quantity: 40, massG: 300)], [thermocouple]);
 
         var plan = Solve(problem, 100, seed);
 

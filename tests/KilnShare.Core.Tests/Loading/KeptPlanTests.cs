@@ -1,5 +1,9 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Search;
+using KilnShare.Core.Loading.Shelves;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;
@@ -51,7 +55,8 @@ public class KeptPlanTests
     {
         var first = MixedWare(10, seed);
         var start = Solve(RoundKiln(first), 20);
-        var pins = start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 4 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c))).ToList();
+        var pins = start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 4 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c)))
+            .ToList();
         var problem = With([.. first, Piece("new", Rectangle(70, 80), 60, quantity: 4)], start, Keep.Pinned, pins);
 
         var plan = Solve(problem, 60);
@@ -86,15 +91,16 @@ public class KeptPlanTests
         List<LoadPiece> pieces = [Piece("heavy", Circle(120), 100, massG: 30_000), Piece("mug", Circle(90), 80, quantity: 12)];
         var start = Solve(RoundKiln([pieces[0]]), 20);
         Placement At(int x) => new("heavy", [0], Mm(x), Length.Zero, 0, false);
-        LoadPlan Standing(int x) => start with { Shelves = [start.Shelves[0] with { Placements = [At(x)] }] };
-        var problem = With(pieces, Standing(0), Keep.Pinned, [new PinnedCopy("heavy", 0)]);
+        LoadPlan PlacedItem(int x) => start with { Shelves = [start.Shelves[0] with { Placements = [At(x)] }] };
+        var problem = With(pieces, PlacedItem(0), Keep.Pinned, [new PinnedCopy("heavy", 0)]);
         int Taken(int x)
         {
-            var (options, dice, pool) = (new LoadOptions(), new Dice(1), new LotPool(problem));
-            var setting = new Setting(problem, options, problem.Start);
-            var meter = new Meter(WorkBudget.OfIterations(long.MaxValue, TestContext.Current.CancellationToken));
-            var kept = new Pile(new Design([], []), [], pool, KeptBase.Of(setting, Standing(x), pool));
-            var neighbourhood = new Neighbourhood(setting, options, meter, dice, new Building(setting, options, meter, dice), false);
+            var (options, pool) = (new LoadOptions(), new ItemPool(problem));
+            var instance = new LoadInstance(problem, options, problem.Start);
+            var budget = new SearchBudget(WorkBudget.OfIterations(long.MaxValue, TestContext.Current.CancellationToken));
+            var context = new InstanceContext(instance, options, budget, new SeededRandom(1));
+            var kept = new PartialPlan(new Layout([], []), [], pool, KeptBase.Of(instance, PlacedItem(x), pool));
+            var neighbourhood = new Neighbourhood(context, new LevelBuilder(context), false);
             return Enumerable.Range(0, 40).Count(_ => neighbourhood.Near(kept) is not null);
         }
 
@@ -121,7 +127,7 @@ public class KeptPlanTests
         var moved = start.Shelves[0].Placements.Select(p => p with { X = Mm(0), Y = Mm(0) }).ToList();
         var broken = start with { Shelves = [start.Shelves[0] with { Placements = moved }] };
 
-        var refusal = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, null, broken, Keep.All).Refusal;
+        var refusal = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, null, broken, Keep.All).Then(KeptStart.Check).Refusal;
 
         Assert.Equal(("loading.start-breaks-rules", RefusalKind.Rule, "/start"), (refusal?.Code, refusal?.Kind ?? default, refusal?.Pointer));
     }

@@ -11,7 +11,8 @@ public class LoadAdviceTests
     public void Heavy_levels_come_lowest_and_ware_is_loaded_from_the_bottom_and_the_far_side()
     {
         var problem = RoundKiln(
-            [Piece("light", Circle(150), 100, quantity: 6, massG: 100), Piece("heavy", Circle(150), 120, quantity: 6, massG: 3000), Piece("tall", Circle(100), 200, quantity: 4, massG: 500)]);
+            [Piece("light", Circle(150), 100, quantity: 6, massG: 100), Piece("heavy", Circle(150), 120, quantity: 6, massG: 3000),
+                Piece("tall", Circle(100), 200, quantity: 4, massG: 500)]);
 
         var plan = Solve(problem, 30);
         var order = LoadAdvice.Order(plan);
@@ -26,7 +27,8 @@ public class LoadAdviceTests
     {
         var furniture = new Furniture(
             [new ShelfStock("thin", Circle(533), Mm(12), 2)], PostHeights.Stock, [new PostStock(Mm(25), 3), new PostStock(Mm(200), 6)], Mm(38), Mm(25));
-        var problem = Problem(RoundChamber, furniture, UsualSpacing, [Piece("tall", Circle(200), 380, quantity: 5), Piece("plate", Circle(200), 30, quantity: 4)]);
+        var problem = Problem(
+            RoundChamber, furniture, UsualSpacing, [Piece("tall", Circle(200), 380, quantity: 5), Piece("plate", Circle(200), 30, quantity: 4)]);
 
         var codes = LoadAdvice.Findings(problem, Solve(problem, 30)).Select(f => f.Code).ToList();
 
@@ -38,10 +40,12 @@ public class LoadAdviceTests
     [Fact]
     public void The_centre_of_mass_of_the_ware_is_where_statics_has_it()
     {
-        var problem = OneShelf(Circle(500), [Piece("half", HalfCircle(200), 60, massG: 300), Piece("mug", Circle(80), 100, massG: 100), Piece("unweighed", Circle(30), 20)]);
+        var problem = OneShelf(
+            Circle(500), [Piece("half", HalfCircle(200), 60, massG: 300), Piece("mug", Circle(80), 100, massG: 100), Piece("unweighed", Circle(30), 20)]);
         var half = new Placement("half", [0], Mm(10), Mm(20), 90_000, false);
         var mug = new Placement("mug", [0], Mm(-150), Mm(0), 0, false);
-        var shelf = new PlacedShelf(0, "s", Length.Zero, Length.Zero, 0, Mm(10), Mm(190), 0, [half, mug, new Placement("unweighed", [0], Mm(0), Mm(-100), 0, false)]);
+        var shelf = new PlacedShelf(
+            0, "s", Length.Zero, Length.Zero, 0, Mm(10), Mm(190), 0, [half, mug, new Placement("unweighed", [0], Mm(0), Mm(-100), 0, false)]);
 
         var summary = LoadSummary.Of(problem, new LoadPlan([shelf], [], [], Mm(110), 3, 3, StopReason.SearchEnded, 0));
 

@@ -13,7 +13,8 @@ public class LoadChecksTests
 
     private static readonly LoadProblem Kiln = RoundKiln(
         [
-            Piece("a", Circle(90), 110, quantity: 30, massG: 400, stack: new StackRule(2, Mm(20))), Piece("b", Rectangle(100, 60), 80, quantity: 10, mayTurn: false),
+            Piece("a", Circle(90), 110, quantity: 30, massG: 400, stack: new StackRule(2, Mm(20))),
+            Piece("b", Rectangle(100, 60), 80, quantity: 10, mayTurn: false),
             Piece("c", Circle(150), 160, quantity: 4, massG: 900),
         ],
         [Probe]);
@@ -35,13 +36,15 @@ public class LoadChecksTests
         ["a copy missing"] = p => p with { Shelves = [p.Shelves[0] with { Placements = [.. p.Shelves[0].Placements.Skip(1)] }, .. p.Shelves.Skip(1)] },
         ["a copy that does not exist"] = p => p with { Unplaced = [.. p.Unplaced, new UnplacedCopies("a", [99], UnplacedReason.NoPlaceFound)] },
         ["ware over the edge"] = p => Ware(p, (s, i, w) => s == 0 && i == 0 ? w with { X = Mm(230), Y = Mm(0) } : w),
-        ["ware near the wall"] = p => p with { Shelves = [.. p.Shelves.Select(s => s with { X = s.X + Mm(20), Placements = [.. s.Placements.Select(w => w with { X = w.X + Mm(20) })] })] },
-        ["two pieces in one place"] = p => Ware(p, (s, i, w) => s == 0 && i == 0 ? w with { X = p.Shelves[0].Placements[1].X, Y = p.Shelves[0].Placements[1].Y } : w),
+        ["ware near the wall"] = p => p with { Shelves = [.. p.Shelves.Select(s => Aside(s, Mm(20)))] },
+        ["two pieces in one place"] = p =>
+            Ware(p, (s, i, w) => s == 0 && i == 0 ? w with { X = p.Shelves[0].Placements[1].X, Y = p.Shelves[0].Placements[1].Y } : w),
         ["a gap short by 0.1 mm"] = p => Nearer(p),
         ["a turned piece that may not turn"] = p => Ware(p, (_, _, w) => w.PieceId is "b" ? w with { RotationThousandths = 1000 } : w),
-        ["too many on each other"] = p => Ware(p, (s, i, w) => s == 0 && i == 0 ? w with { Copies = [.. w.Copies, .. p.Shelves[^1].Placements[^1].Copies] } : w),
+        ["too many on each other"] = p =>
+            Ware(p, (s, i, w) => s == 0 && i == 0 ? w with { Copies = [.. w.Copies, .. p.Shelves[^1].Placements[^1].Copies] } : w),
         ["ware through the next shelf"] = p => p with { Shelves = [p.Shelves[0] with { Top = p.Shelves[0].Top + Mm(1) }, .. p.Shelves.Skip(1)] },
-        ["a shelf too many"] = p => p with { Shelves = [.. p.Shelves, .. Enumerable.Range(p.Shelves.Count, 5).Select(i => p.Shelves[^1] with { Index = i, Placements = [] })] },
+        ["a shelf too many"] = p => p with { Shelves = [.. p.Shelves, .. Enumerable.Range(p.Shelves.Count, 5).Select(i => Bare(p.Shelves[^1], i))] },
         ["a shelf of no kind"] = p => p with { Shelves = [p.Shelves[0] with { ShelfId = "none" }, .. p.Shelves.Skip(1)] },
         ["a post missing"] = p => p with { Posts = [.. p.Posts.Skip(1)] },
         ["a post from nowhere"] = p => Post(p, 0, q => q with { Heights = [Mm(24), Mm(1)] }),
@@ -83,6 +86,11 @@ public class LoadChecksTests
     }
 
     private static PlanPoint At(LoadPlan plan) => new(plan.Shelves[0].Placements[0].X.Micrometres, plan.Shelves[0].Placements[0].Y.Micrometres);
+
+    private static PlacedShelf Aside(PlacedShelf shelf, Length by) =>
+        shelf with { X = shelf.X + by, Placements = [.. shelf.Placements.Select(w => w with { X = w.X + by })] };
+
+    private static PlacedShelf Bare(PlacedShelf shelf, int index) => shelf with { Index = index, Placements = [] };
 
     private static LoadPlan Ware(LoadPlan plan, Func<int, int, Placement, Placement> change) =>
         plan with { Shelves = [.. plan.Shelves.Select((s, k) => s with { Placements = [.. s.Placements.Select((w, i) => change(k, i, w))] })] };

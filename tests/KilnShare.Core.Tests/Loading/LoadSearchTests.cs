@@ -86,7 +86,8 @@ public class LoadSearchTests
                 RoundChamber, new([new ShelfStock("full", Circle(533), Mm(19), 5)], PostHeights.Any, [], Mm(38), Mm(25)), UsualSpacing, pieces),
             _ => Problem(
                 RoundChamber, Stock(new ShelfStock("full", Circle(500), Mm(19), 4)), UsualSpacing, pieces,
-                [new KeepOut(Circle(50), new PlanPoint(250_000, 0), Mm(300), Mm(380)), new KeepOut(Rectangle(60, 30), new PlanPoint(-200_000, 100_000), Mm(60), Mm(200))]),
+                [new KeepOut(Circle(50), new PlanPoint(250_000, 0), Mm(300), Mm(380)),
+                    new KeepOut(Rectangle(60, 30), new PlanPoint(-200_000, 100_000), Mm(60), Mm(200))]),
         };
     }
 }

@@ -2,6 +2,7 @@ using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Series;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;
@@ -41,14 +42,19 @@ public class LoadSeriesTests
         var series = Series(problem, 50);
         Assert.Empty(LoadSeriesChecks.Violations(problem, series));
         var (first, last) = (series.Loads[0], series.Loads[^1]);
-        LoadPlan With(LoadPlan load, Func<Placement, Placement> change) => load with { Shelves = [.. load.Shelves.Select(s => s with { Placements = [.. s.Placements.Select(change)] })] };
+        LoadPlan With(LoadPlan load, Func<Placement, Placement> change) =>
+            load with { Shelves = [.. load.Shelves.Select(s => s with { Placements = [.. s.Placements.Select(change)] })] };
 
         Assert.Contains("once more", Broken([.. series.Loads, first]), StringComparison.Ordinal);
         Assert.Contains("in no load", Broken([.. series.Loads.Skip(1)]), StringComparison.Ordinal);
         Assert.Contains("Load 2: ", Broken([.. series.Loads.SkipLast(1), With(last, p => p with { X = p.X + Mm(40) })]), StringComparison.Ordinal);
         Assert.Contains("no copy 7", Broken([.. series.Loads, With(first, p => p with { Copies = [7] })]), StringComparison.Ordinal);
         Assert.Contains("ask for 4", Assert.Single(LoadSeriesChecks.Violations(problem, series with { LeastLoads = 4 })), StringComparison.Ordinal);
-        Assert.Contains("and is not", string.Join(' ', LoadSeriesChecks.Violations(problem, series with { Unplaced = [new UnplacedCopies("spare", [0], UnplacedReason.NoPlaceFound)] })), StringComparison.Ordinal);
+        Assert.Contains(
+            "and is not",
+            string.Join(
+            ' ', LoadSeriesChecks.Violations(problem, series with { Unplaced = [new UnplacedCopies("spare", [0], UnplacedReason.NoPlaceFound)] })),
+            StringComparison.Ordinal);
 
         string Broken(IReadOnlyList<LoadPlan> loads) => string.Join(' ', LoadSeriesChecks.Violations(problem, series with { Loads = loads }));
     }
@@ -85,7 +91,8 @@ public class LoadSeriesTests
         Assert.Equal((5, 5, StopReason.Proven), (one.Loads.Count, one.LeastLoads, one.Stopped));
 
         LoadSeriesPlan In(int shelves, params LoadPiece[] pieces) =>
-            Series(Problem(new Chamber(Circle(520), Mm(200), Length.Zero, Length.Zero), Shelves(shelves), new KilnSpacing(Mm(6), Length.Zero, Length.Zero), pieces), 50);
+            Series(Problem(
+                new Chamber(Circle(520), Mm(200), Length.Zero, Length.Zero), Shelves(shelves), new KilnSpacing(Mm(6), Length.Zero, Length.Zero), pieces), 50);
         Assert.Equal(3, In(2, ware).LeastLoads);
         // Five shelves of 10 mm with plates of 30 mm are 200 mm high.
         Assert.Equal([1, 2], new[] { 5, 6 }.Select(plates => In(9, Piece("plate", Circle(270), 30, plates)).LeastLoads));
@@ -126,7 +133,8 @@ public class LoadSeriesTests
     {
         var series = Series(RoundKiln([Piece("mug", Circle(90), 110, 3), Piece("chimney", Circle(90), 800), Piece("table", Circle(560), 40, 2)]), 50);
 
-        Assert.Equal([("chimney", 1, UnplacedReason.TooTall), ("table", 2, UnplacedReason.TooWide)], series.Unplaced.Select(u => (u.PieceId, u.Copies.Count, u.Reason)));
+        Assert.Equal(
+            [("chimney", 1, UnplacedReason.TooTall), ("table", 2, UnplacedReason.TooWide)], series.Unplaced.Select(u => (u.PieceId, u.Copies.Count, u.Reason)));
         Assert.Equal(StopReason.Proven, series.Stopped);
         Assert.Equal(3, Assert.Single(series.Loads).Shelves.SelectMany(s => s.Placements).Sum(p => p.Copies.Count));
     }
@@ -148,11 +156,13 @@ public class LoadSeriesTests
         var start = clock.GetTimestamp();
 
         var series = LoadSeries.Solve(
-            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(100), TimeProvider.System, TestContext.Current.CancellationToken));
+            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(100), clock, TestContext.Current.CancellationToken));
 
         // Processor time: on a busy machine the search stands still while the clock on the wall runs; the benchmarks measure how late it stops.
         Assert.InRange(clock.GetElapsedTime(start), TimeSpan.Zero, TimeSpan.FromMilliseconds(3_100));
-        Assert.Equal(problem.Pieces.Sum(p => p.Quantity), series.Loads.SelectMany(l => l.Shelves).SelectMany(s => s.Placements).Sum(p => p.Copies.Count) + series.Unplaced.Sum(u => u.Copies.Count));
+        Assert.Equal(
+            problem.Pieces.Sum(p => p.Quantity), series.Loads.SelectMany(l => l.Shelves).SelectMany(s => s.Placements)
+            .Sum(p => p.Copies.Count) + series.Unplaced.Sum(u => u.Copies.Count));
     }
 
     [Fact]
@@ -161,7 +171,8 @@ public class LoadSeriesTests
         using var cancel = new CancellationTokenSource();
         cancel.Cancel();
 
-        Assert.Equal(StopReason.Cancelled, LoadSeries.Solve(RoundKiln(MixedWare(20, 1)), new LoadOptions(), WorkBudget.OfIterations(1_000, cancel.Token)).Stopped);
+        Assert.Equal(
+            StopReason.Cancelled, LoadSeries.Solve(RoundKiln(MixedWare(20, 1)), new LoadOptions(), WorkBudget.OfIterations(1_000, cancel.Token)).Stopped);
     }
 
     private static Furniture Shelves(int count) => new([new ShelfStock("s", Circle(520), Mm(10), count)], PostHeights.Any, [], Length.Zero, Length.Zero);

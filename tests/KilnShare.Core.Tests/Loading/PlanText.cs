@@ -17,14 +17,16 @@ internal static class PlanText
         {
             Line(string.Create(
                 CultureInfo.InvariantCulture,
-                $"shelf {s.Index} {s.ShelfId} {s.X.Micrometres} {s.Y.Micrometres} {s.RotationThousandths} {s.Top.Micrometres} {s.ClearAbove.Micrometres} {s.AreaUse}"));
+                $"shelf {s.Index} {s.ShelfId} {s.X.Micrometres} {s.Y.Micrometres} {s.RotationThousandths} ")
+                + string.Create(CultureInfo.InvariantCulture, $"{s.Top.Micrometres} {s.ClearAbove.Micrometres} {s.AreaUse}"));
             foreach (var p in s.Placements)
                 Line($"  {p.PieceId} {string.Join(',', p.Copies)} {p.X.Micrometres} {p.Y.Micrometres} {p.RotationThousandths} {p.OpenAbove}");
         }
 
         foreach (var p in plan.Posts)
         {
-            Line($"post {p.X.Micrometres} {p.Y.Micrometres} {p.From.Micrometres} {p.To.Micrometres} of {string.Join(',', p.Heights.Select(h => h.Micrometres))} "
+            var heights = string.Join(',', p.Heights.Select(h => h.Micrometres));
+            Line($"post {p.X.Micrometres} {p.Y.Micrometres} {p.From.Micrometres} {p.To.Micrometres} of {heights} "
                 + $"on {p.StandsOn} under {string.Join(',', p.Carries)}");
         }
 
@@ -33,7 +35,8 @@ internal static class PlanText
     }
 
     public static string Of(LoadSeriesPlan series) =>
-        $"{series.LeastLoads} at least, {series.Stopped} after {series.Iterations}\n{string.Concat(series.Loads.Select(Of))}{string.Join('\n', series.Unplaced.Select(Of))}";
+        $"{series.LeastLoads} at least, {series.Stopped} after {series.Iterations}\n"
+        + string.Concat(series.Loads.Select(Of)) + string.Join('\n', series.Unplaced.Select(Of));
 
     private static string Of(UnplacedCopies unplaced) => $"without {unplaced.PieceId} {string.Join(',', unplaced.Copies)} {unplaced.Reason}";
 }

@@ -10,7 +10,8 @@ public class PlansBySeedTests
     private const string Record = "tests/KilnShare.Core.Tests/Loading/Recorded/plans-by-seed.csv";
 
     // A change of the search that is meant to change plans is recorded anew, and its commit says why.
-    private const string Renew = "If the change is meant, renew the record: KILNSHARE_RENEW=1 dotnet test tests/KilnShare.Core.Tests --filter FullyQualifiedName~PlansBySeed";
+    private const string Renew = "If the change is meant, renew the record: "
+        + "KILNSHARE_RENEW=1 dotnet test tests/KilnShare.Core.Tests --filter FullyQualifiedName~PlansBySeed";
 
     [Fact]
     public void Plans_of_200_problems_are_those_recorded()

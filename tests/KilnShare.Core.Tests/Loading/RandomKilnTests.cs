@@ -43,7 +43,8 @@ public class RandomKilnTests
         Assert.Empty(LoadChecks.Violations(problem, Solve(problem, 6, 2813)));
     }
 
-    // A level is lifted after it was filled, where its posts are wanted elsewhere: then its shelf (as of 56) or its ware (as of 283) would come into a keep-out.
+    // A level is lifted after it was filled, where its posts are wanted elsewhere: then its shelf (as of 56) or its ware (as of 283) would come into a
+    // keep-out.
     [Theory]
     [InlineData(0)]
     [InlineData(600)]
@@ -86,6 +87,8 @@ public class RandomKilnTests
                 [.. Enumerable.Range(1, 4).Select(i => new PostStock(Mm(35 * i), 4 + random.Next(9)))], Mm(30), Mm(random.Next(3) * 15)),
             new KilnSpacing(Mm(random.Next(7)), Mm(random.Next(12)), Mm(random.Next(2) * 3)),
             MixedWare(4 + random.Next(8), seed),
-            [new KeepOut(Circle(Size(20, 50)), new PlanPoint(random.Next(-300_000, 300_000), random.Next(-300_000, 300_000)), Mm(random.Next(250)), Mm(260 + random.Next(300)))]);
+            [new KeepOut(
+                Circle(Size(20, 50)), new PlanPoint(random.Next(-300_000, 300_000), random.Next(-300_000, 300_000)), Mm(random.Next(250)),
+                Mm(260 + random.Next(300)))]);
     }
 }

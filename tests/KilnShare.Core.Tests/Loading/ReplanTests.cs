@@ -90,7 +90,9 @@ public class ReplanTests
     private static List<(string Piece, int Copy, int Level, long X, long Y, int Turn)> PlacesOf(LoadPlan plan)
     {
         var levels = plan.Shelves.Select(s => s.Top).Distinct().Order().ToList();
-        return [.. plan.Shelves.SelectMany(s => s.Placements.SelectMany(p => p.Copies.Select(c => (p.PieceId, c, levels.IndexOf(s.Top), p.X.Micrometres, p.Y.Micrometres, p.RotationThousandths))))
+        return [.. plan.Shelves.SelectMany(
+            s => s.Placements.SelectMany(
+            p => p.Copies.Select(c => (p.PieceId, c, levels.IndexOf(s.Top), p.X.Micrometres, p.Y.Micrometres, p.RotationThousandths))))
             .OrderBy(p => p.PieceId, StringComparer.Ordinal).ThenBy(p => p.c)];
     }
 }

@@ -17,7 +17,8 @@ public class RoomMakingTests
         Assert.Equal(13, plan.PlacedWeight);
         var more = OneShelf(Circle(300.05m), [.. full.Pieces, Piece("new", Circle(100), 50, 1, 0.5m)]);
 
-        var made = RoomMaking.Find(more, plan with { Unplaced = [new UnplacedCopies("new", [0], UnplacedReason.NoPlaceFound)] }, ["new"], new LoadOptions(), Tries());
+        var made = RoomMaking.Find(
+            more, plan with { Unplaced = [new UnplacedCopies("new", [0], UnplacedReason.NoPlaceFound)] }, ["new"], new LoadOptions(), Tries());
 
         Assert.Equal([new PinnedCopy("light", 0)], made!.Leaving);
         Assert.Equal(1, made.Weight);
@@ -37,7 +38,8 @@ public class RoomMakingTests
         plan = plan with { Unplaced = [new UnplacedCopies("plank", [0], UnplacedReason.NoPlaceFound)] };
         var strip = OneShelf(Rectangle(300.03m, 100.03m), [squares, plank]);
         var middle = plan.Shelves[0].Placements.OrderBy(p => p.X).ElementAt(1).Copies[0];
-        var problem = Problem(strip.Chamber, strip.Furniture, strip.Spacing, strip.Pieces, null, plan, Keep.Pinned, pinnedCopy < 0 ? [] : [new PinnedCopy("square", middle)]);
+        var problem = Problem(
+            strip.Chamber, strip.Furniture, strip.Spacing, strip.Pieces, null, plan, Keep.Pinned, pinnedCopy < 0 ? [] : [new PinnedCopy("square", middle)]);
 
         var made = RoomMaking.Find(problem, plan, ["plank"], new LoadOptions(), Tries());
 

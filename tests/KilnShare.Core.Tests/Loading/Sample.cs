@@ -92,7 +92,8 @@ internal static class Sample
         KeepOut AnyKeepOut()
         {
             var from = Size(60, 400);
-            return new KeepOut(Circle(Size(20, 60)), new PlanPoint(random.Next(-150_000, 150_000), random.Next(-150_000, 150_000)), Mm(from), Mm(from + Size(15, 40)));
+            return new KeepOut(
+                Circle(Size(20, 60)), new PlanPoint(random.Next(-150_000, 150_000), random.Next(-150_000, 150_000)), Mm(from), Mm(from + Size(15, 40)));
         }
 
         List<KeepOut> keepOuts = [.. Enumerable.Range(0, 1 + random.Next(2)).Select(_ => AnyKeepOut())];

@@ -1,6 +1,10 @@
 using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Finishing;
+using KilnShare.Core.Loading.Kernel;
+using KilnShare.Core.Loading.Levels;
+using KilnShare.Core.Loading.Shelves;
 using static KilnShare.Core.Tests.Loading.Sample;
 
 namespace KilnShare.Core.Tests.Loading;
@@ -21,7 +25,7 @@ public class SearchLimitTests
         var start = clock.GetTimestamp();
 
         var plan = LoadSearch.Solve(
-            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(300), TimeProvider.System, TestContext.Current.CancellationToken));
+            problem, new LoadOptions(), WorkBudget.OfTime(TimeSpan.FromMilliseconds(300), clock, TestContext.Current.CancellationToken));
 
         Assert.InRange(clock.GetElapsedTime(start), TimeSpan.Zero, TimeSpan.FromMilliseconds(300) + Patience);
         Assert.Empty(LoadChecks.Violations(problem, plan));
@@ -33,15 +37,15 @@ public class SearchLimitTests
     {
         List<LoadPiece> pieces = [Piece("hot", Circle(90), 100, 6) with { Wish = Heat.Hot }, Piece("any", Circle(90), 100, 60)];
         var problem = LoadProblem.Create(RoundChamber, RoundFurniture, UsualSpacing, pieces, heatZones: [new HeatZone(Mm(300), Mm(600), Heat.Hot)]).Value;
-        var (options, dice) = (new LoadOptions(), new Dice(1));
-        var setting = new Setting(problem, options, null);
-        var going = new Meter(WorkBudget.OfIterations(1_000_000, TestContext.Current.CancellationToken));
-        var over = new Meter(WorkBudget.OfTime(TimeSpan.Zero, TimeProvider.System, TestContext.Current.CancellationToken));
-        var pile = new Pile(setting.Designs[0], [], new LotPool(problem));
-        new Building(setting, options, going, dice).Build(pile, Preference.Height, 0, options.FirstRounds);
+        var (options, instance) = (new LoadOptions(), new LoadInstance(problem, new LoadOptions()));
+        var going = new InstanceContext(
+            instance, options, new SearchBudget(WorkBudget.OfIterations(1_000_000, TestContext.Current.CancellationToken)), new SeededRandom(1));
+        var over = going with { Budget = new SearchBudget(WorkBudget.OfTime(TimeSpan.Zero, TimeProvider.System, TestContext.Current.CancellationToken)) };
+        var plan = new PartialPlan(instance.Layouts[0], [], new ItemPool(problem));
+        new LevelBuilder(going).Build(plan, Preference.Height, 0, options.FirstRounds);
 
-        Assert.Same(pile, new Wishing(setting, options, over, dice).Meet(pile));
-        Assert.NotSame(pile, new Wishing(setting, options, going, dice).Meet(pile));
+        Assert.Same(plan, new HeatWishes(over).Meet(plan));
+        Assert.NotSame(plan, new HeatWishes(going).Meet(plan));
     }
 
     [Fact]
@@ -73,7 +77,8 @@ public class SearchLimitTests
     public void Ware_that_no_plan_can_hold_is_told_apart_from_ware_not_placed()
     {
         var problem = RoundKiln(
-            [Piece("tower", Circle(100), 660), Piece("tray", Circle(540), 30), Piece("plank", Rectangle(540, 40), 30), Piece("plates", Circle(300), 40, quantity: 40)]);
+            [Piece("tower", Circle(100), 660), Piece("tray", Circle(540), 30), Piece("plank", Rectangle(540, 40), 30),
+                Piece("plates", Circle(300), 40, quantity: 40)]);
 
         var plan = Solve(problem, 30);
 

@@ -2,6 +2,7 @@ using KilnShare.Benchmarks.Loading;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Loading.Series;
 using KilnShare.Core.Pieces;
 using Instance = KilnShare.Benchmarks.Loading.Kiln;
 using static KilnShare.Core.Tests.Loading.Sample;
@@ -70,7 +71,8 @@ internal static class SeedProblems
     {
         var random = new Random(n);
         if (n < 3) return OneShelf(Circle(500), [Piece("d", Circle(36 + n), 50, 150)], 2);
-        List<LoadPiece> pieces = [.. Enumerable.Range(0, 24).Select(i => Piece($"d{i}", Circle(40 + random.Next(80)), 50, 1 + random.Next(2), n < 6 ? 1 : 1 + random.Next(30)))];
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 24)
+            .Select(i => Piece($"d{i}", Circle(40 + random.Next(80)), 50, 1 + random.Next(2), n < 6 ? 1 : 1 + random.Next(30)))];
         return OneShelf(n % 2 == 0 ? Circle(330) : HalfCircle(460), pieces, n % 3);
     }
 
@@ -78,7 +80,8 @@ internal static class SeedProblems
     {
         var random = new Random(n);
         Footprint Any(int i) => i % 3 == 0 ? Rectangle(50 + random.Next(70), 40 + random.Next(60)) : Circle(50 + random.Next(80));
-        List<LoadPiece> pieces = [.. Enumerable.Range(0, 60).Select(i => Piece($"l{i}", Any(i), 40 + random.Next(90), 1, equal ? 1 : 1 + (random.Next(90) / 10m)))];
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 60)
+            .Select(i => Piece($"l{i}", Any(i), 40 + random.Next(90), 1, equal ? 1 : 1 + (random.Next(90) / 10m)))];
         return n % 2 == 0
             ? Problem(
                 new Chamber(Circle(380), Mm(330), Mm(10), Mm(5)),
@@ -92,13 +95,16 @@ internal static class SeedProblems
     private static LoadProblem From(int n, Keep keep)
     {
         var first = MixedWare(9, n);
-        var kiln = n % 2 == 0 ? RoundKiln(first) : Problem(RandomKilns.Any(n, withKeepOuts: false).Chamber, RandomKilns.Any(n, withKeepOuts: false).Furniture, UsualSpacing, first);
+        var kiln = n % 2 == 0 ? RoundKiln(first)
+            : Problem(RandomKilns.Any(n, withKeepOuts: false).Chamber, RandomKilns.Any(n, withKeepOuts: false).Furniture, UsualSpacing, first);
         var start = LoadSearch.Solve(kiln, Options(n), Budget(10));
         List<PinnedCopy> pins = keep == Keep.Pinned
-            ? [.. start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 3 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c)))] : [];
+            ? [.. start.Shelves.SelectMany(s => s.Placements).Where((_, i) => i % 3 == 0).SelectMany(p => p.Copies.Select(c => new PinnedCopy(p.PieceId, c)))]
+                : [];
         // One piece is withdrawn unless it is pinned; two come.
         List<LoadPiece> now =
-            [.. first.Where((p, i) => i != 4 || pins.Exists(c => c.PieceId == p.Id)), Piece("new", Circle(70), 60, 3, 4), Piece("wide", Rectangle(120, 60), 40, 2, 2)];
+            [.. first.Where((p, i) => i != 4 || pins.Exists(c => c.PieceId == p.Id)), Piece("new", Circle(70), 60, 3, 4),
+                Piece("wide", Rectangle(120, 60), 40, 2, 2)];
         return Problem(kiln.Chamber, kiln.Furniture, kiln.Spacing, now, null, start, pins.Count == 0 && keep == Keep.Pinned ? Keep.None : keep, pins);
     }
 
@@ -119,7 +125,8 @@ internal static class SeedProblems
     private static LoadProblem Low(int n)
     {
         var random = new Random(n);
-        List<LoadPiece> pieces = [.. Enumerable.Range(0, 20).Select(i => Piece($"a{i}", i % 4 == 0 ? Octagon(60 + random.Next(30)) : Circle(50 + random.Next(50)), 40 + random.Next(60)))];
+        List<LoadPiece> pieces = [.. Enumerable.Range(0, 20)
+            .Select(i => Piece($"a{i}", i % 4 == 0 ? Octagon(60 + random.Next(30)) : Circle(50 + random.Next(50)), 40 + random.Next(60)))];
         return Instance.Bare(Instance.Circle(300), 6, 700, 4, pieces);
     }
 

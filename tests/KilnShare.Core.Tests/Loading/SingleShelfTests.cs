@@ -149,7 +149,8 @@ public class SingleShelfTests
 
     // No half circle of the contract lies with its flat side below: one that may not turn is told by a chain of corners on its arc.
     private static Footprint.Polygon HalfCircleTurned(Footprint.HalfCircle half) => new([.. Enumerable.Range(0, 41).Select(i =>
-        new PlanPoint((long)(Math.Cos(Math.PI * i / 40) * half.Diameter.Micrometres / 2), (long)(Math.Sin(Math.PI * i / 40) * half.Diameter.Micrometres / 2)))]);
+        new PlanPoint(
+            (long)(Math.Cos(Math.PI * i / 40) * half.Diameter.Micrometres / 2), (long)(Math.Sin(Math.PI * i / 40) * half.Diameter.Micrometres / 2)))]);
 
     private static Footprint Mirrored(Footprint footprint) =>
         footprint is Footprint.Polygon p ? new Footprint.Polygon([.. p.Points.Reverse().Select(q => new PlanPoint(q.X, -q.Y))]) : footprint;

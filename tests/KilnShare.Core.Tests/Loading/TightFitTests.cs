@@ -110,7 +110,8 @@ public class TightFitTests
             Footprint.Polygon p => p.Points.Select(q => ((double)q.X, (double)q.Y)),
             _ => throw new ArgumentOutOfRangeException(nameof(footprint)),
         };
-        return new Footprint.Polygon([.. corners.Select(c => new PlanPoint((long)Math.Round((cos * c.X) - (sin * c.Y)), (long)Math.Round((sin * c.X) + (cos * c.Y))))]);
+        return new Footprint.Polygon(
+            [.. corners.Select(c => new PlanPoint((long)Math.Round((cos * c.X) - (sin * c.Y)), (long)Math.Round((sin * c.X) + (cos * c.Y))))]);
     }
 
     private static (double X, double Y)[] Corners(Footprint.Rectangle r)

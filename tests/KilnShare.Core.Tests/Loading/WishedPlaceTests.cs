@@ -14,7 +14,8 @@ public class WishedPlaceTests
         List<LoadPiece> wide = [.. Enumerable.Range(0, 3).Select(i => Piece($"{i}", Circle(300), 120))];
         var before = Solve(RoundKiln(wide), 30);
         var problem = LoadProblem.Create(
-            RoundChamber, RoundFurniture, UsualSpacing, [.. wide, Piece("wishes", Circle(90), 100) with { Wish = wish }], start: before, keep: Keep.All, heatZones: zones).Value;
+            RoundChamber, RoundFurniture, UsualSpacing, [.. wide, Piece("wishes", Circle(90), 100) with { Wish = wish }], start: before, keep: Keep.All,
+                heatZones: zones).Value;
 
         var plan = Solve(problem, 30);
 
