@@ -55,7 +55,7 @@ public sealed class Databases
 
 /// <summary>Sees to the database before the first request and after the last one.</summary>
 public sealed class DatabaseHost(ServiceSettings settings, Databases databases, IHostApplicationLifetime program, ILogger<DatabaseHost> log)
-    : IHostedLifecycleService, IDisposable
+    : IHostedLifecycleService
 {
     /// <summary>The argument with which the program sets the database up and ends.</summary>
     public const string MigrateArgument = "--migrate";
@@ -126,9 +126,6 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
         await databases.Close();
         if (cluster is not null) await cluster.DisposeAsync();
     }
-
-    /// <inheritdoc/>
-    public void Dispose() => stopping.Dispose();
 
     /// <summary>Starts the private PostgreSQL again when it dies, and ends the program where that does not help, so that its supervisor acts.</summary>
     private async Task Keep(PrivateCluster dying)

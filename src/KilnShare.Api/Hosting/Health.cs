@@ -19,6 +19,7 @@ public static class Health
 {
     private const long LeastFreeBytes = 512L * 1024 * 1024;
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+    private static readonly TimeSpan PatienceForWrites = TimeSpan.FromSeconds(10); // the first after a start puts together what later ones find
 
     /// <summary>Maps the two routes.</summary>
     public static void MapHealth(this WebApplication app)
@@ -40,6 +41,7 @@ public static class Health
         {
             await using var command = databases.App.CreateCommand("select 1");
             await command.ExecuteScalarAsync(limit.Token);
+            limit.CancelAfter(PatienceForWrites);
             if (await readiness.Failure().WaitAsync(limit.Token) is { } failure)
                 return NoWrites(failure);
             return TypedResults.Ok(new HealthAnswer { Status = "ok", Reasons = [.. Warnings(settings)] });
@@ -69,7 +71,7 @@ public static class Health
             "The database answers, but refuses a write that is tried and taken back. Were its programs changed while it runs? Then restart it.",
         _ => exception switch
         {
-            OperationCanceledException => "The database did not answer within 3 seconds.",
+            OperationCanceledException => "The database did not answer in time.",
             InvalidOperationException { InnerException: null } => "The database is not ready yet.",
             _ => "The database does not answer.",
         },

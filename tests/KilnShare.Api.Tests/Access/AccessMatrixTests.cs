@@ -67,7 +67,8 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
               'select md5(string_agg(r::text, '','' order by r::text)) as d from %I r where studio_id = %L', t.relname, $1), false, true, '')))[1]::text, ' ' order by t.relname)
             from pg_class t join pg_attribute a on a.attrelid = t.oid and a.attname = 'studio_id' where t.relkind = 'r' and t.relnamespace = 'public'::regnamespace
             """,
-            admin) { Parameters = { new() { Value = studio } } };
+            admin);
+        command.Parameters.Add(new NpgsqlParameter { Value = studio });
         return (string)(await command.ExecuteScalarAsync(TestContext.Current.CancellationToken))!;
     }
 

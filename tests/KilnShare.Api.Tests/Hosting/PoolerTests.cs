@@ -4,7 +4,6 @@ using System.Net;
 using System.Net.Sockets;
 using KilnShare.Api.Tests.Common;
 using KilnShare.Storage.Setup;
-using Microsoft.AspNetCore.Hosting;
 using Npgsql;
 
 namespace KilnShare.Api.Tests.Hosting;
@@ -82,7 +81,7 @@ public sealed class PoolerTests(TestDatabase database)
             await File.WriteAllLinesAsync(Path.Combine(folder, "pooler.ini"), lines, TestContext.Current.CancellationToken);
             var program = new[] { "/usr/sbin/pgbouncer", "/usr/bin/pgbouncer" }.FirstOrDefault(File.Exists);
             Assert.True(program is not null, "This test needs PgBouncer: tests/run.sh installs it as root, or install the package pgbouncer.");
-            var start = new ProcessStartInfo(program, [Path.Combine(folder, "pooler.ini")]) { RedirectStandardError = true, RedirectStandardOutput = true, WorkingDirectory = "/" };
+            var start = new ProcessStartInfo(program, [Path.Combine(folder, "pooler.ini")]) { UseShellExecute = false, RedirectStandardError = true, RedirectStandardOutput = true, WorkingDirectory = "/" };
             if (Environment.IsPrivilegedProcess) start.UserName = "postgres"; // it refuses to be root, as PostgreSQL does
             var process = Process.Start(start)!;
             process.BeginErrorReadLine();
