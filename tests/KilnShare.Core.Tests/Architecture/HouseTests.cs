@@ -23,6 +23,7 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Firings/FiringEditEndpoints.cs uses Energy"] = "hours that nobody entered are forecast",
         ["src/KilnShare.Api/Firings/CurveEndpoints.cs uses Energy"] = "a segment as fast as the kiln can is timed by the kiln as learnt",
         ["src/KilnShare.Api/Firings/WitnessEndpoints.cs uses Energy"] = "the end rate of a segment as fast as the kiln can is told by the kiln as learnt",
+        ["src/KilnShare.Api/Firings/LogEndpoints.cs uses Bookings"] = "a firing's load row is what its batches and its moves wait for",
         ["src/KilnShare.Api/Firings/FiringOverrun.cs uses Bookings"] = "those who booked in the next firing are told",
         ["src/KilnShare.Api/Firings/FiringEndpoints.cs uses Energy"] = "hours that nobody entered are forecast",
         ["src/KilnShare.Api/Firings/ProgressEndpoints.cs uses Energy"] = "a segment as fast as the kiln can is timed by the kiln's model",

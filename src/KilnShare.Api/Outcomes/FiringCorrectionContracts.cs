@@ -1,12 +1,13 @@
 using FluentValidation;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Firings;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using NodaTime;
 
-namespace KilnShare.Api.Firings;
+namespace KilnShare.Api.Outcomes;
 
 /// <summary>What was really in a firing and how it really came out. What is left out stays as it was said.</summary>
 public sealed record FiringCorrectionBody

@@ -1,17 +1,18 @@
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Costs;
+using KilnShare.Api.Firings;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Outcomes;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
-using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
+using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
-namespace KilnShare.Api.Firings;
+namespace KilnShare.Api.Outcomes;
 
 /// <summary>What a correction makes of a firing's ware: read, refused where something rests on it, written.</summary>
 internal sealed class FiringRewriting

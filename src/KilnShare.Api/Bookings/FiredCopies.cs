@@ -5,7 +5,7 @@ using KilnShare.Core.Pieces;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 
-namespace KilnShare.Api.Firings;
+namespace KilnShare.Api.Bookings;
 
 /// <summary>The copies that were in a firing, with what they were booked for in it, to be moved on or back.</summary>
 internal sealed class FiredCopies

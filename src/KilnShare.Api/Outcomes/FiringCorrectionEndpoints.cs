@@ -1,14 +1,17 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Costs;
+using KilnShare.Api.Firings;
+using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
-using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
+using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
-namespace KilnShare.Api.Firings;
+namespace KilnShare.Api.Outcomes;
 
 /// <summary>What was in a firing and how it came out, taken again after it was unloaded.</summary>
 public static class FiringCorrectionEndpoints
