@@ -26,12 +26,12 @@ select distinct 'archived-kiln-booked', l.studio_id, l.kiln_id::text, format('fi
 from live l join kiln k on k.studio_id = l.studio_id and k.id = l.kiln_id and k.archived_at is not null
 where l.firing_state in ('Draft', 'Accepting', 'Fixed', 'Loaded', 'Heating', 'Cooling')
 union all
--- A register grows, unless it rolled over or the meter was exchanged. Kilns on one meter share its readings over all their firings.
+-- A register grows, unless it rolled over or the meter was exchanged; a struck reading counts nowhere. Kilns on one meter share its readings over all their firings.
 select 'register-fell', studio_id, id::text, format('%s at %s: %s after %s', meter, read_at, register_kwh, before)
 from (
   select r.*, lag(coalesce(new_register_kwh, register_kwh)) over (
     partition by studio_id, meter, case when is_shared then null else firing_id end order by read_at, id) as before
-  from meter_reading r
+  from meter_reading r where r.struck_at is null
 ) readings where event <> 'Rollover' and register_kwh < before
 union all
 -- A copy is in one kiln at a time.

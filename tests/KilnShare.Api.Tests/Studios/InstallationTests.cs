@@ -1,6 +1,5 @@
 using System.Net;
 using KilnShare.Api.Tests.Common;
-using Microsoft.AspNetCore.Hosting;
 
 namespace KilnShare.Api.Tests.Studios;
 
