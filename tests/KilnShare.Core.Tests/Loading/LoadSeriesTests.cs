@@ -104,7 +104,10 @@ public class LoadSeriesTests
     {
         var random = new Random(0);
         var problem = OneShelf(
-            Circle(520), [.. Enumerable.Range(0, 80).Select(i => i % 8 == 0 ? Piece($"plate{i}", Circle(220 + random.Next(70)), 30) : Piece($"mug{i}", Circle(70 + random.Next(60)), 100))], 6);
+            Circle(520),
+            [.. Enumerable.Range(0, 80).Select(i =>
+                i % 8 == 0 ? Piece($"plate{i}", Circle(220 + random.Next(70)), 30) : Piece($"mug{i}", Circle(70 + random.Next(60)), 100))],
+            6);
 
         var filled = Series(problem, 1_300);
         var best = Series(problem, 3_000);
@@ -184,5 +187,6 @@ public class LoadSeriesTests
         LoadProblem.Create(problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, heatZones: problem.HeatZones).Value;
 
     private static List<string> Told(LoadSeriesPlan series) =>
-        [.. series.Loads.SelectMany((l, i) => l.Shelves.SelectMany(s => s.Placements.Select(p => $"{i} {s.Top} {p.PieceId} {string.Join(',', p.Copies)} {p.X} {p.Y} {p.RotationThousandths}")))];
+        [.. series.Loads.SelectMany((l, i) => l.Shelves.SelectMany(s => s.Placements.Select(p =>
+            $"{i} {s.Top} {p.PieceId} {string.Join(',', p.Copies)} {p.X} {p.Y} {p.RotationThousandths}")))];
 }

@@ -78,7 +78,13 @@ public class RandomKilnTests
     {
         var random = new Random(seed);
         decimal Size(int low, int high) => low + (random.Next((high - low) * 1000) / 1000m);
-        Footprint shelf = random.Next(4) switch { 0 => Circle(Size(340, 600)), 1 => Octagon(Size(340, 600)), 2 => Rectangle(Size(330, 600), Size(250, 380)), _ => HalfCircle(Size(400, 600)) };
+        Footprint shelf = random.Next(4) switch
+        {
+            0 => Circle(Size(340, 600)),
+            1 => Octagon(Size(340, 600)),
+            2 => Rectangle(Size(330, 600), Size(250, 380)),
+            _ => HalfCircle(Size(400, 600)),
+        };
         var stock = random.Next(2) == 0;
         return Problem(
             new Chamber(Circle(Size(780, 880)), Mm(Size(400, 700)), Mm(random.Next(30)), Mm(random.Next(20))),
