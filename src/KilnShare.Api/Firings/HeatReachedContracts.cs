@@ -46,7 +46,7 @@ public sealed record HeatReachedAnswer
 internal sealed class HeatReachedValidator : AbstractValidator<HeatReachedBody>
 {
     private const decimal Coldest = -60;
-    private static readonly decimal MostC = new(TemperatureHistory.HighestC);
+    private const decimal MostC = 1600; // TemperatureHistory.HighestC
 
     public HeatReachedValidator()
     {
