@@ -1,7 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Api.Costs;
-using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Storage.Bookings;

@@ -23,15 +23,15 @@ internal sealed class MeasuredService : IAsyncDisposable
         var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "KilnShare.Api.dll"), "--urls", url]) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true };
         foreach (var (name, value) in new[] { ("KILNSHARE_DATABASE_APP", links.App), ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0"), ("Logging__LogLevel__Default", "Warning") })
             start.Environment[name] = value;
-        var process = Process.Start(start)!;
-        process.OutputDataReceived += (_, _) => { };
-        process.ErrorDataReceived += (_, _) => { };
-        process.BeginOutputReadLine();
-        process.BeginErrorReadLine();
-        var service = new MeasuredService(process, new HttpClient { BaseAddress = new Uri(url), Timeout = TimeSpan.FromMinutes(5) });
+        var started = Process.Start(start)!;
+        started.OutputDataReceived += (_, _) => { };
+        started.ErrorDataReceived += (_, _) => { };
+        started.BeginOutputReadLine();
+        started.BeginErrorReadLine();
+        var service = new MeasuredService(started, new HttpClient { BaseAddress = new Uri(url), Timeout = TimeSpan.FromMinutes(5) });
         while (!await service.Serves())
         {
-            Assert.False(process.HasExited, "The service did not start.");
+            Assert.False(started.HasExited, "The service did not start.");
             await Task.Delay(100, TestContext.Current.CancellationToken);
         }
 

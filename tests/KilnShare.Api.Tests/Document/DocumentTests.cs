@@ -43,13 +43,13 @@ public sealed class DocumentTests(Service service, ITestOutputHelper output) : I
 
     private sealed class Counting(SwaggerGenerator generator, Action count) : ISwaggerProvider, IAsyncSwaggerProvider
     {
-        public Microsoft.OpenApi.OpenApiDocument GetSwagger(string documentName, string? host, string? basePath)
+        public Microsoft.OpenApi.OpenApiDocument GetSwagger(string documentName, string? host = null, string? basePath = null)
         {
             count();
             return generator.GetSwagger(documentName, host, basePath);
         }
 
-        public Task<Microsoft.OpenApi.OpenApiDocument> GetSwaggerAsync(string documentName, string? host, string? basePath)
+        public Task<Microsoft.OpenApi.OpenApiDocument> GetSwaggerAsync(string documentName, string? host = null, string? basePath = null)
         {
             count();
             return generator.GetSwaggerAsync(documentName, host, basePath);

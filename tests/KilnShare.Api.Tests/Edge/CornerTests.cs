@@ -176,7 +176,9 @@ internal static class Corners
             to,
             attended = from is null ? null : new { hours = Enumerable.Range(0, 50).Select(i => new { days = i == 49 ? "mon-sun" : "mon", from = "00:00", to = "24:00" }), atEndHours = 48 },
         },
-        new JsonSerializerOptions { DefaultIgnoreCondition = System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull });
+        WithoutNulls);
+
+    private static readonly JsonSerializerOptions WithoutNulls = new() { DefaultIgnoreCondition = System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull };
 
     private static object Tariff(int periods) => new
     {

@@ -1,5 +1,4 @@
 using System.Net;
-using Microsoft.AspNetCore.Hosting;
 using KilnShare.Api.Tests.Access;
 using KilnShare.Api.Tests.Common;
 

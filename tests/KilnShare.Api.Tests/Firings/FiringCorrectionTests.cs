@@ -170,7 +170,16 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
 
         public async Task<Guid> Green() => TestStudio.IdOf(await studio.Potter.Post(Path + "/pieces", new
         {
-            name = "bowl", mark = "B", footprint = TestStudio.Circle(90), heightMm = 100, clayId = clay, layers = Array.Empty<object>(), stage = "greenware", dryness = "dry", drySince = "2026-01-01T00:00:00Z", wallMm = 5,
+            name = "bowl",
+            mark = "B",
+            footprint = TestStudio.Circle(90),
+            heightMm = 100,
+            clayId = clay,
+            layers = Array.Empty<object>(),
+            stage = "greenware",
+            dryness = "dry",
+            drySince = "2026-01-01T00:00:00Z",
+            wallMm = 5,
         }));
 
         public async Task<Guid> Firing(string kind, string cone)

@@ -54,7 +54,12 @@ public sealed class MoveRaceTests(Service service) : IClassFixture<Service>
             var firing = $"{studio.Path}/firings/{await studio.MakeFiring(kiln)}";
             await TwoWrite(() => studio.Technician.Put(firing + "/lighting-checks", new
             {
-                ventOn = true, witnessConesPlaced = true, plugsAsWanted = true, shelvesWashed = true, nothingFlammableNear = true, presentAtEnd = "Tilo",
+                ventOn = true,
+                witnessConesPlaced = true,
+                plugsAsWanted = true,
+                shelvesWashed = true,
+                nothingFlammableNear = true,
+                presentAtEnd = "Tilo",
             }));
             await TwoWrite(() => studio.Owner.Put(studio.Path + "/house-rules", new { outsideMaterialNeedsTestAndCatcher = true }));
             await TwoWrite(() => studio.Owner.Send(HttpMethod.Put, firing + "/surcharges", new { surcharges = Array.Empty<object>() }));

@@ -8,7 +8,6 @@ using KilnShare.Api.Tests.Document;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Studios;
-using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Mvc.Testing;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.EntityFrameworkCore;
