@@ -71,8 +71,8 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
     {
         if (settings.AppConnection is { } ready)
         {
-            await DatabaseSetup.CheckTables(ready, cancellationToken);
             await CheckSession(ready, cancellationToken);
+            await DatabaseSetup.CheckTables(ready, cancellationToken);
             databases.Connect(ready, settings.WorkerConnection);
             return;
         }

@@ -146,7 +146,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "PUT", firing + "/state", """{"state":"unloaded","outcome":"sound"}""");
         await ReadEnergy(kiln, firing);
         await Ask(owner, "GET", firing + "/cone-forecast");
-        await ReadWitnesses(firing);
+        await ReadWitnesses(firing, pieces[0]);
         await Ask(owner, "GET", firing + "/cost-split");
         await Ask(owner, "POST", firing + "/settlement");
         await Ask(owner, "GET", firing + "/settlement");

@@ -42,7 +42,16 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
 
                     var reply = await Send(client, world, route, Encoding.UTF8.GetBytes(body), route.ContentType!);
                     Judge(route, $"{pointer} = {Short(value)}", reply, taken == false || BadValues.Text.Contains(value) || BadValues.Never.Contains(value), pointer);
-                    if (await watch.Stored(reply) is { } stored) wrong.Add($"{route.Operation} {pointer} = {Short(value)}: {(int)reply.Status}, and {stored}");
+                    // A job of a change that was accepted before may write beside it: what stores, stores again.
+                    var stored = await watch.Stored(reply);
+                    for (var again = 0; again < 5 && stored is not null; again++)
+                    {
+                        await Task.Delay(100, TestContext.Current.CancellationToken);
+                        await watch.Stored(reply);
+                        stored = await watch.Stored(await Send(client, world, route, Encoding.UTF8.GetBytes(body), route.ContentType!));
+                    }
+
+                    if (stored is not null) wrong.Add($"{route.Operation} {pointer} = {Short(value)}: {(int)reply.Status}, and {stored}");
                 }
             }
         }

@@ -88,7 +88,7 @@ public sealed class MeterOrderTests(Service service) : IClassFixture<Service>
         var wrong = TestStudio.IdOf(await Read(studio, firing, 1, 500));
         await studio.Technician.Post($"{firing}/meter-readings/{wrong}/strike", new { reason = "misread" });
         (await Read(studio, firing, 9, 163)).Expect(HttpStatusCode.Created);
-        Assert.Equal(63m, (await studio.Viewer.Get(firing + "/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("energyKwh").GetDecimal());
+        Assert.Equal(63m, (await studio.Technician.Get(firing + "/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("energyKwh").GetDecimal());
     }
 
     /// <summary>The service may strike a reading, once; what was read it cannot change.</summary>

@@ -20,10 +20,13 @@ public sealed class PoolerTests(TestDatabase database)
         await service.InitializeAsync();
         await using var pooler = await Pooler.Start(service.Links, "pool_mode = transaction", PassOn, "default_pool_size = 4");
         await using var behind = service.WithWebHostBuilder(host => host.UseSetting("KILNSHARE_DATABASE_APP", pooler.Link));
-        var refused = Assert.Throws<InvalidOperationException>(behind.CreateClient);
-        Assert.Contains("another's things", refused.Message, StringComparison.Ordinal);
+        // The program ends before it serves: the host is gone by then, and what the check said is asked of the check itself.
+        Assert.ThrowsAny<Exception>(behind.CreateClient);
         for (var again = 0; again < 20; again++)
-            await Assert.ThrowsAsync<InvalidOperationException>(() => SessionCheck.Run(pooler.Link, TestContext.Current.CancellationToken));
+        {
+            var refused = await Assert.ThrowsAsync<InvalidOperationException>(() => SessionCheck.Run(pooler.Link, TestContext.Current.CancellationToken));
+            Assert.Contains("another's things", refused.Message, StringComparison.Ordinal);
+        }
     }
 
     [Theory]

@@ -77,7 +77,7 @@ public sealed class StoredFormTests(TestDatabase database)
         foreach (var column in Columns().Where(c => c.GetColumnType() == "jsonb" && c.GetTypeMapping().Converter is not null))
         {
             var before = seen.Count;
-            await using var read = new NpgsqlCommand($"select \"{column.GetColumnName()}\"::text from \"{column.DeclaringType.GetTableName()}\"", admin);
+            await using var read = new NpgsqlCommand($"select \"{column.GetColumnName()}\"::text from \"{column.DeclaringType.GetTableName()}\" where \"{column.GetColumnName()}\" is not null", admin);
             await using var row = await read.ExecuteReaderAsync(TestContext.Current.CancellationToken);
             while (await row.ReadAsync(TestContext.Current.CancellationToken))
             {
