@@ -68,7 +68,7 @@ choose_database
 out=$folder/out
 echo "database: $database"
 dotnet build "$checkout/KilnShare.sln" -v quiet --nologo || { echo 'The build failed.'; echo '0 passed, 1 failed'; exit 1; }
-dotnet test "$checkout/KilnShare.sln" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName!~SizeBombTests' -- RunConfiguration.TestSessionTimeout=900000 2>&1 | tee "$out"
+dotnet test "$checkout/KilnShare.sln" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName!~SizeBombTests' -- RunConfiguration.TestSessionTimeout=2400000 2>&1 | tee "$out"
 code=${PIPESTATUS[0]}
 # What a process weighs is measured in one of its own, without the garbage of all other tests.
 dotnet test "$checkout/tests/KilnShare.Api.Tests" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName~SizeBombTests' 2>&1 | tee -a "$out"

@@ -22,7 +22,7 @@ public sealed class FiringFactsTests(TestDatabase database)
 
     private static readonly string Rows = $$"""
         insert into studio (studio_id, name, time_zone, currency, per_kwh, allows_overtaking, created_at, version) values ({{Studio}}, 'Old', 'Europe/Berlin', 'EUR', 0.3, false, now(), 1);
-        insert into member (studio_id, id, name, role, created_at, version) values ({{Studio}}, {{Member}}, 'Mira', 'Potter', now(), 1);
+        insert into member (studio_id, id, name, role, created_at, version) values ({{Studio}}, {{Member}}, 'Mira', 'Owner', now(), 1);
         insert into kiln (studio_id, id, making, furniture, created_at, version) values ({{Studio}}, {{Kiln}}, '{}', '{}', now(), 1);
         insert into piece (studio_id, id, member_id, making, quantity, created_at, version) values ({{Studio}}, {{Piece}}, {{Member}}, '{}', 2, now(), 1);
         insert into piece_copy (studio_id, piece_id, copy, stage, step, layers_fired_at) values ({{Studio}}, {{Piece}}, 0, 'Bisque', 1, '[]'), ({{Studio}}, {{Piece}}, 1, 'Bisque', 1, '[]');
