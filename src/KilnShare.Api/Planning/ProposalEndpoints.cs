@@ -14,7 +14,7 @@ namespace KilnShare.Api.Planning;
 public static class ProposalEndpoints
 {
     // For the loads of all firings and kilns together.
-    private static readonly TimeSpan TimeForLoads = TimeSpan.FromSeconds(3);
+    private static readonly TimeSpan TimeForLoads = TimeSpan.FromSeconds(8);
 
     /// <summary>Maps the routes.</summary>
     public static void MapProposals(this RouteGroupBuilder studio) =>
