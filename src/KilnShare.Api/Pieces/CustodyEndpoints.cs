@@ -133,7 +133,7 @@ public static class CustodyEndpoints
                                   && e.Kind == CustodyKind.Collected && e.At >= firing.UnloadedAt)
                               && !db.Set<BookedCopy>().Any(b => b.StudioId == item.StudioId && b.PieceId == item.PieceId && b.Copy == item.Copy
                                   && b.State != BookingState.Withdrawn && b.FiringId != item.FiringId)
-                          orderby firing.UnloadedAt
+                          orderby firing.UnloadedAt, item.FiringId, item.PieceId, item.Copy
                           select new { item, firing.UnloadedAt }).Take(MostRows).ToListAsync(cancellation);
         return TypedResults.Ok(new Page<UncollectedAnswer>
         {

@@ -46,7 +46,8 @@ public static class RoomReading
         var load = await db.Set<FiringLoad>().AsNoTracking().SingleAsync(l => l.StudioId == studio && l.FiringId == firingId, cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == studio && k.Id == firing.KilnId, cancellation);
         var held = await db.Set<BookedCopy>().AsNoTracking()
-            .Where(c => c.StudioId == studio && c.FiringId == firingId && c.State == BookingState.Confirmed).ToListAsync(cancellation);
+            .Where(c => c.StudioId == studio && c.FiringId == firingId && c.State == BookingState.Confirmed)
+            .OrderBy(c => c.BookingId).ThenBy(c => c.PieceId).ThenBy(c => c.Copy).ToListAsync(cancellation); // or an answer and a search differ from time to time
         var shelves = await db.Set<PlanShelf>().AsNoTracking()
             .Where(s => s.StudioId == studio && s.FiringId == firingId).OrderBy(s => s.ShelfNo).ToListAsync(cancellation);
         var posts = await db.Set<PlanPost>().AsNoTracking()

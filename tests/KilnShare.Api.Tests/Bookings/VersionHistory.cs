@@ -103,7 +103,8 @@ internal static class VersionHistory
     {
         await using var connection = new NpgsqlConnection(connectionString + ";Pooling=false");
         await connection.OpenAsync(TestContext.Current.CancellationToken);
-        await using var command = new NpgsqlCommand(sql, connection);
+        // Dropping a database waits for a checkpoint, which takes long where other tests write.
+        await using var command = new NpgsqlCommand(sql, connection) { CommandTimeout = 300 };
         await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
     }
 }
