@@ -73,9 +73,6 @@ code=${PIPESTATUS[0]}
 # What a process weighs is measured in one of its own, without the garbage of all other tests.
 dotnet test "$checkout/tests/KilnShare.Api.Tests" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName~SizeBombTests' 2>&1 | tee -a "$out"
 [ "${PIPESTATUS[0]}" -eq 0 ] || code=1
-# What one caller takes from others is measured without the other tests, which take from both.
-dotnet test "$checkout/tests/KilnShare.Api.Tests" --no-build --nologo -v quiet --logger 'console;verbosity=minimal' --filter 'FullyQualifiedName~GreedyTokenTests' 2>&1 | tee -a "$out"
-[ "${PIPESTATUS[0]}" -eq 0 ] || code=1
 read -r passed failed < <(awk '/^(Passed|Failed)! +-/ { gsub(/,/, ""); for (i = 1; i < NF; i++) { if ($i == "Failed:") f += $(i + 1); if ($i == "Passed:") p += $(i + 1) } } END { print p + 0, f + 0 }' "$out")
 # The drill is one test more: a backup that was never restored is none.
 drill=passed

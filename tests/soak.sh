@@ -20,4 +20,6 @@ prove 'random load plans' loading only=random,random-halves every=1
 [ "$(grep -c ': 0 with a violation, 0 crashed' "$output")" = 2 ] || failed+=('random load plans')
 prove 'splits' costs
 prove 'restarts' restarts
+# Not kept yet: on two idle cores reads took 3.4 times as long where 1.5 is promised.
+dotnet test "$checkout/tests/KilnShare.Api.Tests" --nologo -v quiet --filter 'FullyQualifiedName~GreedyTokenTests' || failed+=('one caller beside others')
 [ ${#failed[@]} -eq 0 ] && echo 'Every proof held.' || { printf 'failed: %s\n' "${failed[@]}"; exit 1; }
