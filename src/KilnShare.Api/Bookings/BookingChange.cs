@@ -80,7 +80,10 @@ public sealed class BookingChange(
         Result<BookingDecision> RoomFor(IReadOnlyList<HeldCopy> copies, RoomSearch how)
         {
             var fill = reserve?.Fill(snapshot.Room, copies);
-            return BookingDecision.FindRoom(fill?.In(snapshot.Room) ?? snapshot.Room, fill?.Others ?? copies, Findings, how, insertOnly, cancellation);
+            var room = BookingDecision.FindRoom(fill?.In(snapshot.Room) ?? snapshot.Room, fill?.Others ?? copies, Findings, how, insertOnly, cancellation);
+            // A search that was cut short found less than it would have: that is no answer.
+            cancellation.ThrowIfCancellationRequested();
+            return room;
         }
     }
 
