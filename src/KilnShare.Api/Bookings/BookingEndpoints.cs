@@ -50,7 +50,7 @@ public static class BookingEndpoints
         }
         catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")
         {
-            return Problems.Of(BookingAhead.AlreadyBooked(null));
+            return Problems.Of(await TakenCopies.Refuse(db, caller.StudioId, body.Pieces.Select(p => p.PieceId), null, cancellation));
         }
     }
 
@@ -107,7 +107,7 @@ public static class BookingEndpoints
         }
         catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")
         {
-            return Problems.Of(BookingAhead.AlreadyBooked(null));
+            return Problems.Of(await TakenCopies.Refuse(db, caller.StudioId, body.Pieces?.Select(p => p.PieceId) ?? [], booking.Id, cancellation));
         }
     }
 

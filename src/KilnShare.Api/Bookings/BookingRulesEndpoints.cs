@@ -71,7 +71,7 @@ internal static class BookingRulesEndpoints
         if (await BookingEndpoints.Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         if (caller.MayActFor(booking.MemberId) is { } notYours) return Problems.Of(notYours);
         if (booking.State != BookingState.Waiting) return Problems.Of(Refusal.Conflict(
-            "bookings.not-waiting", $"This booking is {booking.State.ToString().ToLowerInvariant()} and waits for nothing. Change it to accept other rules, or book the ware again."));
+            "bookings.not-waiting", $"This booking is {EnumWord<BookingState>.Of(booking.State)} and waits for nothing. Change it to accept other rules, or book the ware again."));
         db.Attach(booking);
         booking.Accepts = [.. booking.Accepts.Union(body.Accepts, StringComparer.Ordinal)];
         booking.Version++;

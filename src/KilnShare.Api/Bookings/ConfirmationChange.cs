@@ -36,7 +36,7 @@ public sealed class ConfirmationChange(
         var stored = await StoredBooking.Read(db, studio, bookingId, cancellation);
         var (booking, ware) = (stored.Booking, WareNames.Of(stored.Held));
         if (booking.State != BookingState.Waiting)
-            return Refusal.Conflict("bookings.not-waiting", $"The booking of {ware} is {booking.State.ToString().ToLowerInvariant()}: there is nothing to say yes to.");
+            return Refusal.Conflict("bookings.not-waiting", $"The booking of {ware} is {EnumWord<BookingState>.Of(booking.State)}: there is nothing to say yes to.");
         var isFixed = yes is not null && snapshot.Firing.State == FiringState.Fixed;
         if (!snapshot.Load.Accepting && !isFixed) return await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
         if (isFixed && booking is { WaitsFor: WaitsFor.Room, OfferedAt: null }) return Refusal.Conflict(

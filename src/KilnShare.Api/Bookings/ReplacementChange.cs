@@ -35,7 +35,7 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
         if (stored.Booking.ReservedUntil is not null)
             return Refusal.Conflict("bookings.is-reserve", "This is room reserved without pieces. Book pieces with its id as reserveId, or withdraw it and reserve anew.");
         if (stored.Booking.State != BookingState.Confirmed)
-            return Refusal.Conflict("bookings.not-confirmed", $"This booking is {stored.Booking.State.ToString().ToLowerInvariant()} and holds no room yet. Withdraw it and book again.");
+            return Refusal.Conflict("bookings.not-confirmed", $"This booking is {EnumWord<BookingState>.Of(stored.Booking.State)} and holds no room yet. Withdraw it and book again.");
         if (!snapshot.Load.Accepting) return await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
         var holds = stored.Copies.Where(c => c.State == BookingState.Confirmed).ToLookup(c => (c.PieceId, c.Copy));
         var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new WishedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)], Wish = p.First().Frozen.Wish })];

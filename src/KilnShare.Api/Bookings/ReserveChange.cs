@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Pieces;
@@ -17,7 +18,7 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
 
     /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation) =>
-        snapshot.Load.Accepting ? Want(snapshot) : await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
+        snapshot.Load.Accepting ? Want(snapshot, await StudioReading.ZoneOf(db, cancellation)) : await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
 
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, WantedRoom read, bool insertOnly, CancellationToken cancellation) =>
@@ -36,10 +37,10 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
     public override Task<bool> Claim(BookingAnswer answer, CancellationToken cancellation) =>
         idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation);
 
-    private Result<WantedRoom> Want(RoomSnapshot snapshot)
+    private Result<WantedRoom> Want(RoomSnapshot snapshot, DateTimeZone zone)
     {
         var now = clock.GetCurrentInstant();
-        if (!ReservedRoom.Until(body.Until, snapshot.Firing, now).TryGet(out var until, out var refusal)) return refusal;
+        if (!ReservedRoom.Until(body.Until, snapshot.Firing, now, zone).TryGet(out var until, out var refusal)) return refusal;
         var copies = body.Room.SelectMany(CopiesOf).ToList();
         var kept = snapshot.Room.Held.Where(c => c.IsRoom && c.Frozen.MemberId == caller.MemberId).Select(c => c.Frozen);
         if (ReservedRoom.CheckLimits(kept, copies.Select(c => c.Frozen), snapshot.Room.Kiln.Chamber) is { } tooMuch) return tooMuch;

@@ -1,4 +1,6 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Common;
+using KilnShare.Api.Costs;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -42,12 +44,14 @@ internal static class WantedWare
         if (!(await ReadCopies(db, caller, pieces, cancellation)).TryGet(out var chosen, out var refusal)) return refusal;
         var wishes = pieces.ToDictionary(p => p.PieceId, p => p.Wish);
         var live = (await db.ReadBookedSteps(caller.StudioId, [.. wishes.Keys.Select(id => new Id<Piece>(id))], besides, cancellation)).ToLookup(b => b.Key, b => b.Value);
+        var zone = await StudioReading.ZoneOf(db, cancellation);
         var wanted = new List<WantedCopy>();
         foreach (var copy in chosen)
         {
             IReadOnlyList<BookedStep> booked = [.. live[(copy.Piece.Id, copy.Copy.Copy)].OrderBy(b => b.Step)];
-            if (!BookingAhead.StepOf(copy.Copy.Step, booked, ahead(copy)).TryGet(out var step, out refusal)) return refusal;
-            if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked) is { } outOfOrder) return outOfOrder;
+            var (step, taken) = BookingAhead.StepOf(copy.Copy.Step, booked, ahead(copy));
+            if (taken is { } other) return await TakenCopies.Refuse(db, caller.StudioId, copy.Piece.Id, copy.Copy.Copy, other, cancellation);
+            if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked, zone) is { } outOfOrder) return outOfOrder;
             var before = booked.Where(b => b.Step >= copy.Copy.Step && b.Step < step).Select(b => b.Aim);
             wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before) with { Wish = wishes[copy.Piece.Id.Value] }, copy));
         }
@@ -64,9 +68,9 @@ internal static class WantedWare
             if (copies.Count == 0) return Refusal.Rule("bookings.no-such-piece", "There is no such piece in your studio. Write it down first, or check the id.", $"/pieces/{i}/pieceId");
             var wanted = pieces[i].Copies is { } numbers ? copies.Where(c => numbers.Contains(c.Copy.Copy)).ToList() : copies;
             if (pieces[i].Copies is { } asked && wanted.Count != asked.Count)
-                return Refusal.Rule("bookings.no-such-copy", $"That piece has {copies.Count} copies, numbered from 0.", $"/pieces/{i}/copies");
+                return Refusal.Rule("bookings.no-such-copy", $"{copies[0].Frozen.Name} ({copies[0].Frozen.Mark ?? "no mark"}) has {copies.Count} copies, numbered from 0.", $"/pieces/{i}/copies");
             if (wanted.Find(IsDone) is { } done)
-                return Refusal.Rule("bookings.nothing-to-fire", $"Copy {done.Copy.Copy} is {done.Copy.Stage.ToString().ToLowerInvariant()}: it needs no firing.", $"/pieces/{i}/copies");
+                return Refusal.Rule("bookings.nothing-to-fire", $"Copy {done.Copy.Copy} of {done.Frozen.Name} ({done.Frozen.Mark ?? "no mark"}) is {EnumWord<Stage>.Of(done.Copy.Stage)}: it needs no firing.", $"/pieces/{i}/copies");
             chosen.AddRange(wanted);
         }
 

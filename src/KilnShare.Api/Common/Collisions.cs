@@ -21,7 +21,7 @@ public static class Collisions
         if (exception is DbUpdateConcurrencyException) return Changed();
         return Postgres.ConstraintOf(exception) switch
         {
-            "ux_booked_copy_live" => Problems.Of(BookingAhead.AlreadyBooked(null)),
+            "ux_booked_copy_live" => Problems.Of(BookingAhead.AlreadyBooked("Ware in this booking", "its next firing", null)),
             { } constraint when WrittenOnce.Contains(constraint) => Written(),
             _ => null,
         };

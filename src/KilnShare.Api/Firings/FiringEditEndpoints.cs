@@ -44,9 +44,17 @@ public static class FiringEditEndpoints
         firing.Plan(body.StartsAt, hours.FiringHours, hours.CoolingHours);
         if (firing.StartsAt < start) db.Add(BookingRows.Release(firing.StudioId, firing.Id, firing.StartsAt, clock));
         if (firing.EndsAt > end) await NoteLater(db, firing, caller.MemberId, clock, cancellation);
-        var answer = await editing.Save(context, caller, firing, firingId, "firings.edit", () => FiringAnswer.Of(firing), cancellation);
-        await writing.CommitAsync(cancellation);
-        return answer;
+        try
+        {
+            var answer = await editing.Save(context, caller, firing, firingId, "firings.edit", () => FiringAnswer.Of(firing), cancellation);
+            await writing.CommitAsync(cancellation);
+            return answer;
+        }
+        catch (DbUpdateException e) when (KilnTimes.AreTaken(e))
+        {
+            await writing.RollbackAsync(cancellation);
+            return Problems.Of(await KilnTimes.Refuse(db, firing, cancellation));
+        }
     }
 
     /// <summary>Call a firing off</summary>

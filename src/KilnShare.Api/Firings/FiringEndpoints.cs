@@ -49,7 +49,15 @@ public static class FiringEndpoints
         db.Add(firing);
         db.Add(new FiringLoad(caller.StudioId, firing.Id, kiln.Making.MassLimitG));
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.create", firing.Id.Value, clock);
-        await db.SaveChangesAsync(cancellation);
+        try
+        {
+            await db.SaveChangesAsync(cancellation);
+        }
+        catch (DbUpdateException e) when (KilnTimes.AreTaken(e))
+        {
+            return Problems.Of(await KilnTimes.Refuse(db, firing, cancellation));
+        }
+
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/firings/{firing.Id}", FiringAnswer.Of(firing), firing.Version);
     }
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using KilnShare.Api.Common;
+using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Studios;
@@ -22,9 +23,11 @@ public static class FiringWords
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
         return $"{Of(firing)} in {kiln.Making.Name} on {(firing.LitAt ?? firing.StartsAt).InZone(DateTimeZoneProviders.Tzdb[studio.TimeZone]).ToString("ddd d MMM uuuu", CultureInfo.InvariantCulture)}";
     }
+    /// <summary>The same with its kiln and the day it is to be lit.</summary>
+    public static string InKiln(Firing firing, Kiln kiln, DateTimeZone zone) => $"{Of(firing)} in {kiln.Making.Name}, {Time(firing.StartsAt, zone)}";
 
     /// <summary>A time as the studio's clocks show it.</summary>
-    public static string Time(Instant time, DateTimeZone zone) => time.InZone(zone).ToString("ddd d MMM uuuu, HH:mm", CultureInfo.InvariantCulture);
+    public static string Time(Instant time, DateTimeZone zone) => Moments.Of(time, zone);
 
     private static string KindOf(FiringKind kind) => kind switch
     {

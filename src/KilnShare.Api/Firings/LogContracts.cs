@@ -36,21 +36,48 @@ public sealed record LogBatchBody
     public LogBatch ToCore() => new(Unit, [.. Readings.Select(r => new LoggerReading(r.Sequence, r.At, r.Temperature ?? double.NaN))], Run);
 }
 
-/// <summary>A reading that was not taken.</summary>
+/// <summary>Numbers of readings that follow each other.</summary>
+public sealed record ReadingRangeContract
+{
+    /// <summary>The first.</summary>
+    /// <example>12</example>
+    public required long FromSequence { get; init; }
+
+    /// <summary>The last.</summary>
+    /// <example>340</example>
+    public required long ToSequence { get; init; }
+}
+
+/// <summary>Readings that were not taken for the same reason.</summary>
 public sealed record RefusedReadingContract
 {
-    /// <summary>Its number.</summary>
+    /// <summary>The number of the first of them.</summary>
     public required long Sequence { get; init; }
+
+    /// <summary>How many.</summary>
+    /// <example>329</example>
+    public required int Count { get; init; }
+
+    /// <summary>All their numbers.</summary>
+    public required IReadOnlyList<ReadingRangeContract> Ranges { get; init; }
 
     /// <summary>Stable code.</summary>
     /// <example>firings.reading-out-of-range</example>
     public required string Code { get; init; }
 
-    /// <summary>What to do about it.</summary>
+    /// <summary>What is wrong with them, and what to do.</summary>
+    /// <example>Readings 12–340: the temperature is no number. Leave such readings out.</example>
     public required string Message { get; init; }
 
-    /// <summary>The contract of a refused reading.</summary>
-    public static RefusedReadingContract Of(RefusedReading refused) => new() { Sequence = refused.Sequence, Code = refused.Code, Message = refused.Message };
+    /// <summary>The contract of alike refused readings.</summary>
+    public static RefusedReadingContract Of(RefusedReadings alike) => new()
+    {
+        Sequence = alike.Ranges[0].From,
+        Count = alike.Count,
+        Ranges = [.. alike.Ranges.Select(r => new ReadingRangeContract { FromSequence = r.From, ToSequence = r.To })],
+        Code = alike.Code,
+        Message = alike.Message,
+    };
 }
 
 /// <summary>What became of a batch. A logger may forget every reading that is not refused.</summary>
@@ -72,7 +99,7 @@ public sealed record LogReceiptAnswer
     {
         Stored = receipt.Stored.Count,
         Repeated = receipt.Repeated,
-        Refused = [.. receipt.Refused.Select(RefusedReadingContract.Of)],
+        Refused = [.. receipt.RefusedAlike.Select(RefusedReadingContract.Of)],
     };
 }
 

@@ -80,9 +80,9 @@ public static class LogEndpoints
 
     private static Refusal? NothingTaken(LogReceipt receipt) => receipt.Stored.Count > 0 || receipt.Repeated > 0 || receipt.Refused.Count == 0
         ? null
-        : Refusal.Rule(receipt.Refused[0].Code, receipt.Refused[0].Message, "/readings") with
+        : Refusal.Rule(receipt.RefusedAlike[0].Code, receipt.RefusedAlike[0].Message, "/readings") with
         {
-            Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["refused"] = receipt.Refused.Select(RefusedReadingContract.Of).ToList() },
+            Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["refused"] = receipt.RefusedAlike.Select(RefusedReadingContract.Of).ToList() },
         };
 
     /// <summary>A page begins after a reading, named by time, run and number, so that what comes late does not shift it.</summary>

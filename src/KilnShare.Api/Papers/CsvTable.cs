@@ -12,6 +12,9 @@ public sealed class CsvTable
     // A spreadsheet takes a cell that begins so for a formula, or drops the character: OWASP's list, and its full-width forms.
     private const string FormulaStarts = "=+-@\t\r＝＋－＠";
 
+    // What a spreadsheet may be told, or may take it upon itself, to divide cells by: a part after one of these is a cell's beginning then.
+    private const string Dividers = ",;\t\r\n";
+
     private readonly StringBuilder text = new();
 
     private bool inRow;
@@ -23,9 +26,8 @@ public sealed class CsvTable
         EndRow();
     }
 
-    /// <summary>A cell of text; one that would be read as a formula gets an apostrophe before it.</summary>
-    public CsvTable Text(string? value) =>
-        Cell(value is { Length: > 0 } && FormulaStarts.Contains(value[0], StringComparison.Ordinal) ? "'" + value : value ?? "");
+    /// <summary>A cell of text; each part of it that would be read as a formula, were it a cell, gets an apostrophe before it.</summary>
+    public CsvTable Text(string? value) => Cell(Guarded(value ?? ""));
 
     /// <summary>A number, written as one.</summary>
     public CsvTable Number(decimal? value) => Cell(value?.ToString(CultureInfo.InvariantCulture) ?? "");
@@ -44,11 +46,24 @@ public sealed class CsvTable
     /// <inheritdoc/>
     public override string ToString() => text.ToString();
 
+    private static string Guarded(string value)
+    {
+        var (guarded, begins) = (new StringBuilder(value.Length), true);
+        foreach (var c in value)
+        {
+            if (begins && FormulaStarts.Contains(c, StringComparison.Ordinal)) guarded.Append('\'');
+            guarded.Append(c);
+            begins = Dividers.Contains(c, StringComparison.Ordinal) || (begins && c == ' ');
+        }
+
+        return guarded.ToString();
+    }
+
     private CsvTable Cell(string value)
     {
         if (inRow) text.Append(',');
         inRow = true;
-        if (value.AsSpan().IndexOfAny(",\"\r\n") < 0) text.Append(value);
+        if (value.AsSpan().IndexOfAny(",;\"\t\r\n") < 0) text.Append(value);
         else text.Append('"').Append(value.Replace("\"", "\"\"", StringComparison.Ordinal)).Append('"');
         return this;
     }

@@ -3,7 +3,6 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Pieces;
 using NodaTime;
-using NodaTime.Text;
 
 namespace KilnShare.Core.Bookings;
 
@@ -27,17 +26,20 @@ public static class ReservedRoom
     public const int MostPercentOfChamber = 25;
 
     private const double Um3PerLitre = 1e15;
-    private static readonly InstantPattern Moment = InstantPattern.CreateWithInvariantCulture("uuuu-MM-dd HH:mm 'UTC'");
 
     /// <summary>Until when room is kept: as wished, else the usual time; never past the moment the firing is to be lit.</summary>
-    public static Result<Instant> Until(Instant? wished, Firing firing, Instant now)
+    /// <param name="wished">Until when it is wished.</param>
+    /// <param name="firing">The firing.</param>
+    /// <param name="now">The time.</param>
+    /// <param name="zone">The studio's.</param>
+    public static Result<Instant> Until(Instant? wished, Firing firing, Instant now, DateTimeZone zone)
     {
         if (firing.StartsAt <= now)
-            return Refusal.Conflict("bookings.reserve-too-late", $"This firing was to be lit at {Moment.Format(firing.StartsAt)}: room in it is kept for pieces only. Book the pieces themselves.");
+            return Refusal.Conflict("bookings.reserve-too-late", $"This firing was to be lit at {Moments.Of(firing.StartsAt, zone)}: room in it is kept for pieces only. Book the pieces themselves.");
         var latest = Instant.Min(now + Duration.FromHours(MostHours), firing.StartsAt);
         if (wished is not { } until) return Instant.Min(now + Duration.FromHours(UsualHours), latest);
         return until > now && until <= latest ? until : Refusal.Rule(
-            "bookings.reserve-time", $"Room in this firing can be kept until {Moment.Format(latest)}. Name a time from now until then, or leave it out for {UsualHours} hours.", "/until");
+            "bookings.reserve-time", $"Room in this firing can be kept until {Moments.Of(latest, zone)}. Name a time from now until then, or leave it out for {UsualHours} hours.", "/until");
     }
 
     /// <summary>True while the room is still kept; the moment named is past it.</summary>

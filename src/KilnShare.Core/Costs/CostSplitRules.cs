@@ -88,7 +88,7 @@ internal static class CostSplitRules
         if (part.To is null) return Refusal.Rule("costs.to-missing", $"Say in `to` who bears {part.Name}.", $"{place}/to");
         return request.Members.Any(m => string.Equals(m.Id, part.To, StringComparison.Ordinal))
             ? null
-            : Refusal.Rule("costs.unknown-member", $"{part.Name} goes to {part.To}, who is not among the members of this firing.", $"{place}/to");
+            : Refusal.Rule("costs.unknown-member", $"{part.Name} goes to somebody who is not among the members of this firing.", $"{place}/to");
     }
 
     private static Refusal? Needs(CostSplitRequest request, CostPart part, string place)

@@ -34,10 +34,13 @@ public sealed record FiringTake(Instant From, PowerCurve Power, decimal Kwh, boo
     public Instant To => From + Duration.FromSeconds(Power.EndSeconds[^1]);
 
     /// <summary>The energy between two instants, both within what is known: even power between two readings.</summary>
-    public Result<MeteredEnergy> Between(Instant from, Instant to)
+    /// <param name="from">From.</param>
+    /// <param name="to">To.</param>
+    /// <param name="zone">The studio's, for a refusal.</param>
+    public Result<MeteredEnergy> Between(Instant from, Instant to, DateTimeZone zone)
     {
         if (to < from || from < From || to > To)
-            return Refusal.Rule("energy.interval-not-metered", $"What was read reaches from {From} to {To}. Ask within it.", "/from");
+            return Refusal.Rule("energy.interval-not-metered", $"What was read reaches from {Moments.Of(From, zone)} to {Moments.Of(To, zone)}. Ask within it.", "/from");
         var kwh = KwhUntil((to - From).TotalSeconds) - KwhUntil((from - From).TotalSeconds);
         return new MeteredEnergy(
             Math.Round((decimal)kwh, 3, MidpointRounding.AwayFromZero), Interpolated || IsBetweenReadings(from) || IsBetweenReadings(to));

@@ -85,14 +85,13 @@ public sealed class LogAssembly
         if (!(reading.Celsius >= TemperatureHistory.LowestC && reading.Celsius <= TemperatureHistory.HighestC))
             return new RefusedReading(
                 reading.Sequence, "firings.reading-out-of-range",
-                $"{asSent} is outside what a kiln reads ({TemperatureHistory.LowestC} to {TemperatureHistory.HighestC} "
-                    + "°C). Check the thermocouple and the unit.");
+                $"outside what a kiln reads ({TemperatureHistory.LowestC} to {TemperatureHistory.HighestC} °C). Check the thermocouple and the unit.");
         if (batch.Run is null && runs.Exists(known => known.Holds(reading))) return null;
         if ((batch.Run is { } said ? Run(said) : RunAt(reading.At)) is not { } run) return TooManyRuns(reading);
         if (IsOtherUnit(run, reading, batch.Unit, asSent))
             return new RefusedReading(
                 reading.Sequence, "firings.reading-in-wrong-unit",
-                $"{asSent} does not follow from the reading before it, but would as "
+                "does not follow from what was read before, but would as "
                     + $"{(batch.Unit == LogUnit.Celsius ? "°F" : "°C")}. Set the logger's unit right.");
         var standing = run.Take(reading with { Run = run.Number });
         if (standing == LogRun.Standing.Restarts && batch.Run is null)
@@ -106,23 +105,22 @@ public sealed class LogAssembly
             ? null
             : new RefusedReading(
                 reading.Sequence, "firings.reading-contradicts",
-                $"Reading {reading.Sequence} does not agree with what is stored: either it came with another value "
-                    + "before, or its time is out of order. "
+                "this does not agree with what is stored: either it came with another value before, or its time is out of order. "
                 + "If the logger restarted its numbering, send a new run; if its clock was set, begin a new run too.");
     }
 
     private RefusedReading? CheckPlain(LoggerReading raw, Instant now)
     {
         if (!double.IsFinite(raw.Temperature))
-            return new RefusedReading(raw.Sequence, "firings.reading-not-a-number", "The temperature is no number. Leave such readings out.");
+            return new RefusedReading(raw.Sequence, "firings.reading-not-a-number", "the temperature is no number. Leave such readings out.");
         if (raw.Sequence is < 0 or > GreatestSequence)
-            return new RefusedReading(raw.Sequence, "firings.reading-out-of-range", $"A reading's number is from 0 to {GreatestSequence}.");
+            return new RefusedReading(raw.Sequence, "firings.reading-out-of-range", $"a reading's number is from 0 to {GreatestSequence}.");
         if (raw.At > now + Duration.FromSeconds(ClockAheadSeconds))
-            return new RefusedReading(raw.Sequence, "firings.reading-in-future", "The reading is from the future. Set the logger's clock.");
+            return new RefusedReading(raw.Sequence, "firings.reading-in-future", "from the future. Set the logger's clock.");
         return raw.At < earliest
             ? new RefusedReading(
                 raw.Sequence, "firings.reading-too-old",
-                "The reading is from before this firing. Set the logger's clock, or send it to the firing it belongs to.")
+                "from before this firing. Set the logger's clock, or send them to the firing they belong to.")
             : null;
     }
 
@@ -134,7 +132,7 @@ public sealed class LogAssembly
     }
 
     private static RefusedReading TooManyRuns(LogReading reading) => new(
-        reading.Sequence, "firings.reading-restarts-too-often", $"The logger restarted more than {MostRuns} times in one firing. Have it looked at.");
+        reading.Sequence, "firings.reading-restarts-too-often", $"the logger restarted more than {MostRuns} times in one firing. Have it looked at.");
 
     // Null when there are too many already.
     private LogRun? Run(int number)

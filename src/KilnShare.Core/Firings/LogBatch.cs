@@ -41,14 +41,46 @@ public readonly record struct LogReading(int Run, long Sequence, Instant At, dou
 /// <summary>A reading that was not taken, and why.</summary>
 /// <param name="Sequence">Its number.</param>
 /// <param name="Code">Stable code, <c>firings.reading-…</c>.</param>
-/// <param name="Message">What to do about it.</param>
+/// <param name="Message">What is wrong with it and what to do, in words that hold for all alike.</param>
 public sealed record RefusedReading(long Sequence, string Code, string Message);
 
 /// <summary>What became of a batch. A logger may forget every reading that is not refused.</summary>
 /// <param name="Stored">New readings, in the order in which they came.</param>
 /// <param name="Repeated">How many had been stored before, word for word.</param>
 /// <param name="Refused">Those not taken.</param>
-public sealed record LogReceipt(IReadOnlyList<LogReading> Stored, int Repeated, IReadOnlyList<RefusedReading> Refused);
+public sealed record LogReceipt(IReadOnlyList<LogReading> Stored, int Repeated, IReadOnlyList<RefusedReading> Refused)
+{
+    /// <summary>Those not taken, alike ones together, in the order in which they came.</summary>
+    public IReadOnlyList<RefusedReadings> RefusedAlike => [.. Refused.GroupBy(r => (r.Code, r.Message)).Select(g => RefusedReadings.Of([.. g]))];
+}
+
+/// <summary>Readings that were not taken for the same reason.</summary>
+/// <param name="Ranges">Their numbers, from and to, rising.</param>
+/// <param name="Count">How many.</param>
+/// <param name="Code">Stable code.</param>
+/// <param name="Message">One sentence for all of them, with their numbers, and what to do.</param>
+public sealed record RefusedReadings(IReadOnlyList<(long From, long To)> Ranges, int Count, string Code, string Message)
+{
+    private const int MostRangesSaid = 5;
+
+    internal static RefusedReadings Of(IReadOnlyList<RefusedReading> alike)
+    {
+        var ranges = new List<(long From, long To)>();
+        foreach (var sequence in alike.Select(r => r.Sequence).Distinct().Order())
+        {
+            if (ranges.Count > 0 && ranges[^1].To + 1 == sequence) ranges[^1] = (ranges[^1].From, sequence);
+            else ranges.Add((sequence, sequence));
+        }
+
+        return new RefusedReadings(ranges, alike.Count, alike[0].Code, $"{(ranges is [(var from, var to)] && from == to ? "Reading" : "Readings")} {Said(ranges)}: {alike[0].Message}");
+    }
+
+    private static string Said(List<(long From, long To)> ranges)
+    {
+        var said = string.Join(", ", ranges.Take(MostRangesSaid).Select(r => r.From == r.To ? $"{r.From}" : $"{r.From}–{r.To}"));
+        return ranges.Count > MostRangesSaid ? $"{said} and more up to {ranges[^1].To}" : said;
+    }
+}
 
 /// <summary>Numbers that never came; nothing is invented for them.</summary>
 /// <param name="Run">Which run.</param>

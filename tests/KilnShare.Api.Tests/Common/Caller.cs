@@ -43,12 +43,14 @@ public sealed class Caller(HttpClient client, string? token)
         if (ifMatch is not null) request.Headers.TryAddWithoutValidation("If-Match", ifMatch);
         if (body is not null) request.Content = new StringContent(body as string ?? JsonSerializer.Serialize(body), Encoding.UTF8, contentType);
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
-        return new Reply(
+        var reply = new Reply(
             response.StatusCode, response.Headers, response.Content.Headers.ContentType?.ToString(),
             await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken))
         {
             Allow = [.. response.Content.Headers.Allow],
         };
+        PlainWords.Check(reply);
+        return reply;
     }
 
     /// <summary>A file, as it came.</summary>

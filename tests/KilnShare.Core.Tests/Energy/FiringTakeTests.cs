@@ -18,7 +18,7 @@ public sealed class FiringTakeTests
         Assert.Equal((33m * 2 / 3 + 11, 33m / 3), (first.Kwh, second.Kwh));
         Assert.Equal(44, first.Kwh + second.Kwh);
         Assert.True(first.Interpolated);
-        Assert.Equal(11, first.Between(At(2), At(3)).Value.Kwh);
+        Assert.Equal(11, first.Between(At(2), At(3), DateTimeZone.Utc).Value.Kwh);
     }
 
     [Fact]
@@ -28,10 +28,10 @@ public sealed class FiringTakeTests
         var right = MeterSeries.Create([new(At(1), 500), new(At(3), 506)]).Value.Whole().Value;
         var both = FiringTake.Sum([left, right]);
         Assert.Equal((26m, At(0), At(4)), (both.Kwh, both.From, both.To));
-        Assert.Equal(5m, both.Between(At(0), At(1)).Value.Kwh);
-        Assert.Equal(16m, both.Between(At(1), At(3)).Value.Kwh);
-        Assert.True(both.Between(At(1), At(2)).Value.Interpolated);
-        Assert.Equal("energy.interval-not-metered", both.Between(At(3), At(5)).Refusal!.Code);
+        Assert.Equal(5m, both.Between(At(0), At(1), DateTimeZone.Utc).Value.Kwh);
+        Assert.Equal(16m, both.Between(At(1), At(3), DateTimeZone.Utc).Value.Kwh);
+        Assert.True(both.Between(At(1), At(2), DateTimeZone.Utc).Value.Interpolated);
+        Assert.Equal("energy.interval-not-metered", both.Between(At(3), At(5), DateTimeZone.Utc).Refusal!.Code);
     }
 
     [Fact]
