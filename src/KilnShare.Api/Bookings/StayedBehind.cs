@@ -55,7 +55,7 @@ internal static class StayedBehind
         foreach (var copies in elsewhere.Where(c => placed.Contains((c.PieceId, c.Copy, c.Step))).GroupBy(c => c.BookingId))
         {
             var booking = await db.Set<Booking>().SingleAsync(b => b.StudioId == firing.StudioId && b.Id == copies.Key, cancellation);
-            if (booking is not { StayedBehind: true, State: BookingState.Waiting }) 
+            if (booking is not { StayedBehind: true, State: BookingState.Waiting })
                 return await TakenCopies.Refuse(db, firing.StudioId, copies.First().PieceId, copies.First().Copy, booking.FiringId, cancellation);
             foreach (var copy in copies) copy.State = BookingState.Withdrawn;
             if (await db.Set<BookedCopy>().CountAsync(c => c.StudioId == firing.StudioId && c.BookingId == booking.Id && c.State != BookingState.Withdrawn, cancellation) == copies.Count())

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Globalization;
 using System.Text;
 
@@ -14,6 +15,9 @@ public sealed class CsvTable
 
     // What a spreadsheet may be told, or may take it upon itself, to divide cells by: a part after one of these is a cell's beginning then.
     private const string Dividers = ",;\t\r\n";
+
+    // A cell that holds one of these is quoted. The semicolon need not be by RFC 4180, but some spreadsheets divide by it.
+    private static readonly SearchValues<char> Quoted = SearchValues.Create(",;\"\t\r\n");
 
     private readonly StringBuilder text = new();
 
@@ -63,7 +67,7 @@ public sealed class CsvTable
     {
         if (inRow) text.Append(',');
         inRow = true;
-        if (value.AsSpan().IndexOfAny(",;\"\t\r\n") < 0) text.Append(value);
+        if (value.AsSpan().IndexOfAny(Quoted) < 0) text.Append(value);
         else text.Append('"').Append(value.Replace("\"", "\"\"", StringComparison.Ordinal)).Append('"');
         return this;
     }
