@@ -1,3 +1,4 @@
+using System.Reflection;
 using KilnShare.Core.Common;
 using KilnShare.Storage;
 using KilnShare.Storage.Studios;
@@ -9,6 +10,25 @@ public sealed class SearchGate(SearchPlaces places, KilnShareDb db, TokenLookup 
 {
     /// <summary>How long a calculation takes at most, ms.</summary>
     public const int MostMilliseconds = 10_000;
+
+    /// <summary>
+    /// Refuses a calculation that would find no room in the line, before its body is read: who asks a hundred times at once takes so little
+    /// from the others. The line looks again when the search comes to it.
+    /// </summary>
+    public static async Task RefuseEarly(HttpContext context, Func<Task> next)
+    {
+        if (context.GetEndpoint()?.Metadata.GetMetadata<Searches>() is not null
+            && context.RequestServices.GetRequiredService<SearchGate>().IsFull)
+            await Problems.Of(Busy()).ExecuteAsync(context);
+        else await next();
+    }
+
+    /// <summary>Marks every route of these whose handler takes a gate.</summary>
+    public static void MarkSearches(IEndpointConventionBuilder routes) => routes.Finally(route =>
+    {
+        var handler = route.Metadata.OfType<MethodInfo>().FirstOrDefault();
+        if (handler?.GetParameters().Any(p => p.ParameterType == typeof(SearchGate)) == true) route.Metadata.Add(new Searches());
+    });
 
     /// <summary>Runs a calculation when its turn comes, for ten seconds at most.</summary>
     /// <param name="search">
@@ -53,12 +73,18 @@ public sealed class SearchGate(SearchPlaces places, KilnShareDb db, TokenLookup 
     {
         if (db.Database.CurrentTransaction is not null) throw new InvalidOperationException("A transaction is open while others are searching. Close it before.");
         await tokens.LetGo();
-        return await line.Enter(new SearchCaller(db.Studio?.Value ?? Guid.Empty, tokens.Holder?.TokenId.Value ?? Guid.Empty), cancellation);
+        return await line.Enter(Caller, cancellation);
     }
+
+    private bool IsFull => places.Calculations.HasNoRoomFor(Caller);
+
+    private SearchCaller Caller => new(db.Studio?.Value ?? Guid.Empty, tokens.Holder?.TokenId.Value ?? Guid.Empty);
 
     private static Refusal Busy() => new(RefusalKind.Busy, "loading.search-busy", "Other searches are still running. Ask again in a few seconds.");
 
     private static Refusal TooSlow() => new(
         RefusalKind.Busy, "loading.search-too-slow",
         $"This took more than {MostMilliseconds / 1000} seconds and was given up. Ask for less: fewer iterations or pieces, or for milliseconds, which answer with the best so far.");
+
+    private sealed record Searches;
 }

@@ -46,6 +46,12 @@ public sealed class SearchLine(int places, SearchLineLimits limits)
         }
     }
 
+    /// <summary>Whether such a caller would be sent away now.</summary>
+    public bool HasNoRoomFor(SearchCaller caller)
+    {
+        lock (changing) return taken >= places && IsFull(caller);
+    }
+
     /// <summary>Waits for a place; dispose of it to give it back. Null where the line is full, or it took too long.</summary>
     public async Task<IDisposable?> Enter(SearchCaller caller, CancellationToken cancellation)
     {

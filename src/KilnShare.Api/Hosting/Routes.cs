@@ -25,6 +25,7 @@ public static class Routes
     {
         app.MapHealth();
         var v1 = app.MapGroup("/v1").AddEndpointFilter(WholeAnswers.Filter).AddEndpointFilterFactory(Validation.Filter);
+        SearchGate.MarkSearches(v1);
         v1.MapStudios();
         v1.MapInstallation();
         v1.MapCones();

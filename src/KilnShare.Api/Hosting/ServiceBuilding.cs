@@ -79,6 +79,7 @@ public static class ServiceBuilding
         app.UseRateLimiter();
         app.UseWhen(context => context.GetEndpoint() is null, pages => pages.UseKilnShareDocument());
         app.UseMiddleware<AccessCheck>();
+        app.Use(SearchGate.RefuseEarly);
         app.UseMiddleware<BodyCheck>();
         app.MapKilnShare();
     }

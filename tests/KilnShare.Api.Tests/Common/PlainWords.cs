@@ -33,6 +33,6 @@ internal static partial class PlainWords
     [GeneratedRegex("\\[[^\\]]*,[^\\]]*\\]|System\\.")]
     private static partial Regex ListPattern();
 
-    [GeneratedRegex("\\b[A-Z][a-z0-9]+([A-Z][a-z0-9]*)+\\b")]
+    [GeneratedRegex("\\b[A-Z][a-z0-9]+([A-Z][a-z0-9]+)+\\b")]
     private static partial Regex TypePattern();
 }

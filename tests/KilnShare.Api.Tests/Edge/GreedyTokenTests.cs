@@ -29,7 +29,7 @@ public sealed class GreedyTokenTests(Service service, ITestOutputHelper output) 
         await Times(Reads, Read);
         await Times(Bookings, Book);
         var (reads, bookings) = (new List<double>(), new List<double>());
-        for (var round = 0; round < (IsSoak ? 15 : 5); round++)
+        for (var round = 0; round < (IsSoak ? 15 : 9); round++)
         {
             var (quietRead, quietBooking) = (await Times(Reads, Read), await Times(Bookings, Book));
             using var leaving = new CancellationTokenSource();

@@ -45,6 +45,27 @@ public sealed class SearchGateTests(Service service) : IClassFixture<Service>
         await WaitsWithoutConnection(places.Bookings, () => asking.Post(bookings, new { pieces = new[] { new { pieceId = piece } } }), reader, "a booking");
     }
 
+    /// <summary>Eight of a studio stand in line. The ninth is sent away before anybody looks at what he sent, which is no JSON.</summary>
+    [Fact]
+    public async Task Where_the_line_is_full_a_call_that_searches_is_refused_before_its_body_is_read()
+    {
+        var world = await World.Make(service);
+        var (studio, line) = (world.Studio, service.Services.GetRequiredService<SearchPlaces>().Calculations);
+        var places = await FillAll(line);
+        using var leaving = new CancellationTokenSource();
+        var waiting = Enumerable.Range(0, 8).Select(_ => line.Enter(new SearchCaller(studio.Id, Guid.NewGuid()), leaving.Token)).ToList();
+        foreach (var route in RouteUnderTest.All(service).Where(r => SearchingOperations(service).Contains(r.Operation)))
+        {
+            var path = route.Path(name => world.Find(name)!.Value);
+            var reply = await studio.Technician.Send(new HttpMethod(route.Method), path, route.Method == "GET" ? null : "{");
+            Assert.True(reply is { Status: HttpStatusCode.ServiceUnavailable, Code: "loading.search-busy" }, $"{route}: {(int)reply.Status} {reply.Text}");
+        }
+
+        await leaving.CancelAsync();
+        foreach (var place in places) place.Dispose();
+        foreach (var one in waiting) await Assert.ThrowsAnyAsync<OperationCanceledException>(() => one);
+    }
+
     [Fact]
     public async Task Nobody_searches_with_a_transaction_open_or_a_connection_kept()
     {
