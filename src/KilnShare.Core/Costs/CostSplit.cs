@@ -12,13 +12,7 @@ public static class CostSplit
     public static Result<CostSplitAnswer> Split(CostSplitRequest request)
     {
         if (CostSplitRules.Refuse(request) is { } refusal) return refusal;
-        var weights = new PartWeights[request.Parts.Count];
-        for (var p = 0; p < weights.Length; p++)
-        {
-            if (!PartWeights.Of(request, p).TryGet(out var found, out var refused)) return refused;
-            weights[p] = found;
-        }
-        return Divide(request, weights);
+        return PartWeights.OfAll(request).TryGet(out var weights, out var refused) ? Divide(request, weights) : refused;
     }
 
     private static CostSplitAnswer Divide(CostSplitRequest request, PartWeights[] weights)

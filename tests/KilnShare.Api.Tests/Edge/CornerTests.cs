@@ -23,16 +23,16 @@ public sealed class CornerTests(Service service, ITestOutputHelper output) : ICl
         var studio = await service.MakeStudio();
         await using var process = await MeasuredService.Start(service.Links);
         process.Client.DefaultRequestHeaders.Authorization = new AuthenticationHeaderValue("Bearer", studio.Viewer.Token);
-        foreach (var (_, path, body) in Corners.All()) await Ask(process, path, Corners.Small(path) ?? body); // what a first time costs stays out of the account
+        foreach (var (_, path, body) in Asked()) await Ask(process, path, Corners.Small(path) ?? body); // what a first time costs stays out of the account
         var rest = await Rest(process, double.PositiveInfinity);
         var over = new List<string>();
-        foreach (var (name, path, body) in Corners.All())
+        foreach (var (name, path, body) in Asked())
         {
-            await Rest(process, rest);
+            var held = await Rest(process, rest);
             process.ForgetPeak();
             var before = process.ProcessorSeconds();
             var (status, bytes, said) = await Ask(process, path, body);
-            var (seconds, growth) = (process.ProcessorSeconds() - before, process.PeakMiB() - rest);
+            var (seconds, growth) = (process.ProcessorSeconds() - before, process.PeakMiB() - held);
             var line = $"{name}: {(int)status}, {bytes / 1e6:0.00} MB, {seconds:0.00} s of processor, {growth:+0;-0} MiB {said}";
             output.WriteLine(line);
             if (status != HttpStatusCode.OK || bytes > MostAnswerBytes || seconds > MostSeconds || growth > MostGrowthMiB) over.Add(line);
@@ -40,6 +40,10 @@ public sealed class CornerTests(Service service, ITestOutputHelper output) : ICl
 
         Assert.True(over.Count == 0, string.Join("\n", over));
     }
+
+    /// <summary>Those that no line stands before; in a long run all.</summary>
+    private static IEnumerable<(string Name, string Path, string Body)> Asked() =>
+        Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? Corners.All() : Corners.All().Where(q => !Corners.Gated.Any(g => q.Path.Contains(g, StringComparison.Ordinal)));
 
     private static async Task<(HttpStatusCode Status, long Bytes, string Said)> Ask(MeasuredService process, string path, string body)
     {
@@ -49,7 +53,7 @@ public sealed class CornerTests(Service service, ITestOutputHelper output) : ICl
         return (response.StatusCode, answer.LongLength, response.StatusCode == HttpStatusCode.OK ? "" : Encoding.UTF8.GetString(answer));
     }
 
-    /// <summary>Waits until it has given memory back, or a while; how much it then holds, MiB.</summary>
+    /// <summary>Waits until it has given memory back, but for 16 MiB, or a while; how much it then holds, MiB.</summary>
     private static async Task<double> Rest(MeasuredService process, double until)
     {
         var least = process.MemoryMiB();
@@ -70,6 +74,9 @@ internal static class Corners
 {
     private const int MostName = 120;
     private static readonly JsonSerializerOptions WithoutNulls = new() { DefaultIgnoreCondition = System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull };
+
+    /// <summary>Calculations that wait in a line, by what their paths hold.</summary>
+    public static readonly IReadOnlyList<string> Gated = ["firing-energy", "cheapest-start", "firing-groups", "load-plan", "load-series"];
 
     public static IEnumerable<(string Name, string Path, string Body)> All()
     {
