@@ -68,6 +68,7 @@ public static class ServiceBuilding
         app.UseTrustedProxies();
         app.Use(Headers.Set);
         app.UseMiddleware<RequestLog>();
+        app.Use(WholeAnswers.Send);
         app.UseExceptionHandler();
         app.UseStatusCodePages(async context =>
         {

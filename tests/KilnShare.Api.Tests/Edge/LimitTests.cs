@@ -1,6 +1,7 @@
 using System.Net;
 using KilnShare.Api.Tests.Access;
 using KilnShare.Api.Tests.Common;
+using Microsoft.Extensions.DependencyInjection;
 
 namespace KilnShare.Api.Tests.Edge;
 
@@ -133,6 +134,33 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
         var reply = (await new Caller(hasty.CreateClient(), studio.Viewer.Token).Get(studio.Path + "/clays")).Expect(HttpStatusCode.ServiceUnavailable);
         Assert.Equal("service.too-slow", reply.Code);
         Assert.NotNull(reply.Headers.RetryAfter);
+    }
+
+    /// <summary>The time is over while a refusal is being written: what was written of it is taken back, and one document is answered.</summary>
+    [Fact]
+    public async Task An_answer_that_the_time_limit_breaks_off_is_one_document()
+    {
+        var studio = await service.MakeStudio();
+        await using var hasty = new Service(database)
+        {
+            Over = service.Links,
+            Also = b => b.UseSetting("KILNSHARE_REQUEST_SECONDS", "1").ConfigureServices(s => s.AddSingleton(new Api.Access.TokenGuesses(600, new SlowTime()))),
+        };
+        await hasty.InitializeAsync();
+        using var client = hasty.OverSocket();
+        var reply = (await new Caller(client, studio.Potter.Token![..^4] + "AAAA").Get("/v1/me")).Expect(HttpStatusCode.ServiceUnavailable);
+        Assert.Equal("service.too-slow", reply.Code); // reading it fails where a second document follows
+    }
+
+    /// <summary>Asked for the time, it takes longer than a request may.</summary>
+    private sealed class SlowTime : TimeProvider
+    {
+        public override long GetTimestamp()
+        {
+            using var never = new ManualResetEventSlim();
+            never.Wait(TimeSpan.FromSeconds(1.5));
+            return base.GetTimestamp();
+        }
     }
 
     [Fact]
