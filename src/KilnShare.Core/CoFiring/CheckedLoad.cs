@@ -1,5 +1,7 @@
 using KilnShare.Core.Cones;
+using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.CoFiring;
 
@@ -8,6 +10,9 @@ internal sealed class CheckedLoad
 {
     private readonly ConeBound[][] bounds;
     private readonly SubstanceSet[] atWork;
+    private readonly bool severalOwners;
+    private readonly TemperatureHistory? schedule;
+    private readonly Dictionary<(decimal? WallMm, Stage Stage), IReadOnlyList<SchedulePassing>> passings = [];
 
     public CheckedLoad(FiringPlan firing, IReadOnlyList<Ware> pieces, EvidenceBook evidence)
     {
@@ -16,6 +21,8 @@ internal sealed class CheckedLoad
         Evidence = evidence;
         bounds = new ConeBound[pieces.Count][];
         atWork = new SubstanceSet[pieces.Count];
+        schedule = firing.Schedule is { } planned && planned.ToHistory().TryGet(out var history, out _) ? history : null;
+        severalOwners = pieces.Select(piece => piece.Owner).Distinct(StringComparer.Ordinal).Skip(1).Any();
         Window = ConeSpan.All;
         var named = new HashSet<ConeSeries>();
         for (var i = 0; i < pieces.Count; i++)
@@ -24,7 +31,7 @@ internal sealed class CheckedLoad
             atWork[i] = SubstanceSet.AtWork(firing, pieces[i]);
             Window = Window.And(ConeBounds.Window(firing.Series, bounds[i]));
             foreach (var bound in bounds[i])
-                if (bound.Range.Series is { } series) named.Add(series);
+                if (bound.Range.Series is { } series && !bound.IsComparable(firing.Series)) named.Add(series);
         }
 
         OtherSeries = named.Count == 1 && !named.Contains(firing.Series) ? [new Cure(CureChange.FiringSeries, []) { Series = named.First() }] : [];
@@ -44,6 +51,13 @@ internal sealed class CheckedLoad
 
     public ReadOnlySpan<ConeBound> Bounds(int piece) => bounds[piece];
 
+    /// <summary>The range of the body, where it is known and may be compared with this firing's cone.</summary>
+    public ConeRange? BodyRange(int piece) => Pieces[piece].Clay.Cones is { } range && range.IsReadBy(Firing.Series) ? range : null;
+
+    /// <summary>What the schedule passes too fast for ware of this wall, stage and dryness; empty where no schedule is named.</summary>
+    public IReadOnlyList<SchedulePassing> UnkindPassings(Ware ware) => schedule is { } history
+        ? PassingsOf(history, ware) : [];
+
     /// <summary>What is in the clay and in the layers that are raw or melt again.</summary>
     public SubstanceSet AtWork(int piece) => atWork[piece];
 
@@ -54,6 +68,26 @@ internal sealed class CheckedLoad
         for (var i = 0; i < Pieces.Count; i++)
             if (holds(i)) found.Add(i);
         return found;
+    }
+
+    /// <summary>Ware of more than one member is in the load; pieces without a member belong to one further person.</summary>
+    public bool HasOthersWare => severalOwners;
+
+    /// <summary>Whose yes a harm from some pieces to others needs: the technician's where a giver has a taker of another member.</summary>
+    public Asks AsksBetween(IReadOnlyList<int> givers, IReadOnlyList<int> takers) =>
+        givers.Concat(takers).Select(i => Pieces[i].Owner).Distinct(StringComparer.Ordinal).Skip(1).Any() ? Asks.Technician : Asks.Member;
+
+    /// <summary>The schedule holds long enough below the boiling of water to dry this wall.</summary>
+    public bool DriesInTheKiln(Ware ware) =>
+        schedule is { } history && ware.WallMm is { } wall && SchedulePassings.CandledHours(history) >= WareLimits.DryingHoldHours((double)wall);
+
+    // Many pieces share wall, stage and dryness. Whether ware is dry is asked by a rule of its own.
+    private IReadOnlyList<SchedulePassing> PassingsOf(TemperatureHistory history, Ware ware)
+    {
+        var key = (ware.WallMm, ware.Stage);
+        if (passings.TryGetValue(key, out var known)) return known;
+        var asked = new ScheduleWare((double?)ware.WallMm, ware.Stage, ware.Stage == Stage.Greenware ? Dryness.Dry : null);
+        return passings[key] = [.. SchedulePassings.Of(history, asked).Where(passing => passing.Caution is not null)];
     }
 
     public string[] Ids(IEnumerable<int> pieces) => [.. pieces.Select(i => Pieces[i].Id)];
@@ -75,6 +109,9 @@ internal sealed class CheckedLoad
 /// <summary>Which substances are there, and whether there may be more than is known.</summary>
 internal readonly record struct SubstanceSet(int Bits, bool MayHoldMore)
 {
+    /// <summary>It is there, or a silent list leaves it open.</summary>
+    public bool MayHave(Substance substance) => MayHoldMore || Has(substance);
+
     public bool Has(Substance substance) => (Bits & (1 << (int)substance)) != 0;
 
     public static SubstanceSet AtWork(FiringPlan firing, Ware ware)
@@ -98,9 +135,9 @@ internal readonly record struct SubstanceSet(int Bits, bool MayHoldMore)
 internal static class Melting
 {
     /// <summary>
-    /// A raw layer is taken to melt; a fired one from the bottom of its range on, and where its range is of another series, since
-    /// it cannot be told.
+    /// A raw layer is taken to melt; a fired one from the bottom of its range on, and where its range is not known or of another series,
+    /// since it cannot be told.
     /// </summary>
     public static bool Melts(FiringPlan firing, Layer layer) =>
-        layer.IsRaw || (layer.Glaze.Cones.Series is { } series && series != firing.Series) || firing.Cone >= layer.Glaze.Cones.From;
+        layer.IsRaw || layer.Glaze.Cones is not { } range || !range.IsReadBy(firing.Series) || firing.Cone >= range.From;
 }

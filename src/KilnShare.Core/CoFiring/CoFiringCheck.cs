@@ -16,14 +16,23 @@ public static class CoFiringCheck
         var load = new CheckedLoad(firing, pieces, evidence is null ? EvidenceBook.None : new EvidenceBook(evidence));
         var own = new IReadOnlyList<Finding>[pieces.Count];
         for (var i = 0; i < own.Length; i++) own[i] = OtherFirings.Offer(load, i, OnPiece(load, i));
-        List<Finding> between = [.. CoFiringRules.OnLoads.SelectMany(rule => rule.Look(load))];
+        var between = OnLoad(load);
+        var cures = new CureConfirmation(load, own, between);
+        for (var i = 0; i < own.Length; i++) own[i] = cures.Confirmed(own[i]);
+        between = cures.Confirmed(between);
         return Verdicts.Answer(pieces, own, between, load.Window.ToRange());
     }
+
+    internal static IReadOnlyList<Finding> OnLoad(CheckedLoad load) => [.. CoFiringRules.OnLoads.SelectMany(rule => rule.Look(load))];
 
     internal static List<Finding> OnPiece(CheckedLoad load, int index)
     {
         var found = new List<Finding>();
         foreach (var rule in CoFiringRules.OnPieces) found.AddRange(rule.Look(load, index));
-        return load.Evidence.Raise(load.Firing, load.Pieces[index], found);
+        return load.Evidence.Raise(load.Firing, load.Pieces[index], load.HasOthersWare ? found.ConvertAll(BesideOthersWare) : found);
     }
+
+    // What may harm another member's ware is not for its own member to accept.
+    private static Finding BesideOthersWare(Finding finding) =>
+        finding is { Touches: Touches.Others, Verdict: Verdict.Caution, Asks: Asks.Member } ? finding with { Asks = Asks.Technician } : finding;
 }

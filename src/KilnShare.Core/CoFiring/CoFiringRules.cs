@@ -8,7 +8,7 @@ public static class CoFiringRules
     internal static readonly PieceRule[] OnPieces =
     [
         new BodyTopCone(), new BodyBottomCone(), new BisqueRange(), new BisqueAndGlazeCone(), new GlazeTopCone(), new GlazeBottomCone(),
-        new LevelOutOfRange(),
+        new LevelOutOfRange(), new ConesNotKnown(), new ScheduleAndWall(), new LidInPlace(),
         new FiredLayerTopCone(), new FiredLayerMeltsAgain(), new ConeSeriesDiffer(), new StageAndKind(), new GreenwareDryness(), new DryingTime(),
         new BodyAtmosphere(), new GlazeAtmosphere(), new SaltOutsideSaltFiring(), new OverglazeInOtherFiring(), new HarmfulFume(), new BareFoot(),
         new Stilts(), new OwnOutcomes(), new HouseClay(), new HouseGlaze(), new HouseOutsideTest(), new HouseOutsideCatcher(), new GlazeBodyExpansion(),
@@ -17,7 +17,7 @@ public static class CoFiringRules
 
     internal static readonly LoadRule[] OnLoads =
     [
-        new KilnRatedCone(), new IronFreeCones(), new LeadBesideFoodWare(), new CadmiumBesideFoodWare(), new UnlistedBesideFoodWare(),
+        new KilnRatedCone(), new ConeNamesake(), new IronFreeCones(), new StandOnWads(), new OrganicsBurnOut(), new OverglazeSmoke(), new LeadBesideFoodWare(), new CadmiumBesideFoodWare(), new UnlistedBesideFoodWare(),
         new LustreAndDecalsAlone(), new GreenwareBesideGlaze(), new ChromiumAndTin(), new CopperFlashing(),
     ];
 

@@ -16,10 +16,15 @@ internal enum BoundOf
 /// <param name="Of">What the range belongs to.</param>
 /// <param name="Layer">The layer, where it is one's.</param>
 /// <param name="Range">The range.</param>
-/// <param name="CountsBelow">Its lower end binds too; its upper end always does.</param>
-internal readonly record struct ConeBound(BoundOf Of, Layer? Layer, ConeRange Range, bool CountsBelow)
+/// <param name="CountsBelow">Its lower end binds.</param>
+/// <param name="CountsAbove">Its upper end binds.</param>
+internal readonly record struct ConeBound(BoundOf Of, Layer? Layer, ConeRange Range, bool CountsBelow, bool CountsAbove = true)
 {
-    public bool IsComparable(ConeSeries firing) => Range.Series is null || Range.Series == firing;
+    /// <summary>The range may be compared with a firing read by that series: both ends are alike in it.</summary>
+    public bool IsComparable(ConeSeries firing) => Range.IsReadBy(firing);
+
+    /// <summary>The cones it allows.</summary>
+    public ConeSpan Span => new(CountsBelow ? Range.From.Order : ConeSpan.All.First, CountsAbove ? Range.To.Order : ConeSpan.All.Last);
 
     public string Name => Layer is null ? "" : Layer.Glaze.Name;
 }
@@ -45,18 +50,20 @@ internal static class ConeBounds
 {
     /// <summary>
     /// The top of the body's range in every kind, its bottom where the body is to mature; the bisque range in a bisque;
-    /// the range of layers not yet fired, and the top of those fired, which above it would melt again too far.
+    /// the range of layers not yet fired, and the top of those fired, which above it would melt again too far; not the top of underglaze and
+    /// engobe that stay put.
     /// </summary>
     public static ConeBound[] Of(FiringKind kind, Ware ware)
     {
-        var bounds = new List<ConeBound>(2 + ware.Layers.Count)
-        {
-            new(BoundOf.Body, null, ware.Clay.Cones, kind is FiringKind.Glaze or FiringKind.SingleFire),
-        };
+        var bounds = new List<ConeBound>(2 + ware.Layers.Count);
+        if (ware.Clay.Cones is { } body) bounds.Add(new ConeBound(BoundOf.Body, null, body, kind is FiringKind.Glaze or FiringKind.SingleFire));
         if (kind == FiringKind.Bisque && ware.Clay.BisqueCones is { } bisque)
             bounds.Add(new ConeBound(BoundOf.Bisque, null, bisque, true));
         foreach (var layer in ware.Layers)
-            bounds.Add(new ConeBound(layer.IsRaw ? BoundOf.RawLayer : BoundOf.FiredLayer, layer, layer.Glaze.Cones, layer.IsRaw));
+        {
+            if (layer.Glaze.Cones is { } range)
+                bounds.Add(new ConeBound(layer.IsRaw ? BoundOf.RawLayer : BoundOf.FiredLayer, layer, range, layer.IsRaw, !Rules.Overfired.StaysUnderGlaze(layer.Glaze)));
+        }
         return [.. bounds];
     }
 
@@ -67,7 +74,7 @@ internal static class ConeBounds
         foreach (var bound in bounds)
         {
             if (!bound.IsComparable(series)) return ConeSpan.None;
-            span = span.And(new ConeSpan(0, bound.Range.To.Order));
+            if (bound.CountsAbove) span = span.And(new ConeSpan(0, bound.Range.To.Order));
         }
         return span;
     }
@@ -79,7 +86,7 @@ internal static class ConeBounds
         foreach (var bound in bounds)
         {
             if (!bound.IsComparable(series)) return ConeSpan.None;
-            window = window.And(new ConeSpan(bound.CountsBelow ? bound.Range.From.Order : 0, bound.Range.To.Order));
+            window = window.And(bound.Span);
         }
         return window;
     }

@@ -17,6 +17,26 @@ internal static class ConeText
             ? string.Create(CultureInfo.InvariantCulture, $"{name} ({at.Celsius:0} °C, {at.Fahrenheit:0} °F at {RateCPerHour:0} °C/h)") : name;
     }
 
+    /// <summary><c>Cone 6 is 1222 °C at 60 °C an hour</c>, to begin a sentence.</summary>
+    public static string Beginning(Cone cone, ConeSeries series)
+    {
+        var rate = UsualRateCPerHour(series);
+        return "Cone " + Short(cone, series) + (At(series, cone) is null ? "" : string.Create(CultureInfo.InvariantCulture, $" at {rate:0} °C an hour"));
+    }
+
+    /// <summary><c>06 is 998 °C (1828 °F)</c>.</summary>
+    public static string Short(Cone cone, ConeSeries series) => At(series, cone) is { } at
+        ? string.Create(CultureInfo.InvariantCulture, $"{cone} is {at.Celsius:0} °C ({at.Fahrenheit:0} °F)") : $"{cone}";
+
+    /// <summary>Where the cone is down at the rate that cones are usually spoken of; null where its table has none.</summary>
+    public static ConeEquivalent? At(ConeSeries series, Cone cone) => ConeTables.At(series, cone, UsualRateCPerHour(series)).TryGet(out var at, out _) ? at : null;
+
+    private static double UsualRateCPerHour(ConeSeries series)
+    {
+        var rates = ConeTables.TabulatedRatesCPerHour(series);
+        return rates.Contains(RateCPerHour) ? RateCPerHour : rates[0];
+    }
+
     /// <summary>The series in words.</summary>
     public static string Of(ConeSeries series) => series switch
     {

@@ -41,6 +41,9 @@ public enum CureChange
 
     /// <summary>Fire a test of the same materials first.</summary>
     TestFirst,
+
+    /// <summary>Fire the lid beside its jar.</summary>
+    LidApart,
 }
 
 /// <summary>A change that removes a finding: a second check of the changed load no longer makes it.</summary>
@@ -84,6 +87,7 @@ public sealed record Cure(CureChange Change, IReadOnlyList<string> Pieces)
         CureChange.DeclareSingleFire => piece with { SingleFire = true },
         CureChange.NotForFood => piece with { ForFood = false },
         CureChange.TestFirst => piece with { Tested = true },
+        CureChange.LidApart => piece with { Lid = Lid.Apart },
         _ => piece,
     };
 

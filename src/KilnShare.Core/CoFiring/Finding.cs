@@ -32,32 +32,32 @@ public enum Verdict
     Compatible,
 }
 
-/// <summary>Whose yes a finding asks for.</summary>
+/// <summary>Whose yes a finding needs.</summary>
 public enum Asks
 {
     /// <summary>Nobody's: it is told, or it stops.</summary>
     Nobody,
 
-    /// <summary>The yes of the member whose ware it is.</summary>
+    /// <summary>The member whose ware it is.</summary>
     Member,
 
     /// <summary>A technician's, with a reason.</summary>
     Technician,
 }
 
-/// <summary>What the verdicts mean for a booking.</summary>
+/// <summary>What the findings mean for a booking.</summary>
 public enum Gate
 {
     /// <summary>Something is incompatible.</summary>
     Refused,
 
-    /// <summary>Something about kiln or others is unknown: a technician says yes with a reason.</summary>
+    /// <summary>Something asks the technician, who says yes with a reason.</summary>
     NeedsTechnician,
 
-    /// <summary>The potter accepts the rules that speak.</summary>
+    /// <summary>Something asks the member, who accepts the rules that do.</summary>
     NeedsAccepts,
 
-    /// <summary>No rule speaks.</summary>
+    /// <summary>Nobody is asked.</summary>
     Open,
 }
 
@@ -73,6 +73,23 @@ public sealed record Finding(
     string Rule, Touches Touches, Verdict Verdict, string Message, IReadOnlyDictionary<string, object?> Values, IReadOnlyList<Cure> Cures,
     IReadOnlyList<string> Pieces)
 {
-    /// <summary>Whose yes it asks for.</summary>
-    public Asks Asks => Verdicts.AsksOf(Verdict, Touches);
+    private readonly Asks? asks;
+
+    /// <summary>
+    /// Whose yes it needs. Where the rule does not say: what is unknown about kiln or others asks the technician, a caution the member, all else
+    /// nobody.
+    /// </summary>
+    public Asks Asks
+    {
+        get => asks ?? (Verdict, Touches) switch
+        {
+            (Verdict.Unknown, Touches.Kiln or Touches.Others) => Asks.Technician,
+            (Verdict.Caution, _) => Asks.Member,
+            _ => Asks.Nobody,
+        };
+        init => asks = value;
+    }
+
+    /// <summary>The finding, told without asking anybody.</summary>
+    internal Finding Told => this with { Asks = Asks.Nobody };
 }

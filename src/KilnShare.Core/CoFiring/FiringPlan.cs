@@ -21,6 +21,15 @@ public sealed record FiringPlan(FiringKind Kind, Cone Cone, ConeSeries Series, A
     /// <summary>True when the programme begins as slowly as a bisque; null: as usual for its kind.</summary>
     public bool? BisqueStart { get; init; }
 
+    /// <summary>What the kiln is to do; null where no schedule is named.</summary>
+    public FiringSchedule? Schedule { get; init; }
+
+    /// <summary>A technician has said that the cone is meant as written, and not the one that is the same but for the leading zero.</summary>
+    public bool ConeIsMeant { get; init; }
+
+    /// <summary>The cones of this kiln's earlier firings of this kind, the latest first; empty where none are known.</summary>
+    public IReadOnlyList<Cone> EarlierCones { get; init; } = [];
+
     /// <summary>What the studio itself permits; null where it has no rules of its own.</summary>
     public HouseRules? HouseRules { get; init; }
 
@@ -29,6 +38,9 @@ public sealed record FiringPlan(FiringKind Kind, Cone Cone, ConeSeries Series, A
 
     /// <summary>Body and glaze are to be matured by it.</summary>
     internal bool Matures => Kind is FiringKind.Glaze or FiringKind.SingleFire;
+
+    /// <summary>After it the surface is what food touches: what it gives off is asked here, and not before.</summary>
+    internal bool FinishesSurface => Matures || Kind == FiringKind.Overglaze;
 
     /// <summary>The cones the kiln is rated for.</summary>
     internal ConeSpan KilnSpan => KilnRatedCone is { } rated ? new ConeSpan(0, rated.Order) : ConeSpan.All;

@@ -14,10 +14,13 @@ internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[]
     {
         if (ware.Route.Next is not { } step)
             return Without(FiringKind.Bisque, unnamed, $"Nothing is left to fire: it is {ware.Stage.ToString().ToLowerInvariant()} and carries no raw layer.");
-        var named = ConeBounds.Of(step.Kind, ware).Select(bound => bound.Range.Series).OfType<ConeSeries>().Distinct().ToArray();
-        if (named.Length > 1)
+        var ranges = ConeBounds.Of(step.Kind, ware);
+        // The usual series where all of its ranges can be read by it, so that pieces meet; else the first that can.
+        ConeSeries[] readable = [.. ranges.Select(bound => bound.Range.Series).OfType<ConeSeries>().Prepend(unnamed)
+            .Where(candidate => Array.TrueForAll(ranges, bound => bound.IsComparable(candidate)))];
+        if (readable.Length == 0)
             return Without(step.Kind, unnamed, "Its ranges are given in cones of different series, which are not converted: ask the makers for one of them.");
-        var series = named.Length == 1 ? named[0] : unnamed;
+        var series = readable[0];
         var next = NextFiring.Of(ware, step.Kind, series);
         if (next.Window.IsEmpty) return Without(step.Kind, series, NoCone(ware, step.Kind));
         if (next.Atmospheres.Count == 0)

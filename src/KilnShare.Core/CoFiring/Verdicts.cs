@@ -21,30 +21,23 @@ internal static class Verdicts
         return new CoFiringAnswer(load, GateOf([.. own.SelectMany(findings => findings), .. between]), answers, between, window);
     }
 
-    /// <summary>Any incompatible refuses; unknown on kiln or others wants a technician; the rest is accepted by the potter.</summary>
+    /// <summary>Any incompatible refuses; then what asks the technician, then what asks the member.</summary>
     public static Gate GateOf(IReadOnlyList<Finding> findings)
     {
         var gate = Gate.Open;
         foreach (var finding in findings)
         {
-            var its = finding.Verdict == Verdict.Incompatible ? Gate.Refused : finding.Asks switch
+            var its = finding switch
             {
-                Asks.Technician => Gate.NeedsTechnician,
-                Asks.Member => Gate.NeedsAccepts,
+                { Verdict: Verdict.Incompatible } => Gate.Refused,
+                { Asks: Asks.Technician } => Gate.NeedsTechnician,
+                { Asks: Asks.Member } => Gate.NeedsAccepts,
                 _ => Gate.Open,
             };
             if (its < gate) gate = its;
         }
         return gate;
     }
-
-    /// <summary>Whose yes a finding asks for. What is incompatible asks nobody: it stops.</summary>
-    public static Asks AsksOf(Verdict verdict, Touches touches) => verdict switch
-    {
-        Verdict.Unknown when IsShared(touches) => Asks.Technician,
-        Verdict.Unknown or Verdict.Caution => Asks.Member,
-        _ => Asks.Nobody,
-    };
 
     private static bool IsShared(Touches touches) => touches is Touches.Kiln or Touches.Others;
 

@@ -20,6 +20,16 @@ public sealed record Layer(Glaze Glaze, int Coats, string? Where, Cone? FiredAt)
     internal bool IsOutsideOnly => string.Equals(Where, "outside", StringComparison.OrdinalIgnoreCase);
 }
 
+/// <summary>Where a lid is while its jar is fired.</summary>
+public enum Lid
+{
+    /// <summary>On its jar.</summary>
+    InPlace,
+
+    /// <summary>Beside it.</summary>
+    Apart,
+}
+
 /// <summary>A piece as the co-firing rules see it. Null is "not known", except where a property says what absence means.</summary>
 /// <param name="Id">Its identity within the load.</param>
 /// <param name="Stage">What it has been fired to.</param>
@@ -63,6 +73,15 @@ public sealed record Ware(string Id, Stage Stage, ClayBody Clay, IReadOnlyList<L
     /// <summary>A test of these very materials has been fired in this studio; absent means it has not.</summary>
     public bool? Tested { get; init; }
 
+    /// <summary>Where its lid is while it is fired; null where it has none.</summary>
+    public Lid? Lid { get; init; }
+
+    /// <summary>Steep walls or undercut relief, over which a coat slides further; absent means it has none.</summary>
+    public bool? Steep { get; init; }
+
+    /// <summary>A test tile, which nobody minds losing; absent means it is not.</summary>
+    public bool? TestTile { get; init; }
+
     /// <summary>A laboratory's release figures for this ware.</summary>
     public ReleaseReport? Release { get; init; }
 
@@ -70,6 +89,10 @@ public sealed record Ware(string Id, Stage Stage, ClayBody Clay, IReadOnlyList<L
     public Route Route => Route.Of(Stage, [.. Layers.Where(layer => layer.IsRaw).Select(layer => layer.Glaze.Kind)], SingleFire);
 
     internal bool IsForFood => ForFood == true;
+
+    /// <summary>On a catcher, or with twice the usual bare foot: a glaze that melts again and moves does no harm.</summary>
+    /// <remarks>Source: common practice, no source; 6 mm is the usual bare foot.</remarks>
+    internal bool StandsReadyForRefire => OnCatcher == true || BareFootMm >= 12m;
 
     internal bool HasRaw(GlazeKind kind)
     {

@@ -14,6 +14,9 @@ public readonly record struct Cone : IComparable<Cone>
 
     private static readonly Dictionary<string, Cone> ByName = MakeByName();
 
+    // Where each stands when whole cones count one and a half cone stands half way.
+    private static readonly decimal[] Steps = MakeSteps();
+
     private Cone(int order) => Order = order;
 
     /// <summary>Place in the order from cold (0 is cone 022) to hot.</summary>
@@ -37,6 +40,12 @@ public readonly record struct Cone : IComparable<Cone>
     /// <exception cref="FormatException">No such cone.</exception>
     public static Cone Parse(string text) => TryParse(text, out var cone) ? cone : throw new FormatException($"There is no cone {text}.");
 
+    /// <summary>How many whole cones this one is hotter than another; half cones count half, and cooler ones are negative.</summary>
+    public decimal StepsAbove(Cone other) => Steps[Order] - Steps[other.Order];
+
+    /// <summary>The cone that is this one but for the leading zero: 6 for 06, 06 for 6; null where there is none, as for 018.</summary>
+    public Cone? Namesake => TryParse(Name[0] == '0' ? Name[1..] : "0" + Name, out var other) ? other : null;
+
     /// <inheritdoc/>
     public int CompareTo(Cone other) => Order.CompareTo(other.Order);
 
@@ -54,6 +63,14 @@ public readonly record struct Cone : IComparable<Cone>
 
     /// <summary>The number.</summary>
     public override string ToString() => Name;
+
+    private static decimal[] MakeSteps()
+    {
+        var steps = new decimal[Names.Length];
+        for (var (i, whole) = (0, -1); i < Names.Length; i++)
+            steps[i] = Names[i].EndsWith(".5", StringComparison.Ordinal) ? whole + 0.5m : ++whole;
+        return steps;
+    }
 
     private static Dictionary<string, Cone> MakeByName()
     {
@@ -88,4 +105,8 @@ public sealed record ConeRange(Cone From, Cone To, ConeSeries? Series = null)
 {
     /// <summary>True when the cone lies within the range.</summary>
     public bool Holds(Cone cone) => cone >= From && cone <= To;
+
+    /// <summary>True where it may be compared with cones of a series: it names none, the same, or one whose cones at both its ends are alike.</summary>
+    public bool IsReadBy(ConeSeries series) =>
+        Series is not { } own || (SeriesLikeness.IsAlike(own, series, From) && SeriesLikeness.IsAlike(own, series, To));
 }

@@ -25,7 +25,7 @@ public static class ScheduleDeadline
         if (!schedule.ToHistory().TryGet(out var history, out var refusal)) return refusal;
         if (CheckWare(ware) is { } unfit) return unfit;
         if (!(hours > 0 && kilnCPerHour > 0)) return Refusal.Invalid("firings.deadline-out-of-range", "Give hours and a kiln rate above 0.", "/hours");
-        var candled = SchedulePassings.CandledHours(history) >= WareLimits.CandlingHours;
+        var candled = SchedulePassings.CandledHours(history) >= WareLimits.DryingHoldHours(ware.ThickestWallMm ?? 0);
         var stretches = Stretches(schedule, ware, kilnCPerHour, candled);
 
         var shortest = Total(stretches, MostFactor);

@@ -24,7 +24,7 @@ public static class SchedulePassings
     /// <param name="ware">What is in it; null where not said, and then nothing is judged.</param>
     public static IReadOnlyList<SchedulePassing> Of(TemperatureHistory history, ScheduleWare? ware)
     {
-        var candled = CandledHours(history) >= WareLimits.CandlingHours;
+        var candled = CandledHours(history) >= WareLimits.DryingHoldHours(ware?.ThickestWallMm ?? 0) * (1 - 1e-9);
         return [.. KeyTemperatures.All.SelectMany(key => Of(history, key, ware, candled)).OrderBy(passing => passing.FromSeconds)];
     }
 
@@ -94,7 +94,7 @@ public static class SchedulePassings
             return "Whether the ware is dry is not known. Only ware that is dry through may pass 100 °C; make sure first.";
         if (kind is not { } fastest || stretch.Fastest <= fastest * (1 + 1e-9)) return null;
         var drying = key == KeyTemperatures.Water
-            ? $", or a drying hold of {WareLimits.CandlingHours} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C"
+            ? $", or a drying hold of {WareLimits.DryingHoldHours(ware.ThickestWallMm ?? 0):0.#} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C"
             : "";
         return $"Between {key.WatchedFromC:0} and {key.WatchedToC:0} °C, where {key.What}, "
             + $"the schedule {(stretch.Climbing ? "climbs" : "falls")} at "

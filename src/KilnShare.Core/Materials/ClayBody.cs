@@ -26,10 +26,10 @@ public enum Atmosphere
 /// <param name="Method">How and over which range, in the maker's words; null where not known.</param>
 public sealed record Expansion(decimal PpmPerC, string? Method);
 
-/// <summary>What is known of a clay body. Only the cone range must be known; null is "not known", never "none".</summary>
+/// <summary>What is known of a clay body. Null is "not known", never "none".</summary>
 /// <param name="Name">Its name.</param>
-/// <param name="Cones">The range in which it is to be matured; its upper end is a hard limit.</param>
-public sealed record ClayBody(string Name, ConeRange Cones)
+/// <param name="Cones">The range in which it is to be matured; its upper end is a limit. Null where nobody knows.</param>
+public sealed record ClayBody(string Name, ConeRange? Cones)
 {
     /// <summary>The range its bisque should be fired in.</summary>
     public ConeRange? BisqueCones { get; init; }
@@ -48,4 +48,7 @@ public sealed record ClayBody(string Name, ConeRange Cones)
 
     /// <summary>Hazardous or volatile substances in it.</summary>
     public IReadOnlyList<Ingredient>? Contains { get; init; }
+
+    /// <summary>Paper pulp, sawdust or the like is mixed in, and burns out in the first firing.</summary>
+    public bool? Organics { get; init; }
 }

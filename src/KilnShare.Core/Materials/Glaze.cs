@@ -81,8 +81,8 @@ public sealed record Ingredient(Substance What, decimal? Percent = null);
 
 /// <summary>What is known of a glaze, underglaze, engobe, lustre, enamel or decal. Null is "not known".</summary>
 /// <param name="Name">Its name.</param>
-/// <param name="Cones">The range in which it does what it is for.</param>
-public sealed record Glaze(string Name, ConeRange Cones)
+/// <param name="Cones">The range in which it does what it is for; null where nobody knows.</param>
+public sealed record Glaze(string Name, ConeRange? Cones)
 {
     /// <summary>What sort of coat; a glaze proper where not said.</summary>
     public GlazeKind Kind { get; init; }
@@ -95,6 +95,9 @@ public sealed record Glaze(string Name, ConeRange Cones)
 
     /// <summary>Hazardous or volatile substances in it; an empty list says "none", null says "not known".</summary>
     public IReadOnlyList<Ingredient>? Contains { get; init; }
+
+    /// <summary>Its label says that it is free of lead; absent means that the label does not say.</summary>
+    public bool? LeadFreeByLabel { get; init; }
 
     /// <summary>How it behaves at its cone.</summary>
     public Movement? Movement { get; init; }

@@ -31,6 +31,11 @@ public enum ReleaseUnit
     MgPerDm2,
 }
 
+/// <summary>What one article gave off.</summary>
+/// <param name="Lead">Lead, in the report's unit.</param>
+/// <param name="Cadmium">Cadmium, in the report's unit.</param>
+public sealed record ReleaseFigures(decimal Lead, decimal Cadmium);
+
 /// <summary>What a laboratory measured: release into 4 % acetic acid in 24 hours.</summary>
 /// <param name="Category">The sort of ware measured.</param>
 /// <param name="Unit">The unit of both figures.</param>
@@ -40,6 +45,9 @@ public sealed record ReleaseReport(FoodWareCategory Category, ReleaseUnit Unit, 
 {
     /// <summary>Substances besides lead and cadmium whose release was measured and found acceptable by whoever ordered it.</summary>
     public IReadOnlyList<Substance> AlsoMeasured { get; init; } = [];
+
+    /// <summary>What further articles of the same shape, size, decoration and glaze gave off, measured alike.</summary>
+    public IReadOnlyList<ReleaseFigures> Further { get; init; } = [];
 
     /// <summary>The laboratory's name or number of the report.</summary>
     public string? Reference { get; init; }

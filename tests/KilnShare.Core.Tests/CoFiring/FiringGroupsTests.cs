@@ -102,7 +102,7 @@ public sealed class FiringGroupsTests
         {
             "finished" => Bisqued("a") with { Stage = Stage.Finished, Layers = [] },
             "never meet" => Bisqued("a", glaze: White with { Name = "high", Cones = Range("9", "10") }),
-            "series" => Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Large) }, White with { Cones = Range("5", "6", ConeSeries.SelfSupporting) }),
+            "series" => Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Small) }, White with { Cones = Range("5", "6", ConeSeries.SelfSupporting) }),
             "atmosphere" => Bisqued("a", glaze: White with { Atmospheres = [Atmosphere.SaltSoda] }),
             "wet" => Greenware("a") with { Dryness = Dryness.Wet },
             "foot" => Bisqued("a", glaze: White with { Movement = Movement.Runs }) with { BareFootMm = 0 },

@@ -27,9 +27,13 @@ internal static class GroupsByTrying
         var kinds = pieces.Select(NextKind).Distinct().ToArray();
         if (kinds.Length != 1 || kinds[0] is not { } kind) return false;
         if (CoFiringCheck.Check(new FiringPlan(kind, Cone.At(0), ConeSeries.SelfSupporting, Atmosphere.Oxidation), pieces).ConeWindow is not { } window) return false;
-        return Enum.GetValues<Atmosphere>().Any(atmosphere => Cone.All.Where(window.Holds).Any(cone =>
+        // Whoever saves a firing does not put a glaze into an atmosphere that is not its own.
+        return Enum.GetValues<Atmosphere>().Where(atmosphere => pieces.All(piece => Suits(piece, atmosphere))).Any(atmosphere => Cone.All.Where(window.Holds).Any(cone =>
             CoFiringCheck.Check(new FiringPlan(kind, cone, ConeSeries.SelfSupporting, atmosphere), pieces).Verdict != Verdict.Incompatible));
     }
+
+    private static bool Suits(Ware piece, Atmosphere atmosphere) =>
+        piece.Layers.All(layer => layer.FiredAt is not null || layer.Glaze.Atmospheres is null || layer.Glaze.Atmospheres.Contains(atmosphere));
 
     private static FiringKind? NextKind(Ware ware) =>
         KilnShare.Core.Pieces.Route.Of(ware.Stage, [.. ware.Layers.Where(layer => layer.FiredAt is null).Select(layer => layer.Glaze.Kind)], ware.SingleFire).Next?.Kind;

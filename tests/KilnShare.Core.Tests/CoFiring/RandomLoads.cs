@@ -69,7 +69,7 @@ internal static class RandomLoads
 
     private static readonly Gen<Ware> GenWare = Gen.Select(
         Gen.Select(Gen.Frequency((9, Gen.Enum<Stage>().Where(stage => stage != Stage.Lost)), (1, Gen.Const(Stage.Lost))), GenClay, GenLayer.Array[0, 3]),
-        Gen.Select(Gen.Bool, Gen.Int[0, 25].Nullable(0.3), Gen.Bool, Gen.Bool, Gen.Bool.Nullable(0.5), Gen.Bool, Gen.Bool),
+        Gen.Select(Gen.Bool, Gen.Int[0, 25].Nullable(0.3), Gen.Bool, Gen.Bool, Gen.Bool.Nullable(0.5), Gen.Bool, Gen.Bool, Gen.Enum<Lid>().Nullable(0.7)),
         Gen.Select(Gen.Enum<Dryness>().Nullable(0.2), Gen.Int[0, 200].Nullable(0.3), Gen.Int[3, 30].Nullable(0.3), Gen.Int[12, 20].Nullable(0.3), GenRelease),
         (what, how, dry) => new Ware("", what.Item1, what.Item2, what.Item3)
         {
@@ -80,6 +80,7 @@ internal static class RandomLoads
             SingleFire = how.Item5,
             OutsideMaterial = how.Item6,
             Tested = how.Item7,
+            Lid = how.Item8,
             Dryness = dry.Item1,
             DrySince = dry.Item2 is { } hours ? Lit - Duration.FromHours(hours) : null,
             WallMm = dry.Item3,

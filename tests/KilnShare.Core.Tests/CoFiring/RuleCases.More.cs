@@ -44,6 +44,9 @@ internal static partial class RuleCases
         Case("chromium-and-tin", Verdict.Caution, Touches.Others, Glaze6,
             [Bisqued("a", Stoneware with { Contains = [Some(Substance.Chromium)] }), Bisqued("b", glaze: Containing(Substance.Tin))],
             [Bisqued("a") with { Layers = [Raw(White with { Contains = [Some(Substance.Chromium), Some(Substance.Tin)] })] }, Bisqued("b")]),
+        Case("chromium-and-tin", Verdict.Unknown, Touches.Others, Glaze6,
+            [Bisqued("a", glaze: White with { Contains = null }), Bisqued("b", glaze: Containing(Substance.Tin, 6m))],
+            [Bisqued("a", glaze: White with { Contains = null }), Bisqued("b")]),
         new("chromium-and-tin", Verdict.Caution, Touches.Others, Glaze6, FiredChromiumBesideTin, (Firing(FiringKind.Glaze, "4"), FiredChromiumBesideTin)),
         new("copper-flashing", Verdict.Caution, Touches.Others, Firing(FiringKind.Glaze, "6", Atmosphere.Reduction), [High("a", Some(Substance.Copper)), High("b")],
             (Glaze6, [High("a", Some(Substance.Copper)), High("b")])),
@@ -65,6 +68,12 @@ internal static partial class RuleCases
         Case("bare-foot", Verdict.Unknown, Touches.Kiln, Glaze6, Foot(null, 6m), Foot(null, 20m)),
         Case("bare-foot", Verdict.Unknown, Touches.Kiln, Glaze6, Foot(null, null),
             Foot(null, null) with { Layers = [Raw(White with { Movement = null }) with { Where = "inside" }] }),
+        // Half as much again for thick coats, for a second glaze and for steep walls: common practice, no source.
+        Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Thick(8.9m), Thick(9m)),
+        Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Foot(Movement.Moves, 8.9m) with { Steep = true }, Foot(Movement.Moves, 9m) with { Steep = true }),
+        Case("bare-foot", Verdict.Incompatible, Touches.Kiln, Glaze6, Foot(Movement.Runs, 8.9m) with { Steep = true }, Foot(Movement.Runs, 8.9m) with { OnCatcher = true, Steep = true }),
+        Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Overlapping(2.9m), Overlapping(3m)),
+        Case("bare-foot", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "5"), Foot(null, 6m) with { OnStilts = true }, Foot(Movement.Moves, 5m) with { OnStilts = true }),
         Case("ware-on-stilts", Verdict.Caution, Touches.Kiln, Glaze6, Bisqued("a") with { OnStilts = true }, Bisqued("a")),
         Case("ware-on-stilts", Verdict.Caution, Touches.Kiln, Firing(FiringKind.Glaze, "03"), Firing(FiringKind.Glaze, "04"), Bisqued("a") with { OnStilts = true }),
         Case("ware-on-stilts", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), High("a") with { OnStilts = true }, High("a")),
@@ -124,6 +133,10 @@ internal static partial class RuleCases
         [Glazed("a") with { Layers = [Fired(Containing(Substance.Chromium), "6")] }, Bisqued("b", glaze: Containing(Substance.Tin) with { Cones = Range("4", "6") })];
 
     private static Ware Foot(Movement? movement, decimal? mm) => Bisqued("a", glaze: White with { Movement = movement }) with { BareFootMm = mm };
+
+    private static Ware Thick(decimal mm) => Foot(Movement.Moves, mm) with { Layers = [Raw(White with { Movement = Movement.Moves }) with { Coats = 5 }] };
+
+    private static Ware Overlapping(decimal mm) => Foot(Movement.Stable, mm) with { Layers = [Raw(White), Raw(White with { Name = "second white" })] };
 
     private static Ware Absorbing(decimal? percent) => Bisqued("a", Stoneware with { AbsorptionPercent = percent }).ForFood();
 

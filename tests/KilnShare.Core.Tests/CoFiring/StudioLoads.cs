@@ -70,7 +70,7 @@ internal static class StudioLoads
     // A potter mostly picks a glaze that suits the clay, and now and then one that does not.
     private static Glaze Suiting(Random random, ClayBody clay, Glaze[] palette)
     {
-        var suiting = palette.Where(glaze => glaze.Cones.From <= clay.Cones.To && glaze.Cones.To >= clay.Cones.From).ToArray();
+        var suiting = palette.Where(glaze => glaze.Cones!.From <= clay.Cones!.To && glaze.Cones!.To >= clay.Cones!.From).ToArray();
         var from = suiting.Length == 0 || random.Next(12) == 0 ? palette : suiting;
         return from[random.Next(from.Length)];
     }

@@ -20,7 +20,7 @@ internal sealed class AbsorptionForFood() : PieceRule(
     }
 
     private static bool IsMatured(CheckedLoad load, int index) =>
-        load.Bounds(index)[0].IsComparable(load.Firing.Series) && load.Firing.Cone >= load.Pieces[index].Clay.Cones.From;
+        load.BodyRange(index) is { } range && load.Firing.Cone >= range.From;
 
     private static string Word(Ware ware, decimal? absorption) => absorption is { } percent
         ? $"{ware.Clay.Name} still takes up {percent:0.#} % water when mature ({ClassOf(percent)}). On food ware it seeps, grows hot in a microwave and crazes later: "

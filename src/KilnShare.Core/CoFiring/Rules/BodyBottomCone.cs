@@ -8,13 +8,12 @@ internal sealed class BodyBottomCone() : PieceRule(
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];
-        var range = ware.Clay.Cones;
-        if (!load.Firing.Matures || !load.Bounds(index)[0].IsComparable(load.Firing.Series) || load.Firing.Cone >= range.From) yield break;
+        if (!load.Firing.Matures || load.BodyRange(index) is not { } range || load.Firing.Cone >= range.From) yield break;
         yield return Say(
             [ware.Id], CoFiring.Touches.Self, Verdict.Caution,
             $"{ware.Clay.Name} matures from {load.InWords(range.From, range)} on, and this firing stops at {load.ConeInWords}. "
             + "It would stay weak and porous, and its glaze may craze: fire it hotter, in another firing, or accept that.",
             load.OtherCone(), ("bodyBottomCone", range.From.Name), ("firingCone", load.Firing.Cone.Name),
-            ("conesUnder", range.From.Order - load.Firing.Cone.Order));
+            ("conesUnder", range.From.StepsAbove(load.Firing.Cone)));
     }
 }

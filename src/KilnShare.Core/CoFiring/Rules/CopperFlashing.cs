@@ -24,6 +24,7 @@ internal sealed class CopperFlashing() : LoadRule(
             $"Copper in {Names.Of(givers)} can flash green or red onto the ware next to it at {load.ConeInWords} in "
             + $"{Atmospheres.InWords(load.Firing.Atmosphere)}. Keep pale glazes on other shelves or well away, or fire apart: {Names.Of(takers)}.",
             [Cure.Elsewhere(givers, load.Firing.Kind, load.Firing.Cone, load.Firing.Atmosphere)],
-            ("copper", givers), ("beside", takers), ("reach", "neighbours"));
+            ("copper", givers), ("beside", takers), ("reach", "neighbours")) with
+        { Asks = load.AsksBetween(copper, plain) };
     }
 }

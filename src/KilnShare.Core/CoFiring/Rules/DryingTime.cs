@@ -10,6 +10,7 @@ internal sealed class DryingTime() : PieceRule(
     private const decimal LeastHours = 48m;
     private const decimal ThinWallMm = 6m;
     private const decimal HoursPerMmAbove = 8m;
+    private const decimal UsualWallMm = 12m;
 
     /// <summary>Hours of drying that a wall should have.</summary>
     /// <remarks>
@@ -28,10 +29,11 @@ internal sealed class DryingTime() : PieceRule(
         if (ware.Stage != Stage.Greenware || ware.Dryness is Dryness.Wet or Dryness.LeatherHard) yield break;
         if (HadHours(load.Firing, ware) is not { } had || had >= Hours(ware)) yield break;
         var needs = Hours(ware);
-        yield return Say(
+        var finding = Say(
             [ware.Id], CoFiring.Touches.Others, Verdict.Caution,
             $"It will have dried {Math.Max(0m, had):0} h when the firing is lit; a wall of {ware.WallMm ?? ThinWallMm:0.#} mm should have {needs:0} h. "
             + "Let it dry longer, or hold the kiln at 80 to 95 °C (176 to 203 °F) for some hours before going on.",
             [Cure.To(CureChange.DryFirst, ware, needs)], ("driedHours", Math.Round(had, 1)), ("neededHours", needs), ("wallMm", ware.WallMm));
+        yield return ware.WallMm <= UsualWallMm && load.DriesInTheKiln(ware) ? finding.Told : finding;
     }
 }

@@ -14,11 +14,12 @@ internal sealed class FiredLayerMeltsAgain() : PieceRule(
         {
             if (bound.Of != BoundOf.FiredLayer || bound.Layer!.Glaze.Kind != GlazeKind.Glaze) continue;
             if (!bound.IsComparable(load.Firing.Series) || !bound.Range.Holds(load.Firing.Cone)) continue;
-            yield return Say(
+            var finding = Say(
                 [ware.Id], CoFiring.Touches.Self, Verdict.Caution,
                 $"{bound.Name} has been fired and melts again at {load.ConeInWords}: it may move more than the first time and lose crispness. "
                 + "Give it more room and a clean foot.",
                 [], ("glaze", bound.Name), ("glazeBottomCone", bound.Range.From.Name), ("firingCone", load.Firing.Cone.Name));
+            yield return ware.StandsReadyForRefire ? finding.Told : finding;
         }
     }
 }

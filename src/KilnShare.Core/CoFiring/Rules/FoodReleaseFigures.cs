@@ -9,14 +9,14 @@ internal sealed class FoodReleaseFigures() : PieceRule(
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];
-        if (!ware.IsForFood || ware.Release is not { } report) yield break;
+        if (!ware.IsForFood || !load.Firing.FinishesSurface || ware.Release is not { } report) yield break;
         var limits = ReleaseLimits.For(report.Category).Where(limit => limit.Unit == report.Unit).ToArray();
-        var over = limits.Where(limit => report.Lead > limit.Lead || report.Cadmium > limit.Cadmium).ToArray();
+        var over = limits.Where(limit => !limit.IsKeptBy(report)).ToArray();
         var (verdict, message) = Word(report, limits, over);
         yield return Say(
             [ware.Id], CoFiring.Touches.Use, verdict, message, verdict == Verdict.Incompatible ? [Cure.To(CureChange.NotForFood, ware)] : [],
             ("category", report.Category), ("unit", report.Unit), ("lead", report.Lead), ("cadmium", report.Cadmium),
-            ("compared", limits.Select(limit => limit.Of).ToArray()), ("over", over.Select(limit => limit.Of).ToArray()), ("reference", report.Reference));
+            ("compared", limits.Select(limit => limit.Of).ToArray()), ("over", over.Select(limit => limit.Of).ToArray()), ("reference", report.Reference)).Told;
     }
 
     private static (Verdict Verdict, string Message) Word(ReleaseReport report, ReleaseLimit[] limits, ReleaseLimit[] over)

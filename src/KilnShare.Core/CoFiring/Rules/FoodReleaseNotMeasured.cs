@@ -8,7 +8,7 @@ internal sealed class FoodReleaseNotMeasured() : PieceRule(
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];
-        if (!ware.IsForFood || ware.Release is not null) yield break;
+        if (!ware.IsForFood || !load.Firing.FinishesSurface || ware.Release is not null) yield break;
         yield return Say(
             [ware.Id], CoFiring.Touches.Use, Verdict.Unknown,
             "It is for food, and no laboratory has measured what its glaze gives off. Have a piece of the same clay, glaze and firing measured, "

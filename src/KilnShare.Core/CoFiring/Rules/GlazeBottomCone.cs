@@ -15,7 +15,7 @@ internal sealed class GlazeBottomCone() : PieceRule(
                 $"{bound.Name} melts from {load.InWords(bound.Range.From, bound.Range)} on, and this firing stops at {load.ConeInWords}. "
                 + "It would stay dry and rough: fire it hotter, in another firing, or accept that.",
                 load.OtherCone(), ("glaze", bound.Name), ("glazeBottomCone", bound.Range.From.Name),
-                ("firingCone", load.Firing.Cone.Name), ("conesUnder", bound.Range.From.Order - load.Firing.Cone.Order));
+                ("firingCone", load.Firing.Cone.Name), ("conesUnder", bound.Range.From.StepsAbove(load.Firing.Cone)));
         }
     }
 }

@@ -2,10 +2,10 @@ using KilnShare.Core.Materials;
 
 namespace KilnShare.Core.CoFiring.Rules;
 
-/// <summary>Above the top of its range a glaze flows: whether onto the shelf depends on how it moves.</summary>
+/// <summary>Above the top of its range a glaze flows: whether onto the shelf depends on how far above, and on how it moves.</summary>
 internal sealed class GlazeTopCone() : PieceRule(
     "glaze-top-cone", "Published kiln-care pages: one or two cones over, gloss and flow; two or three over, sticking to the shelf",
-    "the cone range of each raw layer and how it moves", CoFiring.Touches.Kiln)
+    "the cone range of each raw layer and how it moves", CoFiring.Touches.Kiln, CoFiring.Touches.Others, CoFiring.Touches.Self)
 {
     internal override bool YieldsToEvidence => true;
 
@@ -18,22 +18,11 @@ internal sealed class GlazeTopCone() : PieceRule(
 
     private Finding TooHot(CheckedLoad load, Ware ware, ConeBound bound)
     {
-        var (verdict, then) = Overfired.Judge(bound.Layer!.Glaze.Movement);
+        var (touches, verdict, then) = Overfired.Judge(load.Firing, bound);
         return Say(
-            [ware.Id], CoFiring.Touches.Kiln, verdict,
+            [ware.Id], touches, verdict,
             $"{bound.Name} goes no higher than {load.InWords(bound.Range.To, bound.Range)}, and this firing goes to {load.ConeInWords}. {then}",
             load.OtherCone(), ("glaze", bound.Name), ("glazeTopCone", bound.Range.To.Name), ("firingCone", load.Firing.Cone.Name),
-            ("conesOver", load.Firing.Cone.Order - bound.Range.To.Order), ("movement", bound.Layer.Glaze.Movement));
+            ("conesOver", load.Firing.Cone.StepsAbove(bound.Range.To)), ("movement", bound.Layer!.Glaze.Movement));
     }
-}
-
-/// <summary>What becomes of a coat above the top of its range.</summary>
-internal static class Overfired
-{
-    public static (Verdict Verdict, string Then) Judge(Movement? movement) => movement switch
-    {
-        Movement.Stable => (Verdict.Caution, "It stays put but comes out glossier, thinner or bleached: try it on a test first."),
-        Movement.Moves or Movement.Runs => (Verdict.Incompatible, "It would run onto the shelf and its neighbours: fire it cooler, in another firing."),
-        _ => (Verdict.Unknown, "Whether it would run onto the shelf is not known: ask a technician, or fire a test on a catcher first."),
-    };
 }

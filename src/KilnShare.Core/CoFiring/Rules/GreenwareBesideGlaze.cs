@@ -20,6 +20,7 @@ internal sealed class GreenwareBesideGlaze() : LoadRule(
             [.. giving, .. taking], CoFiring.Touches.Others, Verdict.Caution,
             $"Greenware ({Names.Of(giving)}) gives off water and gas up to about 700 °C (1292 °F), over the raw glaze of {Names.Of(taking)}. "
             + "Keep to the slow start, vent, and let nothing touch the glazed ware.",
-            [], ("greenware", giving), ("glazed", taking));
+            [], ("greenware", giving), ("glazed", taking)) with
+        { Asks = load.AsksBetween(green, glazed) };
     }
 }

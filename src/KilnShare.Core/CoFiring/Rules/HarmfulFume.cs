@@ -18,11 +18,12 @@ internal sealed class HarmfulFume() : PieceRule(
         var ware = load.Pieces[index];
         var found = Fuming.Where(load.AtWork(index).Has).Select(what => new Ingredient(what, MostPercent(load.Firing, ware, what))).Where(IsMuch).ToArray();
         if (found.Length == 0) yield break;
+        // An instruction to whoever lights the kiln: it is told.
         yield return Say(
             [ware.Id], CoFiring.Touches.Kiln, Verdict.Caution,
             $"It contains {Names.Of([.. found.Select(InWords)])}, which can leave the kiln as fume that harms the people near. "
             + "Run the vent through the whole firing, stay out of the room, and follow your local rules and the maker's data sheet.",
-            [], ("substances", found.Select(one => Names.Camel(one.What)).ToArray()), ("percents", found.Select(one => one.Percent).ToArray()));
+            [], ("substances", found.Select(one => Names.Camel(one.What)).ToArray()), ("percents", found.Select(one => one.Percent).ToArray())).Told;
     }
 
     private static bool IsMuch(Ingredient found) => found.What != Substance.Manganese || found.Percent is null || found.Percent > ManganeseFromPercent;

@@ -16,7 +16,7 @@ internal sealed class HazardOnFoodWare() : PieceRule(
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
     {
         var ware = load.Pieces[index];
-        if (!ware.IsForFood) yield break;
+        if (!ware.IsForFood || !load.Firing.FinishesSurface) yield break;
         foreach (var layer in ware.Layers)
         {
             var found = Found(layer, ware.Release);

@@ -19,6 +19,6 @@ internal sealed class IronFreeCones() : LoadRule(
             [], CoFiring.Touches.Kiln, Verdict.Caution,
             $"Ordinary cones from 010 to 3 hold iron, and {Atmospheres.InWords(firing.Atmosphere)} makes them bend at another heat. "
             + $"Read {load.ConeInWords} by iron-free cones, and look up their own temperature.",
-            [], ("firingCone", firing.Cone.Name), ("firingAtmosphere", firing.Atmosphere));
+            [], ("firingCone", firing.Cone.Name), ("firingAtmosphere", firing.Atmosphere)).Told;
     }
 }

@@ -35,6 +35,7 @@ internal sealed class LustreAndDecalsAlone() : LoadRule(
         return Say(
             [.. givers, .. takers], CoFiring.Touches.Others, verdict,
             $"{Names.Of(givers)} carry lustre or decals and give off smoke and metal fume over {Names.Of(takers)}. {then}",
-            [Cure.Elsewhere(givers, FiringKind.Overglaze, load.Firing.Cone, load.Firing.Atmosphere)], ("lustreOrDecals", givers), ("beside", takers));
+            [Cure.Elsewhere(givers, FiringKind.Overglaze, load.Firing.Cone, load.Firing.Atmosphere)], ("lustreOrDecals", givers), ("beside", takers)) with
+        { Asks = verdict == Verdict.Caution ? load.AsksBetween(smoking, others) : Asks.Nobody };
     }
 }

@@ -13,9 +13,10 @@ internal sealed class StageAndKind() : PieceRule(
     {
         var ware = load.Pieces[index];
         if (Judge(load.Firing, ware) is not { } word) yield break;
-        yield return Say(
+        var finding = Say(
             [ware.Id], word.Touches, word.Verdict, word.Message, word.Cures,
             ("stage", ware.Stage), ("kind", load.Firing.Kind));
+        yield return word.IsTold ? finding.Told : finding;
     }
 
     private static Word? Judge(FiringPlan firing, Ware ware) => ware.Stage switch
@@ -73,6 +74,8 @@ internal sealed class StageAndKind() : PieceRule(
     private static Word? Glazed(FiringPlan firing, Ware ware) => firing.Kind switch
     {
         FiringKind.Overglaze => ware.HasRawOverglaze ? null : Caution(CoFiring.Touches.Self, "There is no lustre, enamel or decal on it to be fired."),
+        FiringKind.Glaze or FiringKind.SingleFire when ware.StandsReadyForRefire => Caution(
+            CoFiring.Touches.Self, "It is a refire: heat it slowly at first, and look after firing whether it moved.") with { IsTold = true },
         FiringKind.Glaze or FiringKind.SingleFire => Caution(
             CoFiring.Touches.Self, "It has been glaze-fired before: a refire heats slowly at first, and its glaze moves more and may pinhole."),
         _ => Caution(CoFiring.Touches.Self, "It has been glaze-fired already and gains nothing from this kind of firing."),
@@ -82,5 +85,8 @@ internal sealed class StageAndKind() : PieceRule(
 
     private static Word Caution(Touches touches, string message) => new(touches, Verdict.Caution, message, []);
 
-    private sealed record Word(Touches Touches, Verdict Verdict, string Message, IReadOnlyList<Cure> Cures);
+    private sealed record Word(Touches Touches, Verdict Verdict, string Message, IReadOnlyList<Cure> Cures)
+    {
+        public bool IsTold { get; init; }
+    }
 }
