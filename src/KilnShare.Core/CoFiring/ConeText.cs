@@ -8,10 +8,15 @@ internal static class ConeText
 {
     private const double RateCPerHour = 60;
 
+    // Every finding that names a cone says it in these words: they are put together once.
+    private static readonly Dictionary<ConeSeries, string[]> Texts =
+        Enum.GetValues<ConeSeries>().ToDictionary(series => series, series => Cone.All.Select(cone => Make(cone, series)).ToArray());
+
     /// <summary><c>cone 6 (1222 °C, 2232 °F at 60 °C/h)</c>, with the series where it is not the self-supporting one; without a temperature where its table has none.</summary>
-    public static string With(Cone cone, ConeSeries? series = null)
+    public static string With(Cone cone, ConeSeries? series = null) => Texts[series ?? ConeSeries.SelfSupporting][cone.Order];
+
+    private static string Make(Cone cone, ConeSeries table)
     {
-        var table = series ?? ConeSeries.SelfSupporting;
         var name = table == ConeSeries.SelfSupporting ? $"cone {cone}" : $"{Of(table)} cone {cone}";
         return ConeTables.At(table, cone, RateCPerHour).TryGet(out var at, out _)
             ? string.Create(CultureInfo.InvariantCulture, $"{name} ({at.Celsius:0} °C, {at.Fahrenheit:0} °F at {RateCPerHour:0} °C/h)") : name;

@@ -17,18 +17,19 @@ internal sealed record NextFiring(FiringKind Kind, ConeSpan Window, IReadOnlyLis
     public static NextFiring Of(Ware ware, FiringKind kind, ConeSeries series) =>
         new(kind, ConeBounds.Window(series, ConeBounds.Of(kind, ware)), [.. Suited(ware, kind)]);
 
-    /// <summary>A firing that suits the piece better than this one, as near to it as can be; null where there is none.</summary>
-    public static FiringPlan? Instead(Ware ware, FiringPlan firing)
+    /// <summary>Firings that suit the piece better than this one, the nearest to it first; empty where there is none.</summary>
+    public static IEnumerable<FiringPlan> Instead(Ware ware, FiringPlan firing)
     {
         var open = ware.Route.Open.Select(step => step.Kind).ToArray();
-        if (open.Length == 0) return null;
+        if (open.Length == 0) return [];
         var next = Of(ware, open.Contains(firing.Kind) ? firing.Kind : open[0], firing.Series);
         var within = next.Window.And(firing.KilnSpan);
         if (within.IsEmpty) within = HottestNotAbove(ware, next.Kind, firing);
-        if (within.IsEmpty || next.Atmospheres.Count == 0) return null;
+        if (within.IsEmpty || next.Atmospheres.Count == 0) return [];
         next = next with { Window = within };
         var atmosphere = next.Atmospheres.Contains(firing.Atmosphere) ? firing.Atmosphere : next.Atmospheres[0];
-        return firing with { Kind = next.Kind, Cone = Best(next, firing.Cone), Atmosphere = atmosphere, BisqueStart = null };
+        return Nearest(next, firing.Cone).Select(cone => firing with { Kind = next.Kind, Cone = cone, Atmosphere = atmosphere, BisqueStart = null })
+            .Where(other => (other.Kind, other.Cone, other.Atmosphere) != (firing.Kind, firing.Cone, firing.Atmosphere));
     }
 
     // Where the ranges never meet, the hottest cone that none of them forbids: something stays immature, but nothing melts onto a shelf.
@@ -38,10 +39,14 @@ internal sealed record NextFiring(FiringKind Kind, ConeSpan Window, IReadOnlyLis
         return new ConeSpan(cooler.Last, cooler.Last).And(cooler);
     }
 
-    private static Cone Best(NextFiring next, Cone wished)
+    private static IEnumerable<Cone> Nearest(NextFiring next, Cone wished)
     {
         var usual = next.Window.And(UsualBisque);
-        return (next.Kind == FiringKind.Bisque && !usual.IsEmpty ? usual : next.Window).Nearest(wished);
+        var span = next.Kind == FiringKind.Bisque && !usual.IsEmpty ? usual : next.Window;
+        var nearest = span.Nearest(wished);
+        // Where the nearest does not do, the other end of the range is tried.
+        var other = Cone.At(nearest.Order - span.First < span.Last - nearest.Order ? span.Last : span.First);
+        return nearest == other ? [nearest] : [nearest, other];
     }
 
     private static IEnumerable<Atmosphere> Suited(Ware ware, FiringKind kind) => CoFiring.Atmospheres.All.Where(atmosphere =>

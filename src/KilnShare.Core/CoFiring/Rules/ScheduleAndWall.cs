@@ -29,7 +29,7 @@ internal sealed class ScheduleAndWall() : PieceRule(
     private Finding NoSchedule(Ware ware, decimal wall) => Say(
         [ware.Id], CoFiring.Touches.Others, Verdict.Unknown,
         $"A wall of {wall:0.#} mm wants a slower firing than usual, and which schedule this firing follows is not known. Steam bursts thick ware over its neighbours: "
-        + $"name the firing's schedule, with a drying hold of {WareLimits.DryingHoldHours((double)wall):0.#} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C, or ask a technician.",
+        + $"name the firing's schedule, with a drying hold of {WareLimits.DryingHoldHours((double)wall):0.#} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C (176 to 203 °F), or ask a technician.",
         [], ("wallMm", wall), ("holdHours", Math.Round(WareLimits.DryingHoldHours((double)wall), 1)));
 
     private Finding TooFast(Ware ware, decimal wall, Touches touches, List<SchedulePassing> passings)
