@@ -1,5 +1,6 @@
 using FluentValidation;
 using KilnShare.Api.Common;
+using KilnShare.Api.Firings;
 using KilnShare.Api.Cones;
 using KilnShare.Api.Materials;
 using KilnShare.Core.CoFiring;
@@ -84,6 +85,19 @@ public sealed record WareContract
     /// <summary>Thickest wall, mm.</summary>
     public decimal? WallMm { get; init; }
 
+    /// <summary>Where its lid is while it is fired; absent where it has none.</summary>
+    public Lid? Lid { get; init; }
+
+    /// <summary>True when it has steep walls or undercut relief, over which a coat slides further.</summary>
+    public bool Steep { get; init; }
+
+    /// <summary>True when it is a test tile, which nobody minds losing.</summary>
+    public bool TestTile { get; init; }
+
+    /// <summary>Whose it is, any word; pieces without it belong to one further person.</summary>
+    /// <example>a</example>
+    public string? Member { get; init; }
+
     /// <summary>How dry greenware is.</summary>
     public Dryness? Dryness { get; init; }
 
@@ -117,6 +131,10 @@ public sealed record WareContract
         OnCatcher = OnCatcher,
         OnStilts = OnStilts,
         WallMm = WallMm,
+        Lid = Lid,
+        Steep = Steep,
+        TestTile = TestTile,
+        Owner = Member,
         Dryness = Dryness,
         DrySince = DrySince,
         SingleFire = SingleFire,
@@ -138,8 +156,21 @@ public sealed record CheckedFiringContract : FiringAimContract
     /// <summary>When it is to be lit.</summary>
     public Instant? At { get; init; }
 
+    /// <summary>What the kiln is to do, with a rate for every segment; absent where it is not known.</summary>
+    public ScheduleContract? Schedule { get; init; }
+
+    /// <summary>True when a technician has said that the cone is meant as written: 06 is not 6.</summary>
+    public bool ConeIsMeant { get; init; }
+
     /// <summary>The firing in Core's terms.</summary>
-    public FiringPlan ToPlan() => new(Kind, Cone, Series, Atmosphere) { KilnRatedCone = KilnRatedCone, BisqueStart = BisqueStart, At = At };
+    public FiringPlan ToPlan() => new(Kind, Cone, Series, Atmosphere)
+    {
+        KilnRatedCone = KilnRatedCone,
+        BisqueStart = BisqueStart,
+        At = At,
+        Schedule = Schedule?.ToCore(),
+        ConeIsMeant = ConeIsMeant,
+    };
 }
 
 /// <summary>A load to be checked.</summary>
@@ -223,6 +254,7 @@ internal sealed class WareValidator : AbstractValidator<WareContract>
     public WareValidator()
     {
         RuleFor(w => w.Id).Line(120);
+        RuleFor(w => w.Member).OptionalLine(120);
         RuleFor(w => w.Stage).Must(s => s != Stage.Lost).WithErrorCode("cofiring.lost").WithMessage("Lost ware is not fired. Takes greenware, bisque, glazed or finished.");
         RuleFor(w => w.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(w => w.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);

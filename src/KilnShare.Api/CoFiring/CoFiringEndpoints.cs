@@ -1,4 +1,5 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Firings;
 using KilnShare.Core.CoFiring;
 
 namespace KilnShare.Api.CoFiring;
@@ -21,8 +22,9 @@ public static class CoFiringEndpoints
     /// </remarks>
     private static IResult Check(CoFiringQuestion question)
     {
-        var aim = question.Firing.ToCore();
-        var answer = CoFiringCheck.Check(question.Firing.ToPlan(), [.. question.Pieces.Select(p => p.ToCore())]);
+        var (aim, plan) = (question.Firing.ToCore(), question.Firing.ToPlan());
+        if (plan.Schedule is { } schedule && !schedule.ToHistory().TryGet(out _, out var unfit)) return Problems.Of(ScheduleContract.Place(unfit).Under("/firing"));
+        var answer = CoFiringCheck.Check(plan, [.. question.Pieces.Select(p => p.ToCore())]);
         return TypedResults.Ok(CoFiringAnswerContract.Of(answer, aim));
     }
 

@@ -51,6 +51,10 @@ public sealed record FindingContract
     /// <example>caution</example>
     public required Verdict Verdict { get; init; }
 
+    /// <summary>Whose yes it needs.</summary>
+    /// <example>member</example>
+    public required Asks Asks { get; init; }
+
     /// <summary>What happens, and what to do.</summary>
     public required string Message { get; init; }
 
@@ -69,6 +73,7 @@ public sealed record FindingContract
         Rule = finding.Rule,
         Touches = finding.Touches,
         Verdict = finding.Verdict,
+        Asks = finding.Asks,
         Message = finding.Message,
         Values = finding.Values,
         Cures = [.. finding.Cures.Select(c => new CureContract { Change = c.Change, Pieces = c.Pieces, Cone = c.Cone, Kind = c.Kind, Atmosphere = c.Atmosphere, Series = c.Series, Amount = c.Amount })],

@@ -48,8 +48,11 @@ public abstract record MaterialContract
     /// <example>grey stoneware</example>
     public string Name { get; init; } = "unnamed";
 
-    /// <summary>The range it is to be fired in. The top of a clay body's range is a hard limit.</summary>
-    public required ConeRangeContract Cones { get; init; }
+    /// <summary>The range it is to be fired in; the top of a clay body's range is a limit. Required, unless conesUnknown is true.</summary>
+    public ConeRangeContract? Cones { get; init; }
+
+    /// <summary>True when nobody knows at which cone it is to be fired: then what depends on it is unknown, and a technician is asked.</summary>
+    public bool ConesUnknown { get; init; }
 
     /// <summary>The atmospheres it is for.</summary>
     public IReadOnlyList<Atmosphere>? Atmospheres { get; init; }
@@ -88,8 +91,11 @@ public record ClayContract : MaterialContract
     /// <summary>Linear shrinkage from wet to fired, percent.</summary>
     public decimal? ShrinkagePercent { get; init; }
 
+    /// <summary>True when paper pulp, sawdust or the like is mixed in, which burns out with smoke in the first firing.</summary>
+    public bool? Organics { get; init; }
+
     /// <summary>In Core's terms.</summary>
-    public ClayBody ToCore() => new(Name, Cones.ToCore())
+    public ClayBody ToCore() => new(Name, Cones?.ToCore())
     {
         BisqueCones = BisqueCones?.ToCore(),
         Atmospheres = Atmospheres,
@@ -97,19 +103,22 @@ public record ClayContract : MaterialContract
         AbsorptionPercent = AbsorptionPercent,
         ShrinkagePercent = ShrinkagePercent,
         Contains = ContainsToCore(),
+        Organics = Organics,
     };
 
     /// <summary>The contract of a clay body.</summary>
     public static ClayContract Of(ClayBody body) => new()
     {
         Name = body.Name,
-        Cones = ConeRangeContract.Of(body.Cones)!,
+        Cones = ConeRangeContract.Of(body.Cones),
+        ConesUnknown = body.Cones is null,
         BisqueCones = ConeRangeContract.Of(body.BisqueCones),
         Atmospheres = body.Atmospheres,
         ExpansionPpmPerC = body.Expansion?.PpmPerC,
         ExpansionMethod = body.Expansion?.Method,
         AbsorptionPercent = body.AbsorptionPercent,
         ShrinkagePercent = body.ShrinkagePercent,
+        Organics = body.Organics,
         Contains = ContainsOf(body.Contains),
     };
 }
@@ -125,27 +134,33 @@ public record GlazeContract : MaterialContract
     /// <example>stable</example>
     public Movement? Movement { get; init; }
 
+    /// <summary>True when its label says that it is free of lead; what else is in it may then stay unlisted.</summary>
+    public bool? LeadFreeByLabel { get; init; }
+
     /// <summary>In Core's terms.</summary>
-    public Glaze ToCore() => new(Name, Cones.ToCore())
+    public Glaze ToCore() => new(Name, Cones?.ToCore())
     {
         Kind = Kind,
         Atmospheres = Atmospheres,
         Expansion = ExpansionToCore(),
         Contains = ContainsToCore(),
         Movement = Movement,
+        LeadFreeByLabel = LeadFreeByLabel,
     };
 
     /// <summary>The contract of a glaze.</summary>
     public static GlazeContract Of(Glaze glaze) => new()
     {
         Name = glaze.Name,
-        Cones = ConeRangeContract.Of(glaze.Cones)!,
+        Cones = ConeRangeContract.Of(glaze.Cones),
+        ConesUnknown = glaze.Cones is null,
         Kind = glaze.Kind,
         Atmospheres = glaze.Atmospheres,
         ExpansionPpmPerC = glaze.Expansion?.PpmPerC,
         ExpansionMethod = glaze.Expansion?.Method,
         Contains = ContainsOf(glaze.Contains),
         Movement = glaze.Movement,
+        LeadFreeByLabel = glaze.LeadFreeByLabel,
     };
 }
 
@@ -197,6 +212,10 @@ internal abstract class MaterialValidator<T> : AbstractValidator<T>
     protected MaterialValidator()
     {
         RuleFor(m => m.Name).Name();
+        RuleFor(m => m.Cones).NotNull().When(m => !m.ConesUnknown).WithErrorCode("materials.cones-missing")
+            .WithMessage("Give the range of cones it is fired in, or conesUnknown: true where nobody knows.");
+        RuleFor(m => m.Cones).Null().When(m => m.ConesUnknown).WithErrorCode("materials.cones-known")
+            .WithMessage("Give either the range of cones or conesUnknown: true.");
         RuleFor(m => m.Cones).Must(IsRange).WithErrorCode("cones.range-backwards").WithMessage("The range runs backwards: from is the cooler cone. Remember that 06 is cooler than 6.");
         RuleFor(m => m.Atmospheres).AtMost(5);
         RuleFor(m => m.ExpansionPpmPerC).Within(0m, 50m, 3);
