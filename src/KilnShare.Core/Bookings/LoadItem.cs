@@ -40,8 +40,8 @@ public sealed class LoadItem(Id<Studio> studioId, Id<Firing> firingId, Id<Piece>
     /// <summary>How far it had come when the firing was unloaded, before the firing counted; null until then, and where it was unloaded before that was kept.</summary>
     public CopyState? Before { get; set; }
 
-    /// <summary>The ranges of the coats that were on it, lowest first.</summary>
-    public IReadOnlyList<ConeRange> Coats() => [.. Frozen.FiredWare().Layers.Select(l => l.Glaze.Cones)];
+    /// <summary>The ranges of the coats that were on it, lowest first; null where nobody knows it.</summary>
+    public IReadOnlyList<ConeRange?> Coats() => [.. Frozen.FiredWare().Layers.Select(l => l.Glaze.Cones)];
 
     /// <summary>The copy after the firing, by how it came out.</summary>
     public CopyState After(CopyState before, Firing firing) =>

@@ -133,8 +133,8 @@ internal sealed class CureConfirmation
         var worst = new Dictionary<string, Verdict>(StringComparer.Ordinal);
         foreach (var finding in findings)
         {
-            var known = worst.GetValueOrDefault(finding.Rule, Verdict.Compatible);
-            worst[finding.Rule] = finding.Verdict < known ? finding.Verdict : known;
+            var sofar = worst.GetValueOrDefault(finding.Rule, Verdict.Compatible);
+            worst[finding.Rule] = finding.Verdict < sofar ? finding.Verdict : sofar;
         }
 
         return worst;

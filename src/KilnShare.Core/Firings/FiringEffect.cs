@@ -31,12 +31,12 @@ public static class FiringEffect
     /// have happened. Source: common practice, no source, but for the two temperatures above.
     /// </remarks>
     /// <param name="before">As it went in.</param>
-    /// <param name="coats">The ranges of the coats that were on it, lowest first.</param>
+    /// <param name="coats">The ranges of the coats that were on it, lowest first; null where nobody knows one.</param>
     /// <param name="aim">What the firing was to be.</param>
     /// <param name="outcome">How it came out.</param>
     /// <param name="heat">How hot it became; null where nobody knows.</param>
     /// <param name="at">When it was unloaded.</param>
-    public static CopyState On(CopyState before, IReadOnlyList<ConeRange> coats, FiringAim aim, FiringOutcome outcome, HeatReached? heat, Instant at)
+    public static CopyState On(CopyState before, IReadOnlyList<ConeRange?> coats, FiringAim aim, FiringOutcome outcome, HeatReached? heat, Instant at)
     {
         if (ConeOf(aim, outcome, heat) is { } cone && cone >= aim.Cone) return Whole(before, coats.Count, aim.Kind, cone);
         return heat is null ? before : InPart(before, coats, aim, heat, at);
@@ -59,11 +59,11 @@ public static class FiringEffect
         };
     }
 
-    private static CopyState InPart(CopyState before, IReadOnlyList<ConeRange> coats, FiringAim aim, HeatReached heat, Instant at)
+    private static CopyState InPart(CopyState before, IReadOnlyList<ConeRange?> coats, FiringAim aim, HeatReached heat, Instant at)
     {
         var (hot, wasGreen) = (heat.AtLeastC(aim.Series), before.Stage == Stage.Greenware);
         var isGreen = wasGreen && !(hot >= SinteredC);
-        var fired = heat.Cone is { } cone ? Math.Max(before.LayersFiredAt.Count, coats.TakeWhile((range, i) => i < before.LayersFiredAt.Count || Matures(range, cone, aim.Series)).Count()) : before.LayersFiredAt.Count;
+        var fired = FiredCoats(before.LayersFiredAt.Count, coats, aim, heat);
         var dried = isGreen && hot >= DriedC;
         var after = before with
         {
@@ -84,7 +84,13 @@ public static class FiringEffect
         return sintered && coats > before.LayersFiredAt.Count && after.LayersFiredAt.Count >= coats;
     }
 
-    private static bool Matures(ConeRange range, Cone reached, ConeSeries series) => (range.Series ?? series) == series && reached >= range.From;
+    private static int FiredCoats(int before, IReadOnlyList<ConeRange?> coats, FiringAim aim, HeatReached heat) => heat.Cone is { } cone
+        ? Math.Max(before, coats.TakeWhile((range, i) => i < before || Matures(range, cone, aim.Series)).Count())
+        : before;
+
+    /// <summary>A coat whose range nobody knows counts as fired only where the firing came to its own cone.</summary>
+    private static bool Matures(ConeRange? range, Cone reached, ConeSeries series) =>
+        range is not null && (range.Series ?? series) == series && reached >= range.From;
 
     private static IReadOnlyList<Cone> Fired(CopyState before, int coats, Cone cone) =>
         [.. before.LayersFiredAt, .. Enumerable.Repeat(cone, Math.Max(0, coats - before.LayersFiredAt.Count))];

@@ -46,7 +46,8 @@ internal static class GroupTimes
         return [.. Enumerable.Range(0, pieces).Select(i =>
         {
             var glaze = colours[dice.Next(glazes)];
-            var clay = new ClayBody("clay", new ConeRange(Cone.At(Math.Max(0, glaze.Cones.From.Order - 1)), Cone.At(Math.Min(37, glaze.Cones.To.Order + 1))));
+            var cones = glaze.Cones!;
+            var clay = new ClayBody("clay", new ConeRange(Cone.At(Math.Max(0, cones.From.Order - 1)), Cone.At(Math.Min(37, cones.To.Order + 1))));
             return new Ware($"p{i}", Stage.Bisque, clay, [new Layer(glaze, 2, null, null)]) { BareFootMm = 6 };
         })];
     }

@@ -1,5 +1,3 @@
-using KilnShare.Core.Materials;
-
 namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>Above the top of its range a glaze flows: whether onto the shelf depends on how far above, and on how it moves.</summary>

@@ -75,7 +75,10 @@ internal sealed class StageAndKind() : PieceRule(
     {
         FiringKind.Overglaze => ware.HasRawOverglaze ? null : Caution(CoFiring.Touches.Self, "There is no lustre, enamel or decal on it to be fired."),
         FiringKind.Glaze or FiringKind.SingleFire when ware.StandsReadyForRefire => Caution(
-            CoFiring.Touches.Self, "It is a refire: heat it slowly at first, and look after firing whether it moved.") with { IsTold = true },
+            CoFiring.Touches.Self, "It is a refire: heat it slowly at first, and look after firing whether it moved.") with
+        {
+            IsTold = true,
+        },
         FiringKind.Glaze or FiringKind.SingleFire => Caution(
             CoFiring.Touches.Self, "It has been glaze-fired before: a refire heats slowly at first, and its glaze moves more and may pinhole."),
         _ => Caution(CoFiring.Touches.Self, "It has been glaze-fired already and gains nothing from this kind of firing."),
