@@ -25,10 +25,12 @@ public static class CoFiringCheck
 
     internal static IReadOnlyList<Finding> OnLoad(CheckedLoad load) => [.. CoFiringRules.OnLoads.SelectMany(rule => rule.Look(load))];
 
-    internal static List<Finding> OnPiece(CheckedLoad load, int index)
+    internal static List<Finding> OnPiece(CheckedLoad load, int index) => OnPiece(load, index, CoFiringRules.OnPieces);
+
+    internal static List<Finding> OnPiece(CheckedLoad load, int index, PieceRule[] rules)
     {
         var found = new List<Finding>();
-        foreach (var rule in CoFiringRules.OnPieces) found.AddRange(rule.Look(load, index));
+        foreach (var rule in rules) found.AddRange(rule.Look(load, index));
         return load.Evidence.Raise(load.Firing, load.Pieces[index], load.HasOthersWare ? found.ConvertAll(BesideOthersWare) : found);
     }
 

@@ -17,13 +17,25 @@ public static class CoFiringRules
 
     internal static readonly LoadRule[] OnLoads =
     [
-        new KilnRatedCone(), new ConeNamesake(), new IronFreeCones(), new StandOnWads(), new OrganicsBurnOut(), new OverglazeSmoke(), new LeadBesideFoodWare(), new CadmiumBesideFoodWare(), new UnlistedBesideFoodWare(),
-        new LustreAndDecalsAlone(), new GreenwareBesideGlaze(), new ChromiumAndTin(), new CopperFlashing(),
+        new KilnRatedCone(), new ConeNamesake(), new IronFreeCones(), new StandOnWads(), new OrganicsBurnOut(), new OverglazeSmoke(),
+        new LeadBesideFoodWare(), new CadmiumBesideFoodWare(), new UnlistedBesideFoodWare(), new LustreAndDecalsAlone(), new GreenwareBesideGlaze(), new ChromiumAndTin(), new CopperFlashing(),
     ];
+
+    private static readonly Dictionary<CureChange, PieceRule[]> HearingOf = new()
+    {
+        [CureChange.Catcher] = [.. OnPieces.Where(rule => rule is BareFoot or FiredLayerMeltsAgain or StageAndKind or OwnOutcomes or HouseOutsideCatcher or ConesNotKnown)],
+        [CureChange.BareFoot] = [.. OnPieces.Where(rule => rule is BareFoot or FiredLayerMeltsAgain or StageAndKind)],
+        [CureChange.NotForFood] = [.. OnPieces.Where(rule => rule is HazardOnFoodWare or AbsorptionForFood or FoodReleaseFigures or FoodReleaseNotMeasured or GlazeBodyExpansion)],
+    };
 
     internal static readonly HashSet<string> YieldingToEvidence =
         [.. OnPieces.Where(rule => rule.YieldsToEvidence).Select(rule => rule.Name)];
 
     /// <summary>All of them, those on single pieces first.</summary>
     public static IReadOnlyList<CoFiringRule> All { get; } = [.. OnPieces, .. OnLoads];
+
+    /// <summary>
+    /// The rules on pieces that may say something else once the change is made to a piece: those that read what it changes, where only few do; else all.
+    /// </summary>
+    internal static PieceRule[] Hearing(CureChange change) => HearingOf.GetValueOrDefault(change, OnPieces);
 }

@@ -11,8 +11,8 @@ internal sealed class CureConfirmation
 {
     private readonly CheckedLoad load;
     private readonly Dictionary<string, int> places;
-    private readonly Dictionary<string, Verdict>[] before;
-    private readonly Dictionary<string, Verdict> beforeOnLoad;
+    private readonly RuleWords[] before;
+    private readonly RuleWords beforeOnLoad;
     private readonly Dictionary<(CureChange, string?, Cone?, object?), After> known = [];
     private readonly Dictionary<Cure, After> elsewhere = new(ReferenceEqualityComparer.Instance);
     private readonly Lazy<(HashSet<int> Here, HashSet<int> There)> suited;
@@ -21,30 +21,13 @@ internal sealed class CureConfirmation
     {
         this.load = load;
         places = Enumerable.Range(0, load.Pieces.Count).ToDictionary(i => load.Pieces[i].Id, StringComparer.Ordinal);
-        before = [.. own.Select(WorstByRule)];
-        beforeOnLoad = WorstByRule(between);
+        before = Array.ConvertAll(own, RuleWords.Of);
+        beforeOnLoad = RuleWords.Of(between);
         suited = new(() => ([.. ConeNamesake.Suited(load, load.Firing.Cone)], [.. ConeNamesake.Suited(load, load.Firing.Cone.Namesake!.Value)]));
     }
 
-    /// <summary>What is said once a change is made: whether it is worse for somebody, and of which pieces each rule still speaks.</summary>
-    private sealed class After
-    {
-        private readonly Dictionary<string, HashSet<string>> speaking = new(StringComparer.Ordinal);
-
-        public bool IsWorse { get; set; }
-
-        public void Add(IReadOnlyList<Finding> findings)
-        {
-            foreach (var finding in findings)
-            {
-                if (finding.Verdict == Verdict.Compatible) continue;
-                if (!speaking.TryGetValue(finding.Rule, out var named)) speaking[finding.Rule] = named = new(StringComparer.Ordinal);
-                named.UnionWith(finding.Pieces);
-            }
-        }
-
-        public bool IsSilent(string rule, IReadOnlyList<string> of) => !speaking.TryGetValue(rule, out var named) || (of.Count > 0 && !of.Any(named.Contains));
-    }
+    /// <summary>What is said once a change is made: whether it is worse for somebody, and what each rule still says of which piece of the changed load.</summary>
+    private readonly record struct After(bool IsWorse, RuleWords[] Own, IReadOnlyList<Finding> OnLoad);
 
     /// <summary>The findings with the cures that hold; of several other firings the first that does.</summary>
     public IReadOnlyList<Finding> Confirmed(IReadOnlyList<Finding> findings) =>
@@ -57,10 +40,19 @@ internal sealed class CureConfirmation
         {
             if (cure.Change == CureChange.AnotherFiring && holding.Exists(one => one.Change == CureChange.AnotherFiring)) continue;
             var after = Of(cure);
-            if (!after.IsWorse && after.IsSilent(finding.Rule, cure.Pieces.Count == 0 ? finding.Pieces : cure.Pieces)) holding.Add(cure);
+            if (!after.IsWorse && IsSilent(after, finding, cure)) holding.Add(cure);
         }
 
         return holding;
+    }
+
+    // A cure of the firing is looked at on every piece, a cure of pieces on those alone.
+    private bool IsSilent(After after, Finding finding, Cure cure)
+    {
+        var of = cure.Pieces.Count == 0 ? finding.Pieces : cure.Pieces;
+        var isSaid = cure.Pieces.Count > 0 || of.Count == 0
+            ? Array.Exists(after.Own, words => words.Has(finding.Rule)) : of.Any(id => after.Own[places[id]].Has(finding.Rule));
+        return !isSaid && !after.OnLoad.Any(one => one.Rule == finding.Rule && one.Verdict != Verdict.Compatible && (of.Count == 0 || one.Pieces.Intersect(of, StringComparer.Ordinal).Any()));
     }
 
     // Many findings offer the same change of the firing or of a piece, and those of one piece the same other firing.
@@ -73,10 +65,23 @@ internal sealed class CureConfirmation
 
     private After Make(Cure cure)
     {
-        if (cure.Pieces.Count == 0) return Said(new CheckedLoad(cure.Apply(load.Firing, load.Pieces).Firing, load.Pieces, load.Evidence), beforeOnLoad);
+        if (cure.Pieces.Count == 0) return Said(new CheckedLoad(cure.Apply(load.Firing, load.Pieces).Firing, load.Pieces, load.Evidence));
         // What is done to a piece is looked at on that piece: no rule on the whole load hears more of it than before.
         var (firing, pieces) = cure.Apply(load.Firing, [.. cure.Pieces.Select(id => load.Pieces[places[id]])]);
-        return Said(new CheckedLoad(firing, pieces, load.Evidence), null);
+        return OnThose(new CheckedLoad(firing, pieces, load.Evidence), CoFiringRules.Hearing(cure.Change));
+    }
+
+    private After OnThose(CheckedLoad changed, PieceRule[] hearing)
+    {
+        var (own, isWorse) = (new RuleWords[changed.Pieces.Count], false);
+        for (var i = 0; i < own.Length; i++)
+        {
+            var former = before[places[changed.Pieces[i].Id]];
+            own[i] = RuleWords.Of(CoFiringCheck.OnPiece(changed, i, hearing)).Beside(former, hearing);
+            isWorse |= own[i].IsWorseThan(former);
+        }
+
+        return new After(isWorse, own, []);
     }
 
     private After Elsewhere(Cure cure)
@@ -86,57 +91,36 @@ internal sealed class CureConfirmation
         // Another cone has another schedule, and a history of its own.
         if (!isOfThisKind) there = there with { BisqueStart = null, Schedule = null, EarlierCones = [] };
         var moved = new CheckedLoad(there, [.. cure.Pieces.Select(id => load.Pieces[places[id]])], load.Evidence);
-        var after = there == load.Firing ? OnLoad(new After(), moved, beforeOnLoad) : Said(moved, beforeOnLoad, mayBeRefused: false);
-        if (LeavesDoubt(cure)) after.IsWorse = true;
-        return after;
+        var after = there == load.Firing ? OnLoad([], moved) : Said(moved, mayBeRefused: false);
+        return after with { IsWorse = after.IsWorse || LeavesDoubt(cure) };
     }
 
     // Of those who stay the other cone of that number may suit more, once the others have left: then a question is left behind.
     private bool LeavesDoubt(Cure cure)
     {
-        if (load.Firing.ConeIsMeant || load.Firing.Cone.Namesake is null || beforeOnLoad.ContainsKey(ConeNamesake.RuleName)) return false;
+        if (load.Firing.ConeIsMeant || load.Firing.Cone.Namesake is null || beforeOnLoad.Has(ConeNamesake.RuleName)) return false;
         int[] leaving = [.. cure.Pieces.Select(id => places[id])];
         return suited.Value.There.Count - leaving.Count(suited.Value.There.Contains) > suited.Value.Here.Count - leaving.Count(suited.Value.Here.Contains);
     }
 
-    private After Said(CheckedLoad changed, Dictionary<string, Verdict>? beforeAll, bool mayBeRefused = true)
+    private After Said(CheckedLoad changed, bool mayBeRefused = true)
     {
-        var after = new After();
-        for (var i = 0; i < changed.Pieces.Count && !after.IsWorse; i++)
+        var own = new RuleWords[changed.Pieces.Count];
+        for (var i = 0; i < own.Length; i++)
         {
             var its = CoFiringCheck.OnPiece(changed, i);
-            after.IsWorse = IsWorse(before[places[changed.Pieces[i].Id]], its)
-                || (!mayBeRefused && its.Exists(finding => finding is { Verdict: Verdict.Incompatible, Touches: Touches.Kiln or Touches.Others }));
-            after.Add(its);
+            own[i] = RuleWords.Of(its);
+            if (own[i].IsWorseThan(before[places[changed.Pieces[i].Id]])
+                || (!mayBeRefused && its.Exists(finding => finding is { Verdict: Verdict.Incompatible, Touches: Touches.Kiln or Touches.Others })))
+                return new After(true, own, []);
         }
 
-        return after.IsWorse || beforeAll is null ? after : OnLoad(after, changed, beforeAll);
+        return OnLoad(own, changed);
     }
 
-    private static After OnLoad(After after, CheckedLoad changed, Dictionary<string, Verdict> beforeAll)
+    private After OnLoad(RuleWords[] own, CheckedLoad changed)
     {
         var onLoad = CoFiringCheck.OnLoad(changed);
-        after.IsWorse = IsWorse(beforeAll, onLoad);
-        after.Add(onLoad);
-        return after;
-    }
-
-    private static bool IsWorse(Dictionary<string, Verdict> before, IReadOnlyList<Finding> after)
-    {
-        foreach (var finding in after)
-            if (finding.Verdict < before.GetValueOrDefault(finding.Rule, Verdict.Compatible)) return true;
-        return false;
-    }
-
-    private static Dictionary<string, Verdict> WorstByRule(IReadOnlyList<Finding> findings)
-    {
-        var worst = new Dictionary<string, Verdict>(StringComparer.Ordinal);
-        foreach (var finding in findings)
-        {
-            var sofar = worst.GetValueOrDefault(finding.Rule, Verdict.Compatible);
-            worst[finding.Rule] = finding.Verdict < sofar ? finding.Verdict : sofar;
-        }
-
-        return worst;
+        return new After(RuleWords.Of(onLoad).IsWorseThan(beforeOnLoad), own, onLoad);
     }
 }

@@ -99,7 +99,7 @@ public sealed class AcceptingRulesTests(Service service) : IClassFixture<Service
         contains = new[] { new { what = "chromium", percent = 2 } },
     }));
 
-    /// <summary>A piece of which neither its fit (its member's business) nor its movement (everybody's) is known.</summary>
+    /// <summary>A piece whose glaze will craze (its member's business), and of which nobody knows how it moves (everybody's).</summary>
     private async Task<(TestStudio Studio, string Path, Guid Piece)> Doubtful()
     {
         var studio = await service.MakeStudio();
@@ -109,6 +109,8 @@ public sealed class AcceptingRulesTests(Service service) : IClassFixture<Service
             name = "jar without a label",
             cones = new { from = "5", to = "6" },
             atmospheres = new[] { "oxidation" },
+            expansionPpmPerC = 7.4,
+            expansionMethod = "dilatometer",
             contains = new[] { new { what = "tin", percent = 6 } },
         }));
         var piece = TestStudio.IdOf(await studio.Potter.Post(studio.Path + "/pieces", new

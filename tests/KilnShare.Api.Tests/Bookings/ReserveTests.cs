@@ -192,7 +192,7 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
     {
         var s = await Open();
         var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm);
-        var unknown = TestStudio.IdOf(await s.Studio.Technician.Post(s.Studio.Path + "/clays", new { name = "found clay", cones = new { from = "5", to = "7", series = "large" }, contains = Array.Empty<object>() }));
+        var unknown = TestStudio.IdOf(await s.Studio.Technician.Post(s.Studio.Path + "/clays", new { name = "found clay", cones = new { from = "5", to = "7", series = "small" }, contains = Array.Empty<object>() }));
         var waits = (await s.Book(s.Studio.Potter, await s.Studio.MakePiece(s.Studio.Potter, unknown, s.Glaze, diameterMm: WideMm, heightMm: TallMm), reserve)).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("technician", waits.GetProperty("waitsFor").GetString());
         Assert.Equal("confirmed", (await s.Read(reserve)).GetProperty("state").GetString());

@@ -7,6 +7,8 @@ public sealed class CoFiringPropertyTests
 {
     private const long Loads = 2000;
 
+    private static readonly CureChange[] PieceChanges = [CureChange.Catcher, CureChange.BareFoot, CureChange.NotForFood, CureChange.NoStilts, CureChange.LidApart];
+
     [Fact]
     public void After_a_cure_its_rule_is_silent_and_no_other_says_worse()
     {
@@ -29,6 +31,20 @@ public sealed class CoFiringPropertyTests
         CureChange[] untried = [.. Enum.GetValues<CureChange>().Except(tried)];
         Assert.True(untried.Length == 0, $"Never offered: {string.Join(", ", untried)}");
     }
+
+    [Fact]
+    public void A_change_of_a_piece_is_heard_by_no_rule_but_those_asked_again() => RandomLoads.Any.Sample(
+        load => PieceChanges.All(change => Unheard(change, load.Firing, load.Pieces[0]) == Unheard(change, load.Firing, Changed(change, load.Firing, load.Pieces[0]))),
+        iter: Loads, print: Print);
+
+    private static string Unheard(CureChange change, FiringPlan firing, Ware piece)
+    {
+        var asked = CoFiringRules.Hearing(change);
+        var load = new CheckedLoad(firing, [piece], EvidenceBook.None);
+        return string.Join('\n', CoFiringRules.OnPieces.Except(asked).SelectMany(rule => rule.Look(load, 0)).Select(finding => $"{finding.Rule} {finding.Touches} {finding.Verdict} {finding.Asks} {finding.Message}"));
+    }
+
+    private static Ware Changed(CureChange change, FiringPlan firing, Ware piece) => new Cure(change, [piece.Id]) { Amount = 9m }.Apply(firing, [piece]).Pieces.FirstOrDefault(piece);
 
     [Fact]
     public void A_piece_sent_to_another_firing_meets_nothing_incompatible_there() => RandomLoads.Any.Sample(
