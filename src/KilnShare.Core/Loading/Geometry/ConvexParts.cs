@@ -9,12 +9,7 @@ internal static class ConvexParts
     public static List<(double X, double Y)[]> Of((double X, double Y)[] corners)
     {
         if (IsConvex(corners)) return [corners];
-        var parts = Triangles([.. corners]);
-        while (JoinOnce(parts))
-        {
-        }
-
-        return parts;
+        return Join([.. Triangles([.. corners])]);
     }
 
     /// <summary>What the hull of a polygon holds beyond the polygon, in convex parts.</summary>
@@ -54,7 +49,9 @@ internal static class ConvexParts
         var triangles = new List<(double X, double Y)[]>();
         while (rest.Count > 3)
         {
-            var ear = Enumerable.Range(0, rest.Count).FirstOrDefault(i => IsEar(rest, i), 0);
+            var ear = 0;
+            while (ear < rest.Count && !IsEar(rest, ear)) ear++;
+            if (ear == rest.Count) ear = 0;
             var (before, at, after) = Around(rest, ear);
             if (Plane.Cross(before, at, after) > 0) triangles.Add([before, at, after]);
             rest.RemoveAt(ear);
@@ -68,23 +65,63 @@ internal static class ConvexParts
     {
         var (a, b, c) = Around(corners, i);
         if (Plane.Cross(a, b, c) <= 0) return Plane.Cross(a, b, c) == 0;
-        return corners.All(p => p == a || p == b || p == c
-            || Plane.Cross(a, b, p) < 0 || Plane.Cross(b, c, p) < 0 || Plane.Cross(c, a, p) < 0);
+        foreach (var p in corners)
+        {
+            if (p != a && p != b && p != c && Plane.Cross(a, b, p) >= 0 && Plane.Cross(b, c, p) >= 0 && Plane.Cross(c, a, p) >= 0) return false;
+        }
+
+        return true;
     }
 
     private static ((double X, double Y) Before, (double X, double Y) At, (double X, double Y) After) Around(List<(double X, double Y)> corners, int i) =>
         (corners[(i + corners.Count - 1) % corners.Count], corners[i], corners[(i + 1) % corners.Count]);
 
-    private static bool JoinOnce(List<(double X, double Y)[]> parts)
+    /// <summary>Joins the first two that can be joined, in their order, again and again; pairs that did not change are not tried twice.</summary>
+    private static List<(double X, double Y)[]> Join((double X, double Y)[]?[] parts)
     {
-        for (var i = 0; i < parts.Count; i++)
+        var pairs = new Pairs[parts.Length, parts.Length];
+        for (var i = 0; i < parts.Length; i++)
         {
-            for (var j = i + 1; j < parts.Count; j++)
+            for (var j = i + 1; j < parts.Length; j++) pairs[i, j] = pairs[j, i] = ShareASide(parts[i]!, parts[j]!) ? Pairs.Untried : Pairs.Apart;
+        }
+
+        while (JoinFirst(parts, pairs))
+        {
+        }
+
+        return [.. parts.OfType<(double X, double Y)[]>()];
+    }
+
+    private static bool JoinFirst((double X, double Y)[]?[] parts, Pairs[,] pairs)
+    {
+        for (var i = 0; i < parts.Length; i++)
+        {
+            for (var j = i + 1; j < parts.Length; j++)
             {
-                if (Joined(parts[i], parts[j]) is not { } joined) continue;
-                parts[i] = joined;
-                parts.RemoveAt(j);
+                if (pairs[i, j] != Pairs.Untried || parts[i] is not { } one || parts[j] is not { } other) continue;
+                if (Joined(one, other) is not { } joined)
+                {
+                    pairs[i, j] = Pairs.Tried;
+                    continue;
+                }
+
+                (parts[i], parts[j]) = (joined, null);
+                for (var k = 0; k < parts.Length; k++)
+                    pairs[i, k] = pairs[k, i] = pairs[i, k] == Pairs.Apart && pairs[j, k] == Pairs.Apart ? Pairs.Apart : Pairs.Untried;
                 return true;
+            }
+        }
+
+        return false;
+    }
+
+    private static bool ShareASide((double X, double Y)[] a, (double X, double Y)[] b)
+    {
+        for (var i = 0; i < a.Length; i++)
+        {
+            for (var j = 0; j < b.Length; j++)
+            {
+                if (b[j] == a[(i + 1) % a.Length] && b[(j + 1) % b.Length] == a[i]) return true;
             }
         }
 
@@ -106,5 +143,12 @@ internal static class ConvexParts
         }
 
         return null;
+    }
+
+    private enum Pairs
+    {
+        Apart,
+        Untried,
+        Tried,
     }
 }
