@@ -1,4 +1,9 @@
+using System.Reflection;
 using KilnShare.Api.Tests.Common;
+using KilnShare.Core.Common;
+using KilnShare.Core.Studios;
+using KilnShare.Storage;
+using Microsoft.EntityFrameworkCore;
 using Npgsql;
 
 namespace KilnShare.Api.Tests.Access;
@@ -42,6 +47,32 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
 
         Assert.True(visible > 20, "The check saw nothing at all, so it proves nothing.");
         output.WriteLine($"{tables.Count} tables, {visible} rows of its own seen");
+    }
+
+    /// <summary>Asked as a superuser, for whom there is no row-level security: what is left is the filter of every question.</summary>
+    [Fact]
+    public async Task With_the_walls_of_the_database_down_every_question_still_goes_to_one_studio()
+    {
+        var (own, _) = (await World.Make(service), await World.Make(service));
+        await using var source = KilnShareDb.Connect(service.Links.Admin + ";Pooling=false");
+        var options = new DbContextOptionsBuilder<KilnShareDb>();
+        KilnShareDb.Configure(options, source);
+        await using var db = new KilnShareDb(options.Options);
+        var (studio, seen, hidden) = (new Id<Studio>(own.Studio.Id), 0, 0);
+        var studiosOf = typeof(WallTests).GetMethod(nameof(StudiosOf), BindingFlags.NonPublic | BindingFlags.Static)!;
+        foreach (var type in db.Model.GetEntityTypes().Where(t => t.FindProperty("StudioId") is not null))
+        {
+            async Task<List<Id<Studio>>> Ask(bool filtered) => await (Task<List<Id<Studio>>>)studiosOf.MakeGenericMethod(type.ClrType).Invoke(null, [db, filtered])!;
+            db.Studio = studio;
+            var rows = await Ask(true);
+            Assert.True(rows.TrueForAll(r => r == studio), $"{type.ClrType.Name} shows another studio's rows.");
+            seen += rows.Count;
+            hidden += (await Ask(false)).Count(r => r != studio);
+            db.Studio = null;
+            Assert.True((await Ask(true)).Count == 0, $"{type.ClrType.Name} shows rows where no studio is known.");
+        }
+
+        Assert.True(seen > 20 && hidden > 20, $"{seen} tables with rows of its own and {hidden} of others: that proves nothing.");
     }
 
     [Fact]
@@ -108,6 +139,13 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
           and not (relkind = 'v' and coalesce(reloptions, '{}') && array['security_invoker=true', 'security_invoker=on'])
         union all select proname from pg_proc where pronamespace = 'public'::regnamespace and prosecdef
         """));
+
+    private static Task<List<Id<Studio>>> StudiosOf<T>(KilnShareDb db, bool filtered)
+        where T : class
+    {
+        var rows = filtered ? db.Set<T>() : db.Set<T>().IgnoreQueryFilters();
+        return rows.Select(row => EF.Property<Id<Studio>>(row, "StudioId")).Distinct().ToListAsync(TestContext.Current.CancellationToken);
+    }
 
     private static async Task<long> Count(NpgsqlConnection connection, string table, bool quoted = true)
     {
