@@ -86,7 +86,7 @@ bird() { # bird MARK COATS
   piece "$mira_token" "{\"name\":\"cast bird\",\"mark\":\"$1\",\"footprint\":{\"kind\":\"rectangle\",\"widthMm\":140,\"depthMm\":90},\"heightMm\":175,\"massG\":720,\"clayId\":\"$stoneware\",\"layers\":[{\"glazeId\":\"$river\",\"coats\":$2,\"where\":\"outside\"}],\"stage\":\"bisque\",\"bisquedAt\":\"04\",\"bareFootMm\":6}"
 }
 bird1=$(bird M1 1) bird2=$(bird M2 2) bird3=$(bird M3 3)
-mugs=$(piece "$rosa_token" "{\"name\":\"mug\",\"mark\":\"R\",\"quantity\":8,\"footprint\":{\"kind\":\"circle\",\"diameterMm\":92},\"heightMm\":110,\"massG\":390,\"clayId\":\"$stoneware\",\"layers\":[{\"glazeId\":\"$white\",\"coats\":2}],\"stage\":\"bisque\",\"bisquedAt\":\"04\",\"forFood\":true,\"bareFootMm\":6}")
+mugs=$(piece "$rosa_token" "{\"name\":\"mug\",\"mark\":\"R\",\"quantity\":8,\"footprint\":{\"kind\":\"circle\",\"diameterMm\":92},\"heightMm\":110,\"massG\":390,\"clayId\":\"$stoneware\",\"layers\":[{\"glazeId\":\"$white\",\"coats\":2}],\"stage\":\"bisque\",\"bisquedAt\":\"04\",\"forFood\":true,\"bareFootMm\":1}")
 vases=$(piece "$jonas_token" "{\"name\":\"vase\",\"mark\":\"J\",\"quantity\":3,\"footprint\":{\"kind\":\"circle\",\"diameterMm\":150},\"heightMm\":240,\"massG\":1650,\"clayId\":\"$stoneware\",\"layers\":[{\"glazeId\":\"$white\",\"coats\":2}],\"stage\":\"bisque\",\"bisquedAt\":\"04\",\"bareFootMm\":6}")
 dish=$(piece "$jonas_token" "{\"name\":\"red dish\",\"mark\":\"JD\",\"footprint\":{\"kind\":\"circle\",\"diameterMm\":210},\"heightMm\":45,\"massG\":900,\"clayId\":\"$earthenware\",\"layers\":[{\"glazeId\":\"$sun\",\"coats\":2}],\"stage\":\"bisque\",\"bisquedAt\":\"04\"}")
 echo "Mira: three cast birds with 1, 2 and 3 coats of river blue, marked M1, M2, M3. Rosa: eight mugs. Jonas: three vases and a red dish."
