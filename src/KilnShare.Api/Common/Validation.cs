@@ -24,9 +24,10 @@ public static class Validation
         var validatorType = typeof(IValidator<>).MakeGenericType(parameters[index].ParameterType);
         return async invocation =>
         {
+            if (invocation.Arguments[index] is not { } body) return await next(invocation); // a body that may be left out, and was
             var validator = (IValidator)invocation.HttpContext.RequestServices.GetRequiredService(validatorType);
             var result = await validator.ValidateAsync(
-                new ValidationContext<object>(invocation.Arguments[index]!), invocation.HttpContext.RequestAborted);
+                new ValidationContext<object>(body), invocation.HttpContext.RequestAborted);
             return result.IsValid ? await next(invocation) : Problems.Of(result);
         };
     }

@@ -69,9 +69,12 @@ public static class BillEndpoints
             Lines = [.. costs.Cost.Charged.Shares.Where(s => view.Shows(s.Id)).Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes, view))],
             TotalMinor = view.ShowsTotals ? costs.Cost.Charged.TotalMinor : null,
             Reasons = costs.ReasonsFor(view),
-            Notes = view.ShowsTotals ? [.. costs.Cost.Metered.Notes.Select(n => n.Message)] : [],
+            Notes = view.ShowsTotals ? [.. costs.Cost.Metered.Notes.Select(n => n.Message), .. costs.Doubts.Select(d => d.Message), .. OverruledWords(costs.Basis)] : [],
         };
     }
+
+    private static IEnumerable<string> OverruledWords(FiringCostBasis basis) =>
+        basis.Overruled is { } word ? [$"Its energy was settled although the service doubted it ({string.Join(", ", word.Codes)}); an owner said: {word.Reason}."] : [];
 
     /// <summary>Each member's newest quote that still holds: of bookings that were not withdrawn.</summary>
     private static async Task<List<BookingQuote>> QuotesOf(KilnShareDb db, Firing firing, CancellationToken cancellation)

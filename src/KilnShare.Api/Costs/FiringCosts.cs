@@ -17,7 +17,9 @@ namespace KilnShare.Api.Costs;
 /// <param name="Cost">How it divides.</param>
 /// <param name="Energy">The bill of the energy by the kiln's tariff; null where the studio's flat price holds, or once settled.</param>
 /// <param name="Settled">Its latest settlement; null while it is not settled.</param>
-internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, FiringCost Cost, TariffCost? Energy, FiringSettlement? Settled)
+/// <param name="Doubts">What speaks against its energy as it was written down; empty once settled.</param>
+internal sealed record FiringCosts(
+    FiringCostBasis Basis, Currency Currency, FiringCost Cost, TariffCost? Energy, FiringSettlement? Settled, IReadOnlyList<EnergyDoubt> Doubts)
 {
     /// <summary>The metered split with energy by kWh, where that is offered beside the studio's rule.</summary>
     public CostSplitAnswer? ByKwh() => Basis.LearntFirings is { } firings && KwhOffer.Holds(firings) && Basis.Rules.EnergyBasis != CostBasis.Kwh
@@ -44,7 +46,7 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
         if (await Latest(db, firing, cancellation) is { } settled)
         {
             var kept = Currency.Parse(settled.Currency)!.Value;
-            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, null, settled));
+            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, null, settled, []));
         }
 
         if (!(await FiringTakes.Read(db, firing, cancellation)).TryGet(out var take, out var refusal)) return refusal;
@@ -57,7 +59,8 @@ internal sealed record FiringCosts(FiringCostBasis Basis, Currency Currency, Fir
         var billed = await TariffEndpoints.CostOf(db, firing, take, cancellation);
         if (billed?.Refusal is { } unbilled) return unbilled;
         if (billed is not null) basis = basis with { Billed = new BilledEnergy(take.Kwh, billed.Value.TotalMinor) };
-        return FiringCost.Of(basis, currency, take.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null));
+        var doubts = await EnergyClaims.Doubts(db, firing, take, basis, cancellation);
+        return FiringCost.Of(basis, currency, take.Kwh).Then<FiringCosts>(cost => new FiringCosts(basis, currency, cost, billed?.Value, null, doubts));
     }
 
     /// <summary>The latest settlement of a firing; null where there is none.</summary>

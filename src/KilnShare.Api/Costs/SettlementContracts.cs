@@ -2,6 +2,7 @@ using FluentValidation;
 using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Energy;
 using KilnShare.Core.Studios;
 using NodaTime;
 
@@ -42,6 +43,9 @@ public sealed record FiringCostAnswer
     /// <summary>The same cost with energy divided by kWh, offered once the kiln is learnt; null before, where that is the rule already, or where ware was not weighed.</summary>
     public required CostSplitAnswerContract? ByKwh { get; init; }
 
+    /// <summary>What speaks against its energy as it was written down: with any of these only an owner settles it. Empty once settled.</summary>
+    public required IReadOnlyList<EnergyDoubtContract> Doubts { get; init; }
+
     /// <summary>The studio's cost rules that hold here, in sentences.</summary>
     public required IReadOnlyList<string> Rules { get; init; }
 
@@ -62,9 +66,53 @@ public sealed record FiringCostAnswer
             DifferenceMinor = byList && view.ShowsTotals
                 ? costs.Cost.Charged.Shares.SelectMany(x => x.Parts).Where(p => p.Name == PriceList.DifferencePart).Sum(p => p.AmountMinor) : null,
             ByKwh = costs.ByKwh() is { } offered ? CostSplitAnswerContract.Of(offered, view) : null,
+            Doubts = view.ShowsTotals ? [.. costs.Doubts.Select(EnergyDoubtContract.Of)] : [],
             Rules = CostSentences.Of(costs.Basis.Rules, costs.Currency, names),
         };
     }
+}
+
+/// <summary>What speaks against a firing's energy as it was written down.</summary>
+public sealed record EnergyDoubtContract
+{
+    /// <summary>Stable code; the one that an owner names under overrule.</summary>
+    /// <example>energy.above-rated-power</example>
+    public required string Code { get; init; }
+
+    /// <summary>What is wrong with which reading, and what to do.</summary>
+    public required string Message { get; init; }
+
+    /// <summary>The contract of a doubt.</summary>
+    internal static EnergyDoubtContract Of(EnergyDoubt doubt) => new() { Code = doubt.Code, Message = doubt.Message };
+}
+
+/// <summary>That an owner settles energy that cannot be all the same; left out otherwise.</summary>
+public sealed record SettlementBody
+{
+    /// <summary>The codes of what speaks against it, each.</summary>
+    /// <example>["energy.above-rated-power"]</example>
+    public required IReadOnlyList<string> Overrule { get; init; }
+
+    /// <summary>Why the energy is right; it is kept with the settlement.</summary>
+    /// <example>the plate is of the elements before, these have 13 kW</example>
+    public required string Reason { get; init; }
+}
+
+/// <summary>That energy was settled although something spoke against it.</summary>
+public sealed record OverruledContract
+{
+    /// <summary>The codes of what spoke against it.</summary>
+    public required IReadOnlyList<string> Codes { get; init; }
+
+    /// <summary>Why it is right.</summary>
+    public required string Reason { get; init; }
+
+    /// <summary>The owner who said so.</summary>
+    public required Guid MemberId { get; init; }
+
+    /// <summary>The contract of what was overruled.</summary>
+    internal static OverruledContract? Of(OverruledDoubts? kept) =>
+        kept is null ? null : new() { Codes = kept.Codes, Reason = kept.Reason, MemberId = Guid.Parse(kept.Member) };
 }
 
 /// <summary>A settlement.</summary>
@@ -94,6 +142,9 @@ public sealed record SettlementAnswer
     /// <summary>Why it was corrected; null for the first.</summary>
     public required string? Reason { get; init; }
 
+    /// <summary>Where its energy was settled by an owner although something spoke against it; null otherwise.</summary>
+    public required OverruledContract? Overruled { get; init; }
+
     /// <summary>When.</summary>
     public required Instant SettledAt { get; init; }
 
@@ -108,6 +159,7 @@ public sealed record SettlementAnswer
         Currency = settlement.Currency,
         Split = CostSplitAnswerContract.Of(settlement.Split, view),
         Reason = settlement.Reason,
+        Overruled = OverruledContract.Of(settlement.Basis.Overruled),
         SettledAt = settlement.SettledAt,
     };
 }
@@ -126,6 +178,23 @@ public sealed record CorrectionBody
     /// <summary>Why, in words.</summary>
     /// <example>two digits were swapped</example>
     public required string Reason { get; init; }
+
+    /// <summary>Where more energy is right than the kiln's power gives: the code of what speaks against it. Owners only.</summary>
+    public IReadOnlyList<string> Overrule { get; init; } = [];
+}
+
+internal sealed class SettlementBodyValidator : AbstractValidator<SettlementBody>
+{
+    internal const int MostOverruled = 10;
+    internal const int LongestCode = 60;
+
+    public SettlementBodyValidator()
+    {
+        RuleFor(s => s.Overrule).NotEmpty().WithMessage("Takes the code of what speaks against it; without any leave the body out.");
+        RuleFor(s => s.Overrule).AtMost(MostOverruled);
+        RuleForEach(s => s.Overrule).Line(LongestCode);
+        RuleFor(s => s.Reason).Line(StudioLimits.MaxNote);
+    }
 }
 
 internal sealed class CorrectionValidator : AbstractValidator<CorrectionBody>
@@ -139,5 +208,7 @@ internal sealed class CorrectionValidator : AbstractValidator<CorrectionBody>
         RuleFor(c => c.EnergyKwh).Must((c, kwh) => kwh is null != c.EndRegisterKwh is null).WithErrorCode("costs.one-of-two")
             .WithMessage("Say either endRegisterKwh or energyKwh.");
         RuleFor(c => c.Reason).Line(StudioLimits.MaxNote);
+        RuleFor(c => c.Overrule).AtMost(SettlementBodyValidator.MostOverruled);
+        RuleForEach(c => c.Overrule).Line(SettlementBodyValidator.LongestCode);
     }
 }

@@ -17,9 +17,9 @@ namespace KilnShare.Api.Costs;
 internal static class SettlementCorrection
 {
     /// <summary>The energy as it should have been: as said, or by the readings with the last one put right.</summary>
-    public static async Task<Result<MeteredEnergy>> EnergyOf(KilnShareDb db, Firing firing, CorrectionBody body, CancellationToken cancellation)
+    public static async Task<Result<CorrectedTake>> EnergyOf(KilnShareDb db, Firing firing, CorrectionBody body, CancellationToken cancellation)
     {
-        if (body.EnergyKwh is { } kwh) return new MeteredEnergy(kwh, false);
+        if (body.EnergyKwh is { } kwh) return new CorrectedTake(await Said(db, firing, kwh, cancellation), false);
         var readings = await db.ReadingsOf(firing, cancellation);
         if (readings.Count == 0)
             return Refusal.Rule("energy.not-metered", "No register was read for this firing. Give energyKwh instead.", "/endRegisterKwh");
@@ -33,8 +33,17 @@ internal static class SettlementCorrection
             IsShared = last.IsShared,
             KwhPerUnit = last.KwhPerUnit,
         };
-        var metered = (await FiringTakes.Of(db, firing, readings, cancellation)).Then<MeteredEnergy>(take => new MeteredEnergy(take.Kwh, take.Interpolated));
+        var metered = (await FiringTakes.Of(db, firing, readings, cancellation)).Then<CorrectedTake>(take => new CorrectedTake(take, true));
         return metered.Refusal is { } wrong ? wrong with { Pointer = "/endRegisterKwh" } : metered;
+    }
+
+    /// <summary>Energy that is said outright, over the time that was read, or else was planned.</summary>
+    private static async Task<FiringTake> Said(KilnShareDb db, Firing firing, decimal kwh, CancellationToken cancellation)
+    {
+        var read = (await FiringTakes.Read(db, firing, cancellation)).TryGet(out var take, out _) ? take : null;
+        var hours = read is null ? (double)firing.FiringHours : (read.To - read.From).TotalHours;
+        var power = new PowerCurve([0, hours * 3600], [0, (double)kwh / hours]);
+        return new FiringTake(read?.From ?? firing.LitAt ?? firing.StartsAt, power, kwh, true, read?.Basis ?? TakeBasis.Duty);
     }
 
     /// <summary>Keeps others from correcting this settled firing until the transaction ends; false when it is not settled.</summary>

@@ -33,19 +33,24 @@ public static class SettlementEndpoints
     }
 
     /// <summary>Settle a firing</summary>
-    /// <remarks>Writes every share into the books, in one transaction, once. Needs an Idempotency-Key.</remarks>
+    /// <remarks>
+    /// Writes every share into the books, in one transaction, once. Energy that cannot be (more than the kiln's power gives, less than its ware holds, gas at the
+    /// price of electricity, a wrong unit) is refused with the reason; an owner settles it all the same by naming the code under overrule. Without that the
+    /// body is left out. Needs an Idempotency-Key.
+    /// </remarks>
     private static async Task<IResult> Settle(
-        Guid firingId, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        Guid firingId, SettlementBody? body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, "settle").TryGet(out var key, out var refusal)) return Problems.Of(refusal);
+        if (!(body is null ? Idempotency.Read(context, "settle") : Idempotency.Read(context, body)).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
         if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (FiringStates.Check(firing.State, FiringState.Settled) is { } early)
             return Problems.Of(firing.State == FiringState.Settled ? Settled() : early);
         if (!(await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out refusal)) return Problems.Of(refusal);
+        if (EnergyClaims.Check(costs.Doubts, body?.Overrule ?? [], caller) is { } doubtful) return Problems.Of(doubtful);
         var settlement = new FiringSettlement(caller.StudioId, firing.Id, 1, costs.Cost.EnergyKwh, costs.Cost.Charged, costs.Currency.Code, clock.GetCurrentInstant())
         {
-            Basis = costs.Basis,
+            Basis = costs.Basis with { Overruled = EnergyClaims.Kept(costs.Doubts, body?.Reason, caller) },
             MemberId = caller.MemberId,
         };
         var answer = SettlementAnswer.Of(settlement, AmountsView.Everything);
@@ -72,7 +77,10 @@ public static class SettlementEndpoints
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (!await SettlementCorrection.Hold(db, firing, cancellation) || await FiringCosts.Latest(db, firing, cancellation) is not { } old)
             return Problems.Of(Refusal.Conflict("costs.not-settled", "This firing is not settled yet: put its meter readings right and settle it."));
-        if (!SettlementCorrection.Of(old, old.Basis, energy.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
+        var doubts = await EnergyClaims.DoubtsOfCorrection(db, firing, energy, old.Basis, cancellation);
+        if (EnergyClaims.Check(doubts, body.Overrule, caller) is { } doubtful) return Problems.Of(doubtful);
+        var basis = old.Basis with { Overruled = EnergyClaims.Kept(doubts, body.Reason, caller) };
+        if (!SettlementCorrection.Of(old, basis, energy.Take.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
         var answer = SettlementAnswer.Of(correction, AmountsView.Everything);
         if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(correction);

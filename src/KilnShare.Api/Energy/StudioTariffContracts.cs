@@ -11,6 +11,13 @@ public record TariffBody : TariffContract
     /// <summary>What the studio calls it.</summary>
     /// <example>night and day</example>
     public required string Name { get; init; }
+
+    /// <summary>What it is the price of. A kiln that burns gas names a tariff for gas.</summary>
+    /// <example>electricity</example>
+    public Fuel Fuel { get; init; }
+
+    /// <summary>In Core's terms; validated before.</summary>
+    public TariffTerms ToTerms() => ToCore() with { Fuel = Fuel };
 }
 
 /// <summary>A tariff of the studio.</summary>
@@ -34,6 +41,7 @@ public sealed record TariffAnswer : TariffBody
     {
         Id = tariff.Id.Value,
         Name = tariff.Name,
+        Fuel = tariff.Terms.Fuel,
         Zone = zone,
         Currency = tariff.Terms.Currency,
         Periods = [.. tariff.Terms.Periods.Select(PeriodOf)],

@@ -32,7 +32,7 @@ public static class TariffEndpoints
         if (body.Currency != studio.Currency)
             return Problems.Of(Refusal.Rule("energy.other-currency", $"The studio keeps its books in {studio.Currency}. Write the tariff in that currency.", "/currency"));
         if (body.ToCore().In(DateTimeZoneProviders.Tzdb[studio.TimeZone]).Refusal is { } refusal) return Problems.Of(refusal);
-        var tariff = new StudioTariff(caller.StudioId, NewId.Of<StudioTariff>(clock), body.Name, body.ToCore(), clock.GetCurrentInstant());
+        var tariff = new StudioTariff(caller.StudioId, NewId.Of<StudioTariff>(clock), body.Name, body.ToTerms(), clock.GetCurrentInstant());
         db.Add(tariff);
         Trail.Note(db, caller.StudioId, caller.MemberId, "tariffs.create", tariff.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);

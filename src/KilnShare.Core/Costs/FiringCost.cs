@@ -24,7 +24,16 @@ public sealed record FiringCostBasis(
 
     /// <summary>How many metered firings the kiln has been learnt from; null where that was not asked.</summary>
     public int? LearntFirings { get; init; }
+
+    /// <summary>That its energy was settled although it cannot be by what is known of the kiln; null where nothing spoke against it.</summary>
+    public OverruledDoubts? Overruled { get; init; }
 }
+
+/// <summary>An owner's word that a firing's energy is right all the same.</summary>
+/// <param name="Codes">What spoke against it.</param>
+/// <param name="Reason">Why it is right.</param>
+/// <param name="Member">Who said so.</param>
+public sealed record OverruledDoubts(IReadOnlyList<string> Codes, string Reason, string Member);
 
 /// <summary>Energy with its bill.</summary>
 /// <param name="Kwh">The energy.</param>

@@ -3,6 +3,16 @@ using NodaTime;
 
 namespace KilnShare.Core.Energy;
 
+/// <summary>What a kiln burns.</summary>
+public enum Fuel
+{
+    /// <summary>Electricity.</summary>
+    Electricity,
+
+    /// <summary>Gas.</summary>
+    Gas,
+}
+
 /// <summary>A period of a tariff as it is written; see <see cref="ClockSpan.Parse"/>.</summary>
 /// <param name="Name">What it is called on the bill.</param>
 /// <param name="Months">E.g. <c>1-12</c>.</param>
@@ -22,6 +32,9 @@ public sealed record TariffPeriodTerms(string Name, string Months, string Days, 
 public sealed record TariffTerms(
     string Currency, IReadOnlyList<TariffPeriodTerms> Periods, decimal PerFiring, decimal DemandPerKw, int DemandMinutes, IReadOnlyList<Tax> Taxes)
 {
+    /// <summary>What it is the price of.</summary>
+    public Fuel Fuel { get; init; }
+
     /// <summary>The tariff by the clock of a zone, or what is wrong with it; pointers are into the terms.</summary>
     public Result<Tariff> In(DateTimeZone zone)
     {
