@@ -5,6 +5,7 @@ using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using NodaTime;

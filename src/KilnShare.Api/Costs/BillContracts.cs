@@ -1,4 +1,5 @@
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using KilnShare.Core.Firings;
 using NodaTime;
 

@@ -4,6 +4,7 @@ using KilnShare.Api.Papers;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Storage;
@@ -65,13 +66,16 @@ public static class BillEndpoints
             Withheld = view.Withheld,
             EnergyKwh = view.ShowsTotals ? costs.Cost.EnergyKwh : null,
             PerKwh = view.ShowsTotals && costs.Basis.Billed is null ? Prices.Write(costs.Basis.PerKwh) : null,
-            Costs = !view.ShowsParts(costs.Cost.Metered) ? [] : [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) })],
+            Costs = !view.ShowsParts(costs.Cost.Metered) ? [] : [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) }), .. TaxOf(costs.Cost.Charged)],
             Lines = [.. costs.Cost.Charged.Shares.Where(s => view.Shows(s.Id)).Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes, view))],
             TotalMinor = view.ShowsTotals ? costs.Cost.Charged.TotalMinor : null,
             Reasons = costs.ReasonsFor(view),
             Notes = view.ShowsTotals ? [.. costs.Cost.Metered.Notes.Select(n => n.Message), .. costs.Doubts.Select(d => d.Message), .. OverruledWords(costs.Basis)] : [],
         };
     }
+
+    private static IEnumerable<SharePartContract> TaxOf(CostSplitAnswer charged) =>
+        Vat.In(charged.Shares) is var tax and not 0 ? [new SharePartContract { Name = Vat.Part, AmountMinor = tax }] : [];
 
     private static IEnumerable<string> OverruledWords(FiringCostBasis basis) =>
         basis.Overruled is { } word ? [$"Its energy was settled although the service doubted it ({string.Join(", ", word.Codes)}); an owner said: {word.Reason}."] : [];

@@ -38,6 +38,7 @@ internal static class BillPapers
             .Text($"{bill.Studio}: {bill.Firing}. Amounts in {bill.Currency}.")
             .Text(Standing(bill));
         if (bill.Withheld is { } withheld) paper.Text(withheld);
+        if (bill.Lines.Any(l => l.Parts.Any(p => p.Name == Vat.Part))) paper.Text(Vat.NoInvoice);
         if (bill.TotalMinor is { } total)
         {
             paper.Heading("What it cost").Table(
@@ -79,6 +80,7 @@ internal static class BillPapers
     {
         CostRules.EnergyPart when bill.PerKwh is null => string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh by the kiln's tariff"),
         CostRules.EnergyPart => string.Create(CultureInfo.InvariantCulture, $"{bill.EnergyKwh:0.###} kWh at {bill.PerKwh} {bill.Currency}"),
+        Vat.Part => "on the members' shares, rounded once a bill",
         CostRules.WearPart => "put by for elements and other parts that wear out",
         _ => "by the studio's list, as written down for this firing",
     };

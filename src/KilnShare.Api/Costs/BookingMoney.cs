@@ -2,6 +2,7 @@ using KilnShare.Api.Access;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;

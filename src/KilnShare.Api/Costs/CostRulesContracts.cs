@@ -35,7 +35,7 @@ public sealed record DiscountContract
     /// <summary>The member.</summary>
     public required Guid MemberId { get; init; }
 
-    /// <summary>Of the member's whole share; the studio bears it.</summary>
+    /// <summary>Of the member's share, without what the member used up alone; the studio bears it.</summary>
     /// <example>20</example>
     public required int Percent { get; init; }
 }
@@ -106,7 +106,7 @@ public record CostRulesBody
     /// <example>equal</example>
     public CostBasis WearBasis { get; init; } = CostBasis.Equal;
 
-    /// <summary>The least a member pays for a firing, minor units; where the firing cost less than that for all, its cost is shared out.</summary>
+    /// <summary>The least a member pays for a firing, before what that member alone is credited, minor units; where the firing cost less than that for all, its cost is shared out.</summary>
     /// <example>200</example>
     public long MinimumMinor { get; init; }
 
@@ -123,6 +123,17 @@ public record CostRulesBody
     /// <summary>Who pays less.</summary>
     public IReadOnlyList<DiscountContract> Discounts { get; init; } = [];
 
+    /// <summary>True where a discount may take a share below the least charge.</summary>
+    public bool DiscountsBelowLeast { get; init; }
+
+    /// <summary>Test ware pays so many percent of its share, by room; the studio bears the rest. 100: like any other ware.</summary>
+    /// <example>50</example>
+    public int TestWarePercent { get; init; } = CostRules.MostPercent;
+
+    /// <summary>Value added tax on what members are charged for firings, percent as a decimal string, three places at most; 0: none. It is rounded once a bill and stands in an account of its own; no paper is a tax invoice.</summary>
+    /// <example>0</example>
+    public string VatPercent { get; init; } = "0";
+
     /// <summary>What members bear of a firing that failed.</summary>
     public FailedContract Failed { get; init; } = new();
 
@@ -138,6 +149,9 @@ public record CostRulesBody
         Surcharges = [.. Surcharges.Select(s => new Surcharge(s.Name, s.EachMinor))],
         WearRates = [.. WearRates.Select(r => new WearRate(r.Kind, r.Percent))],
         Discounts = [.. Discounts.Select(d => new MemberDiscount(d.MemberId.ToString(), d.Percent))],
+        DiscountsBelowLeast = DiscountsBelowLeast,
+        TestWarePercent = TestWarePercent,
+        VatPercent = Prices.TryRead(VatPercent, out var vat) ? vat : 0,
         Failed = new ChargePolicy(Failed.ShortPercent, Failed.OverPercent, Failed.AbortedPercent) { CancelledPercent = Failed.CancelledPercent },
         Withdrawal = new WithdrawalPolicy([.. Withdrawal.Select(w => new WithdrawalStep(w.HoursBefore, w.Percent, w.FlatMinor))]),
         Prices = PriceList is null ? null : new ListPrices(PriceList.Prices.ToDictionary(p => p.Kind, p => Prices.TryRead(p.PerLitre, out var price) ? price : 0), PriceList.LeastMinor),
@@ -163,6 +177,9 @@ public sealed record CostRulesAnswer : CostRulesBody
         Surcharges = [.. rules.Surcharges.Select(s => new SurchargeContract { Name = s.Name, EachMinor = s.EachMinor })],
         WearRates = [.. rules.WearRates.Select(r => new WearRateContract { Kind = r.Kind, Percent = r.Percent })],
         Discounts = [.. rules.Discounts.Select(d => new DiscountContract { MemberId = Guid.Parse(d.Member), Percent = d.Percent })],
+        DiscountsBelowLeast = rules.DiscountsBelowLeast,
+        TestWarePercent = rules.TestWarePercent,
+        VatPercent = Prices.Write(rules.VatPercent),
         Failed = new FailedContract
         {
             ShortPercent = rules.Failed.ShortPercent,

@@ -4,6 +4,7 @@ using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
+using KilnShare.Storage.Costs;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -37,6 +38,7 @@ public static class CostRulesEndpoints
         if (stored is null) db.Add(stored = new StudioCostRules(caller.StudioId, body.ToCore()));
         else stored.Version++;
         stored.Rules = body.ToCore();
+        if (stored.Rules.VatPercent > 0) await db.OpenAccount(caller.StudioId, Account.Vat, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "cost-rules.write", caller.StudioId.Value, clock);
         try
         {

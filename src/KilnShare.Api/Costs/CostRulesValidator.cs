@@ -32,6 +32,9 @@ internal sealed class CostRulesValidator : AbstractValidator<CostRulesBody>
         RuleFor(r => r.Discounts).AtMost(MostDiscounts);
         RuleFor(r => r.Discounts).Must(d => d.Select(x => x.MemberId).Distinct().Count() == d.Count).WithErrorCode("costs.named-twice").WithMessage("A member is named twice. Name each once.");
         RuleForEach(r => r.Discounts).ChildRules(d => d.RuleFor(x => x.Percent).InclusiveBetween(1, CostRules.MostPercent).WithMessage("Takes a percent from 1 to 100."));
+        RuleFor(r => r.TestWarePercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");
+        RuleFor(r => r.VatPercent).Must(t => Prices.TryRead(t, out var vat) && vat <= Vat.MostPercent && decimal.Round(vat, 3) == vat).WithErrorCode("costs.not-a-rate")
+            .WithMessage("Takes a percent as text from 0 to 100, three decimals at most, such as \"19\" or \"5.5\".");
         RuleFor(r => r.Failed).ChildRules(f =>
         {
             f.RuleFor(x => x.ShortPercent).Must(IsPercent).WithMessage("Takes a percent from 0 to 100.");

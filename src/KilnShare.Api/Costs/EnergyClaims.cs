@@ -1,5 +1,4 @@
 using KilnShare.Api.Access;
-using KilnShare.Api.Energy;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
@@ -27,6 +26,7 @@ internal static class EnergyClaims
         var meters = await MetersOf(db, firing, cancellation);
         return EnergyDoubts.Of(new EnergyClaim(EntryWords.OfFiring(firing, kiln.Making.Name, zone), take)
         {
+            Zone = zone,
             RatedKw = kiln.Making.RatedKw,
             WareKwh = firing.Outcome is FiringOutcome.Sound or FiringOutcome.Over && basis.Uses.All(u => u.OwnHeatKwh is not null) ? basis.Uses.Sum(u => u.OwnHeatKwh) : null,
             Meters = meters,
@@ -50,9 +50,9 @@ internal static class EnergyClaims
         var left = doubts.Where(d => !overruled.Contains(d.Code, StringComparer.Ordinal)).ToList();
         if (left.Count > 0)
         {
-            return Refusal.Rule(
-                left[0].Code, $"{left[0].Message} If it is right all the same, an owner settles it with that code under overrule, and a reason.", "/overrule")
-                with { Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["doubts"] = left.ConvertAll(d => d.Code) } };
+            var message = $"{left[0].Message} If it is right all the same, an owner settles it with that code under overrule, and a reason.";
+            var values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["doubts"] = left.ConvertAll(d => d.Code) };
+            return Refusal.Rule(left[0].Code, message, "/overrule") with { Values = values };
         }
 
         return doubts.Count == 0 || caller.Role == Role.Owner ? null : new Refusal(

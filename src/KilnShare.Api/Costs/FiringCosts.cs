@@ -46,7 +46,7 @@ internal sealed record FiringCosts(
         if (await Latest(db, firing, cancellation) is { } settled)
         {
             var kept = Currency.Parse(settled.Currency)!.Value;
-            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost, null, settled, []));
+            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost with { Charged = settled.Split with { Notes = cost.Charged.Notes } }, null, settled, []));
         }
 
         if (!(await FiringTakes.Read(db, firing, cancellation)).TryGet(out var take, out var refusal)) return refusal;

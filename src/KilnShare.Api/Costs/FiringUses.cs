@@ -44,7 +44,10 @@ internal static class FiringUses
             VolumeCm3(mine.Select(c => c.Frozen), spacing),
             weighed ? mine.Sum(c => c.Frozen.MassG) : null,
             weighed ? OwnHeatKwh(mine, aim) : null,
-            levels is { } count ? [.. Enumerable.Range(0, count).Select(level => TallestMm(mine.Where(c => c.Shelf == level)))] : null);
+            levels is { } count ? [.. Enumerable.Range(0, count).Select(level => TallestMm(mine.Where(c => c.Shelf == level)))] : null)
+        {
+            TestVolumeCm3 = mine.Any(c => c.Frozen.TestWare) ? VolumeCm3(mine.Where(c => c.Frozen.TestWare).Select(c => c.Frozen), spacing) : null,
+        };
     }
 
     private static decimal TallestMm(IEnumerable<UsedCopy> onLevel) =>

@@ -2,6 +2,7 @@ using FluentValidation;
 using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using NodaTime;
 
 namespace KilnShare.Api.Costs;
@@ -32,13 +33,13 @@ public sealed record QuotedLoadContract
 /// <summary>An amount as assumed, between its ends, minor units.</summary>
 public sealed record MinorRangeContract
 {
-    /// <summary>If the kiln takes the least energy that is likely.</summary>
+    /// <summary>If the kiln becomes full and takes the least energy that is likely.</summary>
     public required long LowMinor { get; init; }
 
-    /// <summary>As assumed.</summary>
+    /// <summary>As full as it usually becomes, with the energy assumed.</summary>
     public required long LikelyMinor { get; init; }
 
-    /// <summary>If it takes the most.</summary>
+    /// <summary>If nobody joins, and it takes the most.</summary>
     public required long HighMinor { get; init; }
 
     /// <summary>The contract of a range.</summary>
@@ -55,7 +56,40 @@ public sealed record WithdrawalFeeContract
     public required long FeeMinor { get; init; }
 }
 
-/// <summary>What a firing would cost a member, as things stand booked now. Nothing is kept; the share falls as others join.</summary>
+/// <summary>How full the firing may become, by this kiln's past.</summary>
+public sealed record QuotedFillContract
+{
+    /// <summary>On how many settled firings of the kind it rests; 0: likely is what is booked now.</summary>
+    public required int Firings { get; init; }
+
+    /// <summary>The same in words.</summary>
+    public required string Sentence { get; init; }
+
+    /// <summary>Room of all the ware as is likely, cm³; null for those to whom the studio does not show everybody's amounts.</summary>
+    public required decimal? LikelyCm3 { get; init; }
+
+    /// <summary>Room of all the ware in a full kiln, cm³; null likewise.</summary>
+    public required decimal? FullCm3 { get; init; }
+
+    /// <summary>Minor units, if nobody joins and the energy is as assumed.</summary>
+    public required long BookedMinor { get; init; }
+
+    /// <summary>Minor units, if the kiln becomes full and the energy is as assumed.</summary>
+    public required long FullMinor { get; init; }
+
+    /// <summary>The contract of an outlook.</summary>
+    internal static QuotedFillContract Of(FiringQuote quote, FillOutlook outlook, AmountsView view) => new()
+    {
+        Firings = outlook.Firings,
+        Sentence = outlook.Sentence,
+        LikelyCm3 = view.Shown == AmountsShown.Everything ? outlook.LikelyCm3 : null,
+        FullCm3 = view.Shown == AmountsShown.Everything ? outlook.FullCm3 : null,
+        BookedMinor = FiringQuote.ShareOf(quote.Booked.Charged, quote.Member),
+        FullMinor = FiringQuote.ShareOf(quote.Full.Charged, quote.Member),
+    };
+}
+
+/// <summary>What a firing would cost a member, between what is booked now and a full kiln. Nothing is kept; the share falls as others join.</summary>
 public sealed record QuoteAnswer
 {
     /// <summary>The member.</summary>
@@ -64,14 +98,17 @@ public sealed record QuoteAnswer
     /// <summary>ISO 4217 code.</summary>
     public required string Currency { get; init; }
 
-    /// <summary>Minor units, if the kiln takes the least energy that is likely.</summary>
+    /// <summary>Minor units, if the kiln becomes full and takes the least energy that is likely.</summary>
     public required long LowMinor { get; init; }
 
-    /// <summary>Minor units, as assumed.</summary>
+    /// <summary>Minor units, as full as this kiln usually becomes, with the energy assumed. Late withdrawals go by it.</summary>
     public required long LikelyMinor { get; init; }
 
-    /// <summary>Minor units, if it takes the most.</summary>
+    /// <summary>Minor units, if nobody joins and it takes the most.</summary>
     public required long HighMinor { get; init; }
+
+    /// <summary>How full the firing may become, by this kiln's past.</summary>
+    public required QuotedFillContract Fill { get; init; }
 
     /// <summary>The parts of the likely figure.</summary>
     public required IReadOnlyList<SharePartContract> Parts { get; init; }
@@ -115,7 +152,7 @@ public sealed record QuoteAnswer
     /// <summary>The answer for a quote.</summary>
     internal static QuoteAnswer Of(FiringQuote quote, QuoteGround ground, int pieces, decimal askedCm3, AmountsView view)
     {
-        var (basis, byList, asked) = (quote.Basis, FiringCost.IsByList(quote.Basis), quote.LikelyFor(askedCm3));
+        var (basis, byList, asked) = (quote.Basis with { Uses = quote.Booked.Request.Members }, FiringCost.IsByList(quote.Basis), quote.LikelyFor(askedCm3));
         var own = ShareContract.Of(quote.Likely.Charged.Shares.First(s => s.Id == quote.Member)).Parts;
         return new QuoteAnswer
         {
@@ -126,6 +163,7 @@ public sealed record QuoteAnswer
             LowMinor = quote.Charged.LowMinor,
             LikelyMinor = quote.Charged.LikelyMinor,
             HighMinor = quote.Charged.HighMinor,
+            Fill = QuotedFillContract.Of(quote, ground.Outlook(basis), view),
             Parts = own,
             Reasons = CostSentences.Reasons(basis, quote.Likely).Where(r => view.ShowsTotals || own.Any(p => p.Name == r.Key)).ToDictionary(StringComparer.Ordinal),
             Metered = byList ? MinorRangeContract.Of(quote.Metered) : null,

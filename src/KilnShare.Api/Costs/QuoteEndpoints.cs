@@ -20,7 +20,7 @@ public static class QuoteEndpoints
         .WithTags("Costs").WithName("quoteFiring").Answers<QuoteAnswer>().Refuses(422);
 
     /// <summary>Quote a member's share of a firing</summary>
-    /// <remarks>With what is booked now and this ware beside it, by the studio's cost rules. Keeps nothing and books nothing.</remarks>
+    /// <remarks>A range from a full kiln to what is booked now and this ware beside it, by the studio's cost rules; likely is as full as this kiln usually becomes. Keeps nothing and books nothing.</remarks>
     private static async Task<IResult> Quote(Guid firingId, QuoteBody body, Caller caller, KilnShareDb db, LearntKilns memory, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
@@ -28,7 +28,7 @@ public static class QuoteEndpoints
         var load = await LoadWith(db, firing, mine, cancellation);
         var ground = await QuoteGround.Read(db, memory, firing, cancellation);
         if (!ground.Quote(load, mine[0].Frozen.MemberId.ToString()).TryGet(out var quote, out refusal)) return Problems.Of(refusal);
-        var view = AmountsView.Of(ground.Costs.Studio.AmountsShownTo, caller.Role, caller.MemberId, quote.Likely.Charged, quote.Likely.Metered);
+        var view = AmountsView.Of(ground.Costs.Studio.AmountsShownTo, caller.Role, caller.MemberId, quote.Booked.Charged, quote.Booked.Metered);
         return TypedResults.Ok(QuoteAnswer.Of(quote, ground, load.Count, FiringUses.VolumeCm3(mine.Select(m => m.Frozen), ground.Costs.Kiln.Making.Spacing), view));
     }
 

@@ -3,6 +3,26 @@ using NodaTime;
 
 namespace KilnShare.Api.Costs;
 
+/// <summary>How a line that a firing was settled with came about.</summary>
+public sealed record StatementShareContract
+{
+    /// <summary>The member's copies in the load.</summary>
+    public required long? Pieces { get; init; }
+
+    /// <summary>Of all the ware's room, percent; null where that would tell another member's amount.</summary>
+    public required decimal? SharePercent { get; init; }
+
+    /// <summary>The energy this line is for, kWh; null where the line is not for energy.</summary>
+    public required decimal? EnergyKwh { get; init; }
+
+    /// <summary>What a kWh of the firing cost, major units; the mean of the bill where a tariff goes by the clock. Null where the line is not for energy.</summary>
+    public required string? PerKwh { get; init; }
+
+    /// <summary>The same in words.</summary>
+    /// <example>3 pieces, 42.1 % of the room, 26.7 kWh at 0.312 EUR</example>
+    public required string Words { get; init; }
+}
+
 /// <summary>One line of a statement.</summary>
 public sealed record StatementLineContract
 {
@@ -29,6 +49,9 @@ public sealed record StatementLineContract
 
     /// <summary>Words written down beside it; null where there are none.</summary>
     public required string? Note { get; init; }
+
+    /// <summary>Share, pieces, energy and price behind a line of a firing; null for other lines, and for what was taken back.</summary>
+    public required StatementShareContract? Share { get; init; }
 
     /// <summary>Minor units: above 0 a charge, below 0 a payment or credit.</summary>
     public required long AmountMinor { get; init; }

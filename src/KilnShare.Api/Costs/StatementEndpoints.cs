@@ -63,6 +63,7 @@ public static class StatementEndpoints
         if (entries.Count > MostLines)
             return Refusal.Rule("costs.period-too-long", $"The period has more than {MostLines} lines. Ask for a shorter one.", "/to");
         var words = await EntryWords.Read(db, zone, closing?.Names, entries, cancellation);
+        var shares = await StatementShares.Read(db, caller, studio, account, entries, cancellation);
         var statement = Statement.From(account, Currency.Parse(studio.Currency)!.Value, opening, entries);
         return new StatementAnswer
         {
@@ -75,12 +76,12 @@ public static class StatementEndpoints
             LastDay = LocalDatePattern.Iso.Format(days.End.PlusDays(-1)),
             ClosedAt = closing?.ClosedAt,
             OpeningMinor = (long)statement.OpeningMinor,
-            Entries = [.. statement.Lines.Select(l => LineOf(l, words, zone))],
+            Entries = [.. statement.Lines.Select(l => LineOf(l, words, shares, zone))],
             ClosingMinor = (long)statement.ClosingMinor,
         };
     }
 
-    private static StatementLineContract LineOf(StatementLine line, EntryWords words, DateTimeZone zone) => new()
+    private static StatementLineContract LineOf(StatementLine line, EntryWords words, StatementShares shares, DateTimeZone zone) => new()
     {
         At = line.Entry.At,
         Date = EntryWords.Day(line.Entry.At, zone),
@@ -89,6 +90,7 @@ public static class StatementEndpoints
         Part = line.Entry.Part,
         What = words.What(line.Entry),
         Note = words.Note(line.Entry),
+        Share = shares.Of(line.Entry),
         AmountMinor = line.AmountMinor,
         BalanceMinor = (long)line.BalanceMinor,
     };

@@ -8,6 +8,9 @@ public sealed record PeriodSumContract
     /// <summary>Members' parts of firings.</summary>
     public required long ChargedMinor { get; init; }
 
+    /// <summary>Value added tax on members' parts of firings; not among them.</summary>
+    public required long VatMinor { get; init; }
+
     /// <summary>What the studio itself bore: unused room, discounts, credits, damage less what was made good.</summary>
     public required long StudioMinor { get; init; }
 
@@ -24,6 +27,7 @@ public sealed record PeriodSumContract
     public static PeriodSumContract Of(PeriodSum sum) => new()
     {
         ChargedMinor = (long)sum.ChargedMinor,
+        VatMinor = (long)sum.VatMinor,
         StudioMinor = (long)sum.StudioMinor,
         AdjustedMinor = (long)sum.AdjustedMinor,
         ReceivedMinor = (long)sum.ReceivedMinor,

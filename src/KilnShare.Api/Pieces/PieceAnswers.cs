@@ -119,6 +119,7 @@ public sealed record PieceAnswer : PieceBody
         SingleFire = piece.Making.SingleFire,
         OutsideMaterial = piece.Making.OutsideMaterial,
         Tested = piece.Making.Tested,
+        TestWare = piece.Making.TestWare,
         Release = ReleaseContract.Of(piece.Making.Release),
         MayTurn = piece.Making.MayTurn,
         Copies = [.. copies.OrderBy(c => c.Copy).Select(c => CopyAnswer.Of(piece, c, around))],

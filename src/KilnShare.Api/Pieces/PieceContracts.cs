@@ -87,6 +87,9 @@ public record PieceMakingContract
     /// <summary>True when a test of these very materials has been fired here.</summary>
     public bool Tested { get; init; }
 
+    /// <summary>True for ware made to try something out: tiles, first coats of a glaze. A studio may charge it less.</summary>
+    public bool TestWare { get; init; }
+
     /// <summary>A laboratory's release figures for this ware; recorded and compared with limits, never a word of safety.</summary>
     public ReleaseContract? Release { get; init; }
 
@@ -107,6 +110,7 @@ public record PieceMakingContract
         SingleFire = SingleFire,
         OutsideMaterial = OutsideMaterial,
         Tested = Tested,
+        TestWare = TestWare,
         Release = Release?.ToCore(),
         MayTurn = MayTurn,
     };

@@ -21,6 +21,9 @@ public sealed record FrozenCopy(
     /// <summary>Where in the kiln it would rather stand in this firing; null where that does not matter.</summary>
     public Loading.Heat? Wish { get; init; }
 
+    /// <summary>True for ware made to try something out.</summary>
+    public bool TestWare { get; init; }
+
     /// <summary>The ware of a copy that is fired: reserved room never is.</summary>
     /// <exception cref="InvalidOperationException">It is reserved room.</exception>
     public Ware FiredWare() => Ware ?? throw new InvalidOperationException("Reserved room is not fired.");

@@ -14,6 +14,9 @@ public enum AccountKind
 
     /// <summary>Money received and paid out.</summary>
     Cash,
+
+    /// <summary>Value added tax that members were charged.</summary>
+    Vat,
 }
 
 /// <summary>One account of a studio's ledger: one a member, one of each other kind.</summary>
@@ -29,6 +32,9 @@ public sealed record Account(AccountKind Kind, string? Member = null)
 
     /// <summary>Money received and paid out.</summary>
     public static Account Cash { get; } = new(AccountKind.Cash);
+
+    /// <summary>Value added tax that members were charged; only where the studio charges any.</summary>
+    public static Account Vat { get; } = new(AccountKind.Vat);
 
     /// <summary>What that member owes.</summary>
     public static Account OfMember(string member) => new(AccountKind.Member, member);

@@ -37,6 +37,7 @@ public sealed record CostRules(CostBasis EnergyBasis, CostBasis WearBasis, long 
     public static readonly IReadOnlySet<string> OwnParts = new HashSet<string>(StringComparer.Ordinal)
     {
         EnergyPart, WearPart, CostLimits.MinimumPart, ChargePolicy.NotChargedPart, PriceList.ListPart, PriceList.DifferencePart, Core.Costs.Discounts.Part,
+        Core.Costs.Discounts.TestWarePart, Vat.Part,
     };
 
     /// <summary>The name of the energy's part.</summary>
@@ -56,6 +57,15 @@ public sealed record CostRules(CostBasis EnergyBasis, CostBasis WearBasis, long 
 
     /// <summary>Who pays less.</summary>
     public IReadOnlyList<MemberDiscount> Discounts { get; init; } = [];
+
+    /// <summary>True where discounts may take a share below the least charge.</summary>
+    public bool DiscountsBelowLeast { get; init; }
+
+    /// <summary>Test ware pays so many percent of its share, by room; the studio bears the rest. 100: like any other ware.</summary>
+    public int TestWarePercent { get; init; } = MostPercent;
+
+    /// <summary>Value added tax on what members are charged for firings, percent; 0: none.</summary>
+    public decimal VatPercent { get; init; }
 
     /// <summary>What members bear of a firing that failed.</summary>
     public ChargePolicy Failed { get; init; } = ChargePolicy.Shared;

@@ -17,6 +17,10 @@ public static class CostSentences
         said.AddRange(rules.WearRates.Select(r => $"A firing of kind {Word(r.Kind)} is charged {r.Percent} % of the kiln's wear."));
         said.AddRange(rules.Surcharges.Select(s => s.EachMinor < 0 ? $"{s.Name}: {Money(-s.EachMinor)} credited for each." : $"{s.Name}: {Money(s.EachMinor)} for each."));
         said.AddRange(rules.Discounts.Select(d => $"{names.GetValueOrDefault(d.Member, "A former member")} pays {d.Percent} % less; the studio bears it."));
+        if (rules.Discounts.Count > 0 && (rules.MinimumMinor > 0 || rules.Prices?.LeastMinor > 0))
+            said.Add(rules.DiscountsBelowLeast ? "A discount may go below the least charge." : "No discount goes below the least charge.");
+        if (rules.TestWarePercent < CostRules.MostPercent) said.Add($"Test ware pays {rules.TestWarePercent} % of its share, by room; the studio bears the rest.");
+        if (rules.VatPercent > 0) said.Add($"On what a firing costs a member, {rules.VatPercent:0.###} % of value added tax are put, rounded once a bill. No bill or statement is a tax invoice.");
         said.Add($"Of a firing that stayed short members bear {rules.Failed.ShortPercent} %, of one that went over {rules.Failed.OverPercent} %, "
             + $"of one broken off {rules.Failed.AbortedPercent} %; the studio bears the rest.");
         said.Add(rules.Failed.CancelledPercent == 0
@@ -49,7 +53,9 @@ public static class CostSentences
         ChargePolicy.NotChargedPart => $"The firing failed: members bear {basis.Rules.MembersPercent(basis.Outcome)} % of it, the studio the rest.",
         PriceList.ListPart => "By the studio's price list: the room each piece needs with its gap and headroom, times the price of a litre.",
         PriceList.DifferencePart => "What the firing really cost, less what the price list brings in: the studio bears it, or keeps it where it is below 0.",
-        Discounts.Part => "The studio lets a member off so much of the share and bears it.",
+        Discounts.Part => "The studio lets a member off so much of the share and bears it; what a member used up alone is not in it.",
+        Discounts.TestWarePart => $"Test ware pays {basis.Rules.TestWarePercent} % of its share, by room; the studio bears the rest.",
+        Vat.Part => $"Value added tax, {basis.Rules.VatPercent:0.###} % of the share, rounded once. {Vat.NoInvoice}",
         _ => SplitReasons.Sentence(request.Parts.First(p => string.Equals(p.Name, part, StringComparison.Ordinal)).Basis),
     };
 

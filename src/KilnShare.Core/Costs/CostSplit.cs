@@ -21,10 +21,17 @@ public static class CostSplit
         var ranks = TieOrder.Ranks(request.TieSeed, parties);
         var amounts = weights.Select((w, p) => Apportionment.Divide(request.Parts[p].AmountMinor, w.Weights, ranks)).ToArray();
         var sums = Enumerable.Range(0, parties.Count).Select(i => amounts.Sum(a => a[i])).ToArray();
-        var raised = MinimumShare.Adjustments(sums, weights, request, ranks);
+        var raised = MinimumShare.Adjustments(Charges(request, sums, amounts), ChargeWeights(request, weights), request, ranks);
         var shares = parties.Select((id, i) => ShareOf(request, id, i, amounts, raised)).ToArray();
         return new CostSplitAnswer(shares, sums.Sum(), weights.Select(w => w.Note).OfType<SplitNote>().ToArray());
     }
+
+    /// <summary>The shares before what single members are credited: a least charge that counted it in would take the credit away again.</summary>
+    private static long[] Charges(CostSplitRequest request, long[] sums, long[][] amounts) => [.. sums.Select((sum, i) =>
+        sum - request.Parts.Select((part, p) => part.IsCredit ? amounts[p][i] : 0).Sum())];
+
+    private static PartWeights[] ChargeWeights(CostSplitRequest request, PartWeights[] weights) =>
+        [.. weights.Where((_, p) => !request.Parts[p].IsCredit)];
 
     private static List<string?> Parties(CostSplitRequest request)
     {

@@ -46,7 +46,11 @@ public enum UnusedSpace
 /// <param name="Basis">By what it is divided.</param>
 /// <param name="To">The member who bears it, where the basis is direct.</param>
 /// <param name="EnergyKwh">The energy metered for it, where the basis is kwh.</param>
-public sealed record CostPart(string Name, long AmountMinor, CostBasis Basis, string? To = null, decimal? EnergyKwh = null);
+public sealed record CostPart(string Name, long AmountMinor, CostBasis Basis, string? To = null, decimal? EnergyKwh = null)
+{
+    /// <summary>True for what one member alone is credited: no least charge takes it away.</summary>
+    public bool IsCredit => Basis == CostBasis.Direct && AmountMinor < 0;
+}
 
 /// <summary>What one member's ware took of the firing; null where it was not measured and no part asks for it.</summary>
 /// <param name="Id">The member.</param>
@@ -63,14 +67,18 @@ public sealed record MemberUse(
     decimal? VolumeCm3 = null,
     decimal? MassG = null,
     decimal? OwnHeatKwh = null,
-    IReadOnlyList<decimal>? LevelHeightsMm = null);
+    IReadOnlyList<decimal>? LevelHeightsMm = null)
+{
+    /// <summary>Of the volume, that of test ware, cm³; null: none.</summary>
+    public decimal? TestVolumeCm3 { get; init; }
+}
 
 /// <summary>A firing's cost and who took part.</summary>
 /// <param name="Currency">Of every amount.</param>
 /// <param name="Parts">What it cost.</param>
 /// <param name="Members">Who fired what; their order does not matter.</param>
 /// <param name="TieSeed">Varies from firing to firing, so that nobody pays the odd cent every time.</param>
-/// <param name="MinimumMinor">The least a member pays; 0: none.</param>
+/// <param name="MinimumMinor">The least a member pays before what that member alone is credited; 0: none.</param>
 /// <param name="UnusedSpace">Who pays for empty room.</param>
 /// <param name="CapacityCm3">What the kiln holds; needed where the studio pays for empty room.</param>
 public sealed record CostSplitRequest(

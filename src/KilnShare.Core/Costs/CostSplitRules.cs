@@ -142,7 +142,7 @@ internal static class CostSplitRules
     {
         if (request.MinimumMinor is < 0 or > CostLimits.MostMinor)
             return Refusal.Invalid("costs.minimum-out-of-range", $"The minimum is 0 to {CostLimits.MostMinor} minor units.", "/minimumMinor");
-        var total = request.Parts.Sum(p => p.AmountMinor);
+        var total = request.Parts.Where(p => !p.IsCredit).Sum(p => p.AmountMinor);
         return request.MinimumMinor == 0 || (Int128)request.MinimumMinor * request.Members.Count <= total
             ? null
             : Refusal.Rule(

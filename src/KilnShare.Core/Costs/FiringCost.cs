@@ -44,14 +44,14 @@ public sealed record BilledEnergy(decimal Kwh, long AmountMinor);
 /// <param name="EnergyKwh">The energy it took.</param>
 /// <param name="Request">What is divided by the meter.</param>
 /// <param name="Metered">The split by the meter.</param>
-/// <param name="Charged">What is charged: the same, or by the price list, less discounts. Both add up to what the firing cost.</param>
+/// <param name="Charged">What is charged: the same, or by the price list, less discounts, which adds up to what the firing cost; and value added tax on top.</param>
 public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, CostSplitAnswer Metered, CostSplitAnswer Charged)
 {
     /// <summary>The cost of so much energy, divided.</summary>
     public static Result<FiringCost> Of(FiringCostBasis basis, Currency currency, decimal energyKwh) =>
         RequestOf(basis, currency, energyKwh).Then(request => Metering(basis, request).Then(metered =>
-            Charging(basis, currency, request, metered).Then<FiringCost>(charged =>
-                new FiringCost(energyKwh, request, metered, Discounts.Apply(charged, basis.Rules.Discounts)))));
+            Charging(basis, currency, request, metered).Then(charged => LetOff(basis, currency, energyKwh, charged)).Then<FiringCost>(charged =>
+                new FiringCost(energyKwh, request, metered, Vat.PutOn(charged, basis.Rules.VatPercent)))));
 
     /// <summary>True where members pay list prices.</summary>
     public static bool IsByList(FiringCostBasis basis) => basis.Rules.Prices?.PerLitre.ContainsKey(basis.Kind) == true;
@@ -66,7 +66,7 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
             List<CostPart> parts = [new CostPart(CostRules.EnergyPart, EnergyMinor(basis, currency, energyKwh), by, EnergyKwh: kwh)];
             if (wear > 0) parts.Add(new CostPart(CostRules.WearPart, wear, rules.WearBasis));
             parts.AddRange(direct);
-            var payable = basis.Uses.Count == 0 ? 0 : Math.Max(0, parts.Sum(p => p.AmountMinor) / basis.Uses.Count);
+            var payable = basis.Uses.Count == 0 ? 0 : Math.Max(0, parts.Where(p => !p.IsCredit).Sum(p => p.AmountMinor) / basis.Uses.Count);
             return new CostSplitRequest(
                 currency, parts, basis.Uses, basis.TieSeed, Math.Min(rules.MinimumMinor, payable), rules.UnusedSpace,
                 rules.UnusedSpace == UnusedSpace.Studio ? basis.CapacityCm3 : null);
@@ -83,6 +83,24 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
     private static Result<CostSplitAnswer> Metering(FiringCostBasis basis, CostSplitRequest request) =>
         ChargePolicy.Split(request, basis.Rules.MembersPercent(basis.Outcome)).Then<CostSplitAnswer>(answer =>
             answer with { Notes = [.. answer.Notes, .. new[] { KwhOffer.NoteOf(basis), MinimumLowered(basis, request) }.OfType<SplitNote>()] });
+
+    /// <summary>The charges less what members are let off.</summary>
+    private static Result<CostSplitAnswer> LetOff(FiringCostBasis basis, Currency currency, decimal energyKwh, CostSplitAnswer charged)
+    {
+        var rules = basis.Rules;
+        if (rules.Discounts.Count == 0 && rules.TestWarePercent == CostRules.MostPercent) return charged;
+        var shared = basis with { SurchargeUses = [] };
+        return RequestOf(shared, currency, energyKwh).Then(request => Metering(shared, request).Then(metered =>
+            Charging(shared, currency, request, metered).Then<CostSplitAnswer>(bears => Discounts.Apply(charged, bears, rules, basis.Uses, Least(basis, request)))));
+    }
+
+    /// <summary>Below what discounts do not go; of a firing that failed no least charge is asked.</summary>
+    private static long Least(FiringCostBasis basis, CostSplitRequest shared) => basis.Rules switch
+    {
+        { DiscountsBelowLeast: true } => 0,
+        var rules when rules.MembersPercent(basis.Outcome) < CostRules.MostPercent => 0,
+        var rules => IsByList(basis) ? rules.Prices!.LeastMinor : shared.MinimumMinor,
+    };
 
     private static Result<CostSplitAnswer> Charging(FiringCostBasis basis, Currency currency, CostSplitRequest request, CostSplitAnswer metered)
     {

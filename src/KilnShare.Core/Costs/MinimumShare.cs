@@ -9,6 +9,10 @@ internal static class MinimumShare
     /// What is added to each share (below 0 where it is taken off); the entries sum to 0. Null when nobody is below. With one part the rest is
     /// split by that part's weights, with several by the shares before. The studio has no minimum; a studio in credit keeps its share.
     /// </summary>
+    /// <param name="shares">What each bears, credits to single members left out.</param>
+    /// <param name="parts">The weights of the parts that are no such credits.</param>
+    /// <param name="request">The cost.</param>
+    /// <param name="ranks">Who gets odd units.</param>
     public static long[]? Adjustments(long[] shares, PartWeights[] parts, CostSplitRequest request, int[] ranks)
     {
         var members = request.Members.Count;

@@ -9,7 +9,8 @@ namespace KilnShare.Core.Costs;
 /// <param name="AdjustedMinor">Members' charges outside firings, less credits.</param>
 /// <param name="ReceivedMinor">Money in, less money out.</param>
 /// <param name="Firings">Firings settled (and not taken back).</param>
-public sealed record PeriodSum(Int128 ChargedMinor, Int128 StudioMinor, Int128 AdjustedMinor, Int128 ReceivedMinor, int Firings);
+/// <param name="VatMinor">Value added tax on members' parts of firings, less what was reversed; not in <paramref name="ChargedMinor"/>.</param>
+public sealed record PeriodSum(Int128 ChargedMinor, Int128 StudioMinor, Int128 AdjustedMinor, Int128 ReceivedMinor, int Firings, Int128 VatMinor = default);
 
 /// <summary>A studio's calendar year: twelve months, their sum, and what members owe at the end of it.</summary>
 /// <param name="Year">The year, in the studio's zone.</param>
@@ -38,13 +39,14 @@ public sealed record StudioYear(int Year, Currency Currency, IReadOnlyList<Perio
     private static PeriodSum SumOf(IReadOnlyCollection<LedgerEntry> entries)
     {
         var ofFirings = entries.Where(IsOfFirings).ToArray();
-        var outside = entries.Where(e => !IsOfFirings(e) && Ledger.Effect(e, Account.Cash) == 0);
+        var outside = entries.Where(e => !IsOfFirings(e) && Ledger.Effect(e, Account.Cash) == 0 && Ledger.Effect(e, Account.Vat) == 0);
         return new PeriodSum(
             Total(ofFirings, MembersEffect),
             Total(entries, e => Ledger.Effect(e, Account.StudioShare)),
             Total(outside, MembersEffect),
             Total(entries, e => Ledger.Effect(e, Account.Cash)),
-            ofFirings.GroupBy(e => e.Subject, StringComparer.Ordinal).Count(g => g.Sum(e => Ledger.Effect(e, Account.Firings)) != 0));
+            ofFirings.GroupBy(e => e.Subject, StringComparer.Ordinal).Count(g => g.Sum(e => Ledger.Effect(e, Account.Firings)) != 0),
+            -Total(entries, e => Ledger.Effect(e, Account.Vat)));
     }
 
     private static bool IsOfFirings(LedgerEntry entry) => Ledger.Effect(entry, Account.Firings) != 0;

@@ -1,4 +1,6 @@
 using System.Globalization;
+using KilnShare.Core.Common;
+using NodaTime;
 
 namespace KilnShare.Core.Energy;
 
@@ -20,6 +22,9 @@ public sealed record EnergyClaim(string Firing, FiringTake Take)
 {
     /// <summary>Power on the kiln's plate; null where not known, and for a kiln that burns gas.</summary>
     public decimal? RatedKw { get; init; }
+
+    /// <summary>By whose clock times are told: the studio's.</summary>
+    public DateTimeZone Zone { get; init; } = DateTimeZone.Utc;
 
     /// <summary>The heat its ware alone took up, kWh; null where that is not known, or the firing did not reach its cone.</summary>
     public decimal? WareKwh { get; init; }
@@ -79,10 +84,10 @@ public static class EnergyDoubts
             var hours = (decimal)(ends[i] - ends[i - 1]) / 3600;
             var kwh = (decimal)kw[i] * hours;
             if (kwh <= MostOfRated * rated * hours + ReadOffKwh) continue;
-            var (from, to) = (claim.Take.From.Plus(NodaTime.Duration.FromSeconds(ends[i - 1])), claim.Take.From.Plus(NodaTime.Duration.FromSeconds(ends[i])));
+            var (from, to) = (claim.Take.From.Plus(Duration.FromSeconds(ends[i - 1])), claim.Take.From.Plus(Duration.FromSeconds(ends[i])));
             return new EnergyDoubt(AboveRatedPower, string.Create(
                 CultureInfo.InvariantCulture,
-                $"The {claim.Firing} is said to have taken {kwh:0.###} kWh from {from} to {to}. Its kiln has {rated:0.###} kW and gives {rated * hours:0.#} kWh in that time at the most. Look for a digit too many, for watt-hours read as kWh, or for the wrong hour; strike that reading and write the right one down."));
+                $"The {claim.Firing} is said to have taken {kwh:0.###} kWh from {Moments.Of(from, claim.Zone)} to {Moments.Of(to, claim.Zone)}. Its kiln has {rated:0.###} kW and gives {rated * hours:0.#} kWh in that time at the most. Look for a digit too many, for watt-hours read as kWh, or for the wrong hour; strike that reading and write the right one down."));
         }
 
         return null;

@@ -52,6 +52,9 @@ public sealed record PieceMaking(string Name, Footprint Footprint, Length Height
     /// <summary>True when a test of these very materials has been fired here.</summary>
     public bool Tested { get; init; }
 
+    /// <summary>True for ware made to try something out: tiles, first coats of a glaze. A studio may charge it less.</summary>
+    public bool TestWare { get; init; }
+
     /// <summary>A laboratory's release figures for this ware; null where there are none.</summary>
     public ReleaseReport? Release { get; init; }
 

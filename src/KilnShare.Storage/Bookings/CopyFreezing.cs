@@ -86,6 +86,6 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
             DrySince = copy.DrySince,
             Owner = piece.MemberId.ToString(),
         };
-        return new FrozenCopy(making.Name, making.Mark, piece.MemberId, making.Footprint, making.Height, making.MassG, making.MayTurn, ware);
+        return new FrozenCopy(making.Name, making.Mark, piece.MemberId, making.Footprint, making.Height, making.MassG, making.MayTurn, ware) { TestWare = making.TestWare };
     }
 }

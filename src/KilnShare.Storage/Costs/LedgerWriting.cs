@@ -1,6 +1,7 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
+using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
 namespace KilnShare.Storage.Costs;
@@ -19,9 +20,13 @@ public static class LedgerWriting
             var added = db.Entry(entry);
             added.Property(CostTables.StudioId).CurrentValue = studio;
             added.Property(CostTables.Id).CurrentValue = OrderedId(entry.At, order++);
-            added.State = Microsoft.EntityFrameworkCore.EntityState.Added;
+            added.State = EntityState.Added;
         }
     }
+
+    /// <summary>Makes one of the studio's own accounts where it is not there yet.</summary>
+    public static Task OpenAccount(this KilnShareDb db, Id<Studio> studio, Account account, CancellationToken cancellation) => db.Database.ExecuteSqlAsync(
+        $"insert into account (studio_id, account) values ({studio.Value}, {account.Kind.ToString()}) on conflict do nothing", cancellation);
 
     /// <summary>A UUID version 7 whose 12 bits after the time count (RFC 9562, section 6.2, method 1); a full counter moves on by a millisecond.</summary>
     private static Guid OrderedId(Instant at, int order)

@@ -45,11 +45,17 @@ from (
   from settlement s cross join lateral jsonb_array_elements(s.split -> 'shares') share cross join lateral jsonb_array_elements(share -> 'parts') p
   where not exists (select from settlement later where later.studio_id = s.studio_id and later.firing_id = s.firing_id and later.revision > s.revision)
   union all
-  select e.studio_id, s.firing_id, case when e.debit = 'Firings' then e.credit else e.debit end, e.part,
-    0, case when e.debit = 'Firings' then -e.amount_minor else e.amount_minor end
+  select e.studio_id, s.firing_id, case when e.debit in ('Firings', 'Vat') then e.credit else e.debit end, e.part,
+    0, case when e.debit in ('Firings', 'Vat') then -e.amount_minor else e.amount_minor end
   from ledger_entry e join settlement s on s.studio_id = e.studio_id and s.firing_id::text = e.subject and s.revision = 1
 ) sides
 group by studio_id, firing_id, party, part having sum(settled) <> sum(booked)
+
+union all
+-- Value added tax of a firing is in another account than its own, or something else is in that.
+select 'vat-account-differs', e.studio_id, e.id::text, e.part || ': ' || e.debit || ' to ' || e.credit
+from ledger_entry e
+where (e.part = 'value-added-tax' and exists (select from settlement s where s.studio_id = e.studio_id and s.firing_id::text = e.subject)) <> ('Vat' in (e.debit, e.credit))
 
 union all
 -- The shares of a settlement do not add up to its total, or a share not to its parts.

@@ -67,8 +67,8 @@ union all
 select 'settlement-differs-from-books', s.studio_id, s.firing_id::text, format('settled %s, booked %s', s.split ->> 'totalMinor', coalesce(e.sum, 0))
 from (select distinct on (studio_id, firing_id) * from settlement order by studio_id, firing_id, revision desc) s
 left join lateral (
-  select sum(case when credit = 'Firings' then amount_minor else -amount_minor end) as sum
-  from ledger_entry l where l.studio_id = s.studio_id and l.subject = s.firing_id::text and l.kind in ('Settlement', 'Reversal') and 'Firings' in (l.debit, l.credit)
+  select sum(case when credit in ('Firings', 'Vat') then amount_minor else -amount_minor end) as sum
+  from ledger_entry l where l.studio_id = s.studio_id and l.subject = s.firing_id::text and l.kind in ('Settlement', 'Reversal') and ('Firings' in (l.debit, l.credit) or 'Vat' in (l.debit, l.credit))
 ) e on true
 where (s.split ->> 'totalMinor')::bigint <> coalesce(e.sum, 0)
 union all

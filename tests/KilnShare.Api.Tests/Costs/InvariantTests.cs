@@ -46,6 +46,7 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         await Seen("settlement-entries-differ", $"update ledger_entry set amount_minor = amount_minor + 1 where subject = '{firing}' and kind = 'Reversal' and part = 'energy'");
         await Seen("settlement-entries-differ", $"delete from ledger_entry where subject = '{other}' and part = 'wear' and debit = 'Member:{studio.OtherPotterId}'");
         await Seen("settlement-differs-from-books", $"update ledger_entry set amount_minor = amount_minor + 1 where subject = '{other}' and part = 'energy'");
+        await Seen("vat-account-differs", $"{entry}, 'StudioShare', 'Firings', 7, 'EUR', '{other}', 'value-added-tax')");
         await Seen("settlement-shares-differ", $"update settlement set split = jsonb_set(split, '{{totalMinor}}', '1') where firing_id = '{other}'");
         await Seen("firing-settlement-missing", $"delete from settlement where firing_id = '{other}'");
         await Seen("settlement-firing-not-settled", $"update firing set state = 'Unloaded' where id = '{other}'");

@@ -79,7 +79,7 @@ public sealed class StatementTests(Service service) : IClassFixture<Service>
         Assert.Contains("'=1+1", file.Text, StringComparison.Ordinal);
         Assert.Contains("\"a \"\"quoted\"\", thing\"", file.Text, StringComparison.Ordinal);
         var rows = CsvReading.Rows(file.Text);
-        Assert.All(rows, r => Assert.Equal(7, r.Count));
+        Assert.All(rows, r => Assert.Equal(11, r.Count));
         Assert.All(rows.Skip(1).Select(r => r[3]).Where(n => n.Length > 0), note => Assert.DoesNotContain(note[0], "=+-@＝"));
         Assert.Equal(-73.54m, rows.Skip(2).SkipLast(1).Sum(r => decimal.Parse(r[4], CultureInfo.InvariantCulture)));
         Assert.Equal("-73.54", rows[^1][5]);

@@ -1,6 +1,7 @@
 using CsCheck;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Pieces;
@@ -82,19 +83,20 @@ public sealed class FiringCostTests
     public void A_discount_is_rounded_once_and_borne_by_the_studio()
     {
         var answer = new CostSplitAnswer([new("a", false, 105, [new("energy", 105)]), new("b", false, -40, [new("credit", -40)])], 65, []);
-        var applied = Discounts.Apply(answer, [new("a", 10), new("b", 50)]);
+        CostSplitAnswer Apply(params MemberDiscount[] discounts) => Discounts.Apply(answer, answer, CostRules.Usual with { Discounts = discounts }, Uses, 0);
+        var applied = Apply(new("a", 10), new("b", 50));
         // A tenth of 105 is 10.5 and rounds away from zero to 11; a share in credit is left alone.
         Assert.Equal([94L, -40L, 11L], applied.Shares.Select(s => s.AmountMinor));
         Assert.Equal(new SharePart(Discounts.Part, -11), applied.Shares[0].Parts[^1]);
         Assert.Equal((true, 65L), (applied.Shares[2].Studio, applied.TotalMinor));
-        Assert.Same(answer, Discounts.Apply(answer, [new("c", 10)]));
+        Assert.Same(answer, Apply(new MemberDiscount("c", 10)));
     }
 
     [Fact]
     public void A_discount_joins_what_the_studio_bears_already()
     {
         var answer = new CostSplitAnswer([new("a", false, 100, [new("energy", 100)]), new(null, true, 30, [new("energy", 30)])], 130, []);
-        var studio = Discounts.Apply(answer, [new("a", 100)]).Shares.Single(s => s.Studio);
+        var studio = Discounts.Apply(answer, answer, CostRules.Usual with { Discounts = [new("a", 100)] }, Uses, 0).Shares.Single(s => s.Studio);
         Assert.Equal([new SharePart("energy", 30), new SharePart(Discounts.Part, 100)], studio.Parts);
     }
 

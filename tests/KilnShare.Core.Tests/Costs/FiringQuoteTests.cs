@@ -1,5 +1,6 @@
 using CsCheck;
 using KilnShare.Core.Costs;
+using KilnShare.Core.Costs.Quotes;
 using KilnShare.Core.Firings;
 
 namespace KilnShare.Core.Tests.Costs;

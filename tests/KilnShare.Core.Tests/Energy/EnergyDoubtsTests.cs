@@ -25,7 +25,7 @@ public sealed class EnergyDoubtsTests
         var take = new FiringTake(Lit, new PowerCurve([0, 3600 * 4, 3600 * 6, 3600 * 48], [0, 5, 95, 1]), 252, false, TakeBasis.Meter);
         var doubt = Assert.Single(EnergyDoubts.Of(new EnergyClaim("glaze firing", take) { RatedKw = 11.5m }));
         Assert.Equal(EnergyDoubts.AboveRatedPower, doubt.Code);
-        Assert.Contains("190 kWh from 2026-10-05T22:00:00Z to 2026-10-06T00:00:00Z", doubt.Message, StringComparison.Ordinal);
+        Assert.Contains("190 kWh from Mon 5 Oct 2026, 22:00 to Tue 6 Oct 2026, 00:00", doubt.Message, StringComparison.Ordinal);
         Assert.Contains("23 kWh", doubt.Message, StringComparison.Ordinal);
     }
 

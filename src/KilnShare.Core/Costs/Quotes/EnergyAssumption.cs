@@ -1,7 +1,7 @@
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
 
-namespace KilnShare.Core.Costs;
+namespace KilnShare.Core.Costs.Quotes;
 
 /// <summary>What energy a firing is taken to need when it is quoted.</summary>
 /// <param name="Kwh">So much.</param>

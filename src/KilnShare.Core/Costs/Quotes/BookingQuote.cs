@@ -4,7 +4,7 @@ using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;
 using NodaTime;
 
-namespace KilnShare.Core.Costs;
+namespace KilnShare.Core.Costs.Quotes;
 
 /// <summary>What a booking was quoted when it got its place, and again when it was changed: kept, so that a late withdrawal and the final bill can be held against it.</summary>
 public sealed class BookingQuote(

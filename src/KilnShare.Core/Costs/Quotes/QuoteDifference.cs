@@ -1,6 +1,6 @@
 using KilnShare.Core.Common;
 
-namespace KilnShare.Core.Costs;
+namespace KilnShare.Core.Costs.Quotes;
 
 /// <summary>Why a bill differs from a quote.</summary>
 public enum QuoteCause
