@@ -4,7 +4,6 @@ using KilnShare.Api.Energy;
 using KilnShare.Api.Firings;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
-using KilnShare.Core.Costs;
 using KilnShare.Core.Costs.Quotes;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Studios;

@@ -4,7 +4,6 @@ using KilnShare.Api.Costs;
 using KilnShare.Api.Energy;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
-using KilnShare.Core.Costs;
 using KilnShare.Core.Costs.Quotes;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;

@@ -97,7 +97,7 @@ public static class JsonColumn
     {
         var options = new JsonSerializerOptions(JsonSerializerDefaults.Web)
         {
-            TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { TellFootprintsApart } },
+            TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { TellFootprintsApart, AddedFields.LeaveOut } },
             NumberHandling = JsonNumberHandling.Strict,
             AllowOutOfOrderMetadataProperties = true, // jsonb puts shorter names first
         };

@@ -148,7 +148,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "GET", firing + "/cone-forecast");
         await ReadWitnesses(firing, pieces[0]);
         await Ask(owner, "GET", firing + "/cost-split");
-        await Ask(owner, "POST", firing + "/settlement");
+        await Ask(owner, "POST", firing + "/settlement", """{"overrule":["energy.above-rated-power"],"reason":"the plate is of the elements before, these give 13 kW"}""");
         await Ask(owner, "GET", firing + "/settlement");
         await Ask(owner, "GET", studio + "/accounts");
         await Books(firing, memberId);

@@ -33,7 +33,7 @@ public sealed record FillOutlook(decimal LikelyCm3, int LikelyMembers, decimal F
     {
         var (booked, members) = (uses.Sum(u => u.VolumeCm3 ?? 0), uses.Count);
         var likely = Math.Max(booked, Middle([.. past.Select(p => p.VolumeCm3)]) ?? 0);
-        var full = Math.Max(Math.Max(likely, capacityCm3 * FullOfCapacity), past.Select(p => p.VolumeCm3).DefaultIfEmpty(0).Max());
+        var full = Math.Max(Math.Max(likely, decimal.Round(capacityCm3 * FullOfCapacity, 3)), past.Select(p => p.VolumeCm3).DefaultIfEmpty(0).Max());
         var likelyMembers = likely == booked ? members : Math.Max(members, (int)(Middle([.. past.Select(p => (decimal)p.Members)]) ?? 0));
         return new FillOutlook(
             likely, likelyMembers, full, Math.Max(likelyMembers, past.Select(p => p.Members).DefaultIfEmpty(0).Max()), past.Count, Words(past.Count, likely == booked));
