@@ -117,7 +117,7 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
         Assert.InRange(kwh, 30, 130);
         Assert.Equal((long)Math.Round(kwh * 31.2m, MidpointRounding.AwayFromZero) + 450, Interval(quote).Likely);
         Assert.InRange(Interval(quote).High - Interval(quote).Likely, (long)(kwh * 31.2m * (width - 1) / 100), (long)(kwh * 31.2m * (width + 1) / 100));
-        Assert.True(Interval(quote).Low < Interval(quote).Likely / 10, quote.GetRawText());
+        Assert.True(Interval(quote).Low < Interval(quote).Likely / 5, quote.GetRawText());
     }
 
     [Fact]
