@@ -4,16 +4,9 @@ using KilnShare.Api.Tests.Common;
 namespace KilnShare.Api.Tests.Bookings;
 
 /// <summary>More mugs than a kiln holds.</summary>
-public sealed class TakeWhatFitsTests(TestDatabase database) : IAsyncLifetime
+public sealed class TakeWhatFitsTests(Service service) : IClassFixture<Service>
 {
     private const int Mugs = 120;
-
-    // A crowded machine may need long for a search: what is tested is what it finds.
-    private readonly Service service = new(database) { Also = host => host.UseSetting("KILNSHARE_REQUEST_SECONDS", "90") };
-
-    public async ValueTask InitializeAsync() => await service.InitializeAsync();
-
-    public async ValueTask DisposeAsync() => await service.DisposeAsync();
 
     [Fact]
     public async Task A_refusal_of_many_says_how_many_fit_and_so_many_are_taken_where_that_is_asked()
