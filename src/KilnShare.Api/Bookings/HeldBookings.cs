@@ -1,5 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Costs;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -57,7 +58,7 @@ internal sealed class HeldBookings
         if (firing.State > FiringState.Fixed) return [];
         var now = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy));
         var steps = (await db.ReadBookedSteps(studio, ids, null, cancellation)).ToLookup(s => s.Key, s => s.Value);
-        var zone = await StudioReading.ZoneOf(db, cancellation);
+        var zone = await StudioZone.Of(db, cancellation);
         return rows.Where(c => c.State != BookingState.Withdrawn && !c.IsRoom)
             .Select(c => (Key: (c.PieceId, c.Copy), Doubt: BookingAhead.Doubt(now[(c.PieceId, c.Copy)], c.Step, firing.StartsAt, [.. steps[(c.PieceId, c.Copy)]], zone)))
             .Where(c => c.Doubt is not null).ToDictionary(c => c.Key, c => c.Doubt!);

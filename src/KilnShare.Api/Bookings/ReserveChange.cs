@@ -1,6 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
-using KilnShare.Api.Costs;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Pieces;
@@ -18,7 +18,7 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
 
     /// <inheritdoc/>
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation) =>
-        snapshot.Load.Accepting ? Want(snapshot, await StudioReading.ZoneOf(db, cancellation)) : await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
+        snapshot.Load.Accepting ? Want(snapshot, await StudioZone.Of(db, cancellation)) : await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
 
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, WantedRoom read, bool insertOnly, CancellationToken cancellation) =>

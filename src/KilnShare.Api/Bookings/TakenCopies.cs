@@ -1,5 +1,5 @@
-using KilnShare.Api.Costs;
 using KilnShare.Api.Firings;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -34,7 +34,7 @@ internal static class TakenCopies
                            orderby copy.BookingId descending
                            select new { copy, firing, kiln }).FirstOrDefaultAsync(cancellation);
         if (found is null) return BookingAhead.AlreadyBooked("Ware in this booking", "its next firing", null);
-        var zone = await StudioReading.ZoneOf(db, cancellation);
+        var zone = await StudioZone.Of(db, cancellation);
         var ware = found.copy.Frozen.Mark is { } mark ? $"{found.copy.Frozen.Name} (mark {mark})" : found.copy.Frozen.Name;
         return BookingAhead.AlreadyBooked($"Copy {found.copy.Copy} of {ware}", $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
     }

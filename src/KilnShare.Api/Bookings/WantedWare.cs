@@ -1,6 +1,6 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
-using KilnShare.Api.Costs;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
@@ -44,7 +44,7 @@ internal static class WantedWare
         if (!(await ReadCopies(db, caller, pieces, cancellation)).TryGet(out var chosen, out var refusal)) return refusal;
         var wishes = pieces.ToDictionary(p => p.PieceId, p => p.Wish);
         var live = (await db.ReadBookedSteps(caller.StudioId, [.. wishes.Keys.Select(id => new Id<Piece>(id))], besides, cancellation)).ToLookup(b => b.Key, b => b.Value);
-        var zone = await StudioReading.ZoneOf(db, cancellation);
+        var zone = await StudioZone.Of(db, cancellation);
         var wanted = new List<WantedCopy>();
         foreach (var copy in chosen)
         {

@@ -4,7 +4,6 @@ using KilnShare.Core.Costs;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
-using NodaTime;
 
 namespace KilnShare.Api.Costs;
 
@@ -13,10 +12,6 @@ internal static class StudioReading
 {
     /// <summary>The studio that the connection may see.</summary>
     public static Task<Studio> ReadStudio(KilnShareDb db, CancellationToken cancellation) => db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
-
-    /// <summary>The studio's zone, in which times are said to its people.</summary>
-    public static async Task<DateTimeZone> ZoneOf(KilnShareDb db, CancellationToken cancellation) =>
-        DateTimeZoneProviders.Tzdb[(await ReadStudio(db, cancellation)).TimeZone];
 
     /// <summary>The studio's currency.</summary>
     public static async Task<Currency> CurrencyOf(KilnShareDb db, CancellationToken cancellation) =>

@@ -3,6 +3,7 @@ using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Api.Firings;
 using KilnShare.Api.Papers;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Common;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Firings;
@@ -44,7 +45,7 @@ public static class FiringTakeEndpoints
         if (!isRead) return refusal!.Code == "energy.not-metered" && from is null && to is null ? TypedResults.Ok(Unread(forecast)) : Problems.Of(refusal);
         var (first, last) = (start.At ?? take!.From, end.At ?? take!.To);
         if (start.At is null && end.At is null) return TypedResults.Ok(Answer(take!, new MeteredEnergy(take!.Kwh, take.Interpolated), first, last, forecast));
-        return take!.Between(first, last, await Costs.StudioReading.ZoneOf(db, cancellation)).TryGet(out var part, out refusal) ? TypedResults.Ok(Answer(take, part, first, last, forecast)) : Problems.Of(refusal);
+        return take!.Between(first, last, await StudioZone.Of(db, cancellation)).TryGet(out var part, out refusal) ? TypedResults.Ok(Answer(take, part, first, last, forecast)) : Problems.Of(refusal);
     }
 
     /// <summary>Draw power and temperature over time</summary>
