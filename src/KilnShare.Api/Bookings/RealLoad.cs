@@ -49,7 +49,7 @@ internal static class RealLoad
             {
                 var booked = held.GetValueOrDefault((pieceId, copy.Copy.Copy));
                 if (fate == LoadFate.Placed && booked is not null && (booked.Frozen.FiredWare().Stage != copy.Copy.Stage || steps[(copy.Piece.Id, copy.Copy.Copy)] != copy.Copy.Step)) return StepNotDone(copy, booked, pointer);
-                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(booked?.Frozen, copy.Frozen))
+                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(booked?.Frozen, copy.FrozenFor(snapshot.Firing.Aim.Kind)))
                 {
                     Reason = reason,
                     ShelfNo = fate == LoadFate.Placed ? booked?.Place?.ShelfNo : null,

@@ -53,7 +53,7 @@ internal static class WantedWare
             if (taken is { } other) return await TakenCopies.Refuse(db, caller.StudioId, copy.Piece.Id, copy.Copy.Copy, other, cancellation);
             if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked, zone) is { } outOfOrder) return outOfOrder;
             var before = booked.Where(b => b.Step >= copy.Copy.Step && b.Step < step).Select(b => b.Aim);
-            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before) with { Wish = wishes[copy.Piece.Id.Value] }, copy));
+            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before, firing.Aim.Kind) with { Wish = wishes[copy.Piece.Id.Value] }, copy));
         }
 
         return wanted;

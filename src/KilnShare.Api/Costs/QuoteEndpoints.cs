@@ -38,6 +38,6 @@ public static class QuoteEndpoints
         var booked = await db.Set<BookedCopy>().AsNoTracking()
             .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed && !c.IsRoom).ToListAsync(cancellation);
         var others = booked.Where(b => !mine.Any(m => m.Piece.Id == b.PieceId && m.Copy.Copy == b.Copy));
-        return [.. others.Select(b => new UsedCopy(b.Frozen, b.ShelfNo)), .. mine.Select(m => new UsedCopy(m.Frozen, booked.Find(b => b.PieceId == m.Piece.Id && b.Copy == m.Copy.Copy)?.ShelfNo))];
+        return [.. others.Select(b => new UsedCopy(b.Frozen, b.ShelfNo)), .. mine.Select(m => new UsedCopy(m.FrozenFor(firing.Aim.Kind), booked.Find(b => b.PieceId == m.Piece.Id && b.Copy == m.Copy.Copy)?.ShelfNo))];
     }
 }

@@ -20,6 +20,9 @@ public record FiringBody : FiringAimContract
     /// <summary>The schedule it follows.</summary>
     public Guid? ScheduleId { get; init; }
 
+    /// <summary>True when a technician says that the cone is meant as written, and not the one that is the same but for the leading zero.</summary>
+    public bool ConeIsMeant { get; init; }
+
     /// <summary>Hours from switching on to switching off, as you expect them; absent: forecast from the schedule.</summary>
     /// <example>11</example>
     public decimal? FiringHours { get; init; }
@@ -27,6 +30,9 @@ public record FiringBody : FiringAimContract
     /// <summary>Hours from switching off until it may be unloaded, as you expect them; absent: forecast, where the kiln's wall and power are known.</summary>
     /// <example>20</example>
     public decimal? CoolingHours { get; init; }
+
+    /// <summary>What it is to be, in Core's terms.</summary>
+    public FiringAim ToAim() => ToCore() with { ConeIsMeant = ConeIsMeant };
 }
 
 /// <summary>What holds a firing up.</summary>
@@ -102,6 +108,7 @@ public sealed record FiringAnswer : FiringBody
         Cone = firing.Aim.Cone,
         Series = firing.Aim.Series,
         Atmosphere = firing.Aim.Atmosphere,
+        ConeIsMeant = firing.Aim.ConeIsMeant,
         State = firing.State,
         Outcome = firing.Outcome,
         StartsAt = firing.StartsAt,

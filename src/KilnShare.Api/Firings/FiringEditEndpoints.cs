@@ -38,7 +38,7 @@ public static class FiringEditEndpoints
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         if (!(await PlannedHours.Read(db, memory, firing.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
         if (hours.FiringHours != firing.FiringHours || hours.CoolingHours != firing.CoolingHours) firing.HoursBasis = hours.Basis;
-        firing.Aim = body.ToCore();
+        firing.Aim = body.ToAim();
         firing.ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null;
         var (start, end) = (firing.StartsAt, firing.EndsAt);
         firing.Plan(body.StartsAt, hours.FiringHours, hours.CoolingHours);
@@ -90,7 +90,8 @@ public static class FiringEditEndpoints
             return Refusal.Conflict("firings.too-late", $"The firing is {FiringStates.Word(firing.State)}: what happened stays as it is. Plan another firing.");
         if (body.KilnId != firing.KilnId.Value)
             return Refusal.Rule("firings.kiln-stays", "A firing stays in its kiln. Call it off and plan one in the other kiln.", "/kilnId");
-        if (body.ToCore() == firing.Aim) return null;
+        // Which of two cones of one number is meant may be said while ware is booked.
+        if (body.ToCore() == firing.Aim with { ConeIsMeant = false }) return null;
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         if (FiringEndpoints.CheckCone(body, kiln) is { } refusal) return refusal;
 

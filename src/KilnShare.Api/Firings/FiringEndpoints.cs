@@ -41,7 +41,7 @@ public static class FiringEndpoints
         if ((CheckCone(body, kiln) ?? KilnServiceEndpoints.CheckService(kiln)) is { } refusal) return Problems.Of(refusal);
         if (!(await PlannedHours.Read(db, memory, caller.StudioId, body, kiln, cancellation)).TryGet(out var hours, out refusal)) return Problems.Of(refusal);
         var firing = new Firing(
-            caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToCore(), body.StartsAt, hours.FiringHours, hours.CoolingHours, clock.GetCurrentInstant())
+            caller.StudioId, NewId.Of<Firing>(clock), kiln.Id, body.ToAim(), body.StartsAt, hours.FiringHours, hours.CoolingHours, clock.GetCurrentInstant())
         {
             ScheduleId = body.ScheduleId is { } schedule ? new Id<StudioSchedule>(schedule) : null,
             HoursBasis = hours.Basis,

@@ -119,7 +119,7 @@ internal sealed class FiringRewriting
             foreach (var copy in chosen)
             {
                 var old = kept.Find(k => k.Item.PieceId == piece && k.Item.Copy == copy.Copy.Copy);
-                var rewrite = old ?? CopyRewrite.OfAdded(new LoadItem(firing.StudioId, firing.Id, piece, copy.Copy.Copy, LoadFate.Placed, copy.Frozen), copy.Copy.Now());
+                var rewrite = old ?? CopyRewrite.OfAdded(new LoadItem(firing.StudioId, firing.Id, piece, copy.Copy.Copy, LoadFate.Placed, copy.FrozenFor(firing.Aim.Kind)), copy.Copy.Now());
                 if (!named.TryAdd((piece, copy.Copy.Copy), rewrite)) return Refusal.Rule("bookings.copy-twice", $"Copy {copy.Copy.Copy} of {copy.Frozen.Name} stands twice.", $"/placed/{i}/copies");
             }
         }

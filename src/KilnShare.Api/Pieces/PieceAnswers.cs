@@ -38,7 +38,7 @@ public sealed record CopyAnswer
         Step = copy.Step,
         BisquedAt = copy.BisquedAt,
         LayersFiredAt = copy.LayersFiredAt,
-        Route = [.. CopyRoute.Of(piece.Making, copy, layer => around.GlazeKinds[layer.GlazeId]).Steps.Select(RouteStepAnswer.Of)],
+        Route = [.. CopyRoute.Of(piece.Making, copy.Now(), layer => around.GlazeKinds[layer.GlazeId]).Steps.Select(RouteStepAnswer.Of)],
         Booked = [.. around.Booked[piece.Id].Where(b => b.Copy == copy.Copy && b.Step >= copy.Step).OrderBy(b => b.Step).Select(BookedStepAnswer.Of)],
     };
 }
@@ -106,7 +106,7 @@ public sealed record PieceAnswer : PieceBody
         MassG = piece.Making.MassG,
         Quantity = piece.Quantity,
         ClayId = piece.Making.ClayId.Value,
-        Layers = [.. piece.Making.Layers.Select(l => new PieceLayerContract { GlazeId = l.GlazeId.Value, Coats = l.Coats, Where = l.Where, GoesOnAt = l.GoesOnAt })],
+        Layers = [.. piece.Making.Layers.Select(l => new PieceLayerContract { GlazeId = l.GlazeId.Value, Coats = l.Coats, Where = l.Where, GoesOnBefore = l.BeforeFiring(around.GlazeKinds[l.GlazeId]) })],
         Stage = copies.Min(c => c.Stage),
         BisquedAt = copies[0].BisquedAt,
         Dryness = copies[0].Dryness,
@@ -122,6 +122,9 @@ public sealed record PieceAnswer : PieceBody
         TestWare = piece.Making.TestWare,
         Release = ReleaseContract.Of(piece.Making.Release),
         MayTurn = piece.Making.MayTurn,
+        Lid = piece.Making.Lid,
+        Steep = piece.Making.Steep,
+        TestTile = piece.Making.TestTile,
         Copies = [.. copies.OrderBy(c => c.Copy).Select(c => CopyAnswer.Of(piece, c, around))],
     };
 }

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Common;
 using KilnShare.Api.Materials;
@@ -24,8 +25,16 @@ public sealed record PieceLayerContract
     /// <example>outside</example>
     public string? Where { get; init; }
 
-    /// <summary>What the ware must have been fired to before it goes on: greenware, bisque or glazed; absent: it is on. Lets later firings be booked ahead.</summary>
+    /// <summary>The firing of the route before which it goes on; absent: it is on. It counts from that firing on; where that is skipped, from the one taken instead.</summary>
+    /// <example>glaze</example>
+    public RouteFiring? GoesOnBefore { get; init; }
+
+    /// <summary>The older way to say it, in requests only: what the ware must have been fired to before (greenware, bisque or glazed). Not beside goesOnBefore.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public Stage? GoesOnAt { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public PieceLayer ToCore() => new(new Id<StudioGlaze>(GlazeId), Coats, Where, GoesOnAt, GoesOnBefore);
 }
 
 /// <summary>What a piece is made as: what its maker may change.</summary>
@@ -93,6 +102,15 @@ public record PieceMakingContract
     /// <summary>A laboratory's release figures for this ware; recorded and compared with limits, never a word of safety.</summary>
     public ReleaseContract? Release { get; init; }
 
+    /// <summary>Where its lid is while it is fired; absent where it has none.</summary>
+    public Lid? Lid { get; init; }
+
+    /// <summary>True when steep walls or undercut relief let a coat slide further.</summary>
+    public bool Steep { get; init; }
+
+    /// <summary>True when it is a test tile, which nobody minds losing.</summary>
+    public bool TestTile { get; init; }
+
     /// <summary>True when it may be turned on the shelf.</summary>
     public bool MayTurn { get; init; } = true;
 
@@ -101,7 +119,7 @@ public record PieceMakingContract
     {
         Mark = Mark,
         MassG = MassG,
-        Layers = [.. Layers.Select(l => new PieceLayer(new Id<StudioGlaze>(l.GlazeId), l.Coats, l.Where, l.GoesOnAt))],
+        Layers = [.. Layers.Select(l => l.ToCore())],
         ForFood = ForFood,
         BareFootMm = BareFootMm,
         OnCatcher = OnCatcher,
@@ -113,6 +131,9 @@ public record PieceMakingContract
         TestWare = TestWare,
         Release = Release?.ToCore(),
         MayTurn = MayTurn,
+        Lid = Lid,
+        Steep = Steep,
+        TestTile = TestTile,
     };
 }
 
@@ -155,8 +176,10 @@ internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
             layer.RuleFor(l => l.Where).OptionalLine(StudioLimits.MaxName);
             layer.RuleFor(l => l.GoesOnAt).Must(s => s is null or Stage.Greenware or Stage.Bisque or Stage.Glazed)
                 .WithErrorCode("pieces.goes-on-at").WithMessage("A coat goes on greenware, bisque or glazed ware.");
+            layer.RuleFor(l => l.GoesOnAt).Null().When(l => l.GoesOnBefore is not null)
+                .WithErrorCode("pieces.goes-on-twice").WithMessage("Say once when the coat goes on: by goesOnBefore, the firing before which it goes on.");
         });
-        RuleFor(p => p.Layers).Must(l => l.Zip(l.Skip(1)).All(pair => (pair.First.GoesOnAt ?? Stage.Greenware) <= (pair.Second.GoesOnAt ?? Stage.Greenware)))
+        RuleFor(p => p.Layers).Must(l => l.Zip(l.Skip(1)).All(pair => CoatsInTime.MayFollow(pair.First.ToCore(), pair.Second.ToCore())))
             .WithErrorCode("pieces.layer-order").WithMessage("List the coats in the order they go on: what goes on after a firing stands after what is on before it.");
         RuleFor(p => p.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);

@@ -1,5 +1,6 @@
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
@@ -45,6 +46,12 @@ public sealed record FiringRoom(
     /// <summary>What the kiln's levels usually do, learnt from its witness cones.</summary>
     public IReadOnlyList<WitnessHabit> Levels { get; init; } = [];
 
+    /// <summary>What the kiln is to do; null where no schedule is named.</summary>
+    public FiringSchedule? Schedule { get; init; }
+
+    /// <summary>The cones of this kiln's earlier firings of this kind, the latest first.</summary>
+    public IReadOnlyList<Cone> EarlierCones { get; init; } = [];
+
     /// <summary>What the co-firing rules are asked about.</summary>
     public FiringPlan Plan => new(Aim.Kind, Aim.Cone, Aim.Series, Aim.Atmosphere)
     {
@@ -52,6 +59,9 @@ public sealed record FiringRoom(
         At = StartsAt,
         HouseRules = HouseRules,
         Levels = Levels,
+        Schedule = Schedule,
+        ConeIsMeant = Aim.ConeIsMeant,
+        EarlierCones = EarlierCones,
     };
 
     /// <summary>The load with these copies more, as a problem for the planner.</summary>

@@ -20,16 +20,6 @@ public sealed record Layer(Glaze Glaze, int Coats, string? Where, Cone? FiredAt)
     internal bool IsOutsideOnly => string.Equals(Where, "outside", StringComparison.OrdinalIgnoreCase);
 }
 
-/// <summary>Where a lid is while its jar is fired.</summary>
-public enum Lid
-{
-    /// <summary>On its jar.</summary>
-    InPlace,
-
-    /// <summary>Beside it.</summary>
-    Apart,
-}
-
 /// <summary>A piece as the co-firing rules see it. Null is "not known", except where a property says what absence means.</summary>
 /// <param name="Id">Its identity within the load.</param>
 /// <param name="Stage">What it has been fired to.</param>

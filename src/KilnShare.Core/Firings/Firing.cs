@@ -69,7 +69,11 @@ public enum HoursBasis
 /// <param name="Cone">Its cone.</param>
 /// <param name="Series">The series of that cone.</param>
 /// <param name="Atmosphere">Its atmosphere.</param>
-public sealed record FiringAim(FiringKind Kind, Cone Cone, ConeSeries Series, Atmosphere Atmosphere);
+public sealed record FiringAim(FiringKind Kind, Cone Cone, ConeSeries Series, Atmosphere Atmosphere)
+{
+    /// <summary>A technician has said that the cone is meant as written, and not the one that is the same but for the leading zero.</summary>
+    public bool ConeIsMeant { get; init; }
+}
 
 /// <summary>One use of a kiln.</summary>
 public sealed class Firing(

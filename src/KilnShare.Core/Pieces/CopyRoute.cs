@@ -7,13 +7,12 @@ public static class CopyRoute
 {
     /// <summary>The firings it still needs.</summary>
     /// <param name="making">What the piece is made as.</param>
-    /// <param name="copy">The copy.</param>
+    /// <param name="copy">How far the copy has come.</param>
     /// <param name="kindOf">The sort of each of the studio's glazes.</param>
-    public static Route Of(PieceMaking making, PieceCopy copy, Func<PieceLayer, GlazeKind> kindOf)
+    public static Route Of(PieceMaking making, CopyState copy, Func<PieceLayer, GlazeKind> kindOf)
     {
-        var on = making.LayersOnAt(copy.Stage);
-        var raw = making.Layers.Skip(copy.LayersFiredAt.Count).Select(kindOf).ToList();
-        var glazedRaw = making.Layers.Take(on).Skip(copy.LayersFiredAt.Count).Any(layer => kindOf(layer) == GlazeKind.Glaze);
-        return Route.Of(copy.Stage, raw, making.SingleFire ?? glazedRaw);
+        var raw = making.Layers.Skip(copy.LayersFiredAt.Count).Select(layer => (Kind: kindOf(layer), Before: layer.BeforeFiring(kindOf(layer)))).ToList();
+        var single = making.SingleFire ?? raw.Exists(coat => coat is { Kind: GlazeKind.Glaze, Before: null or RouteFiring.SingleFire });
+        return Route.Of(copy.Stage, [.. raw.Select(coat => coat.Kind)], single, [.. raw.Select(coat => coat.Before).OfType<RouteFiring>()]);
     }
 }

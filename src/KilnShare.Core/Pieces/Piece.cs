@@ -9,8 +9,21 @@ namespace KilnShare.Core.Pieces;
 /// <param name="GlazeId">Which of the studio's glazes.</param>
 /// <param name="Coats">How many coats.</param>
 /// <param name="Where">Where on the ware, in the maker's words.</param>
-/// <param name="GoesOnAt">What the ware must have been fired to before this goes on; null: it is on.</param>
-public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where, Stage? GoesOnAt = null);
+/// <param name="GoesOnAt">What the ware must have been fired to before this goes on, where it was written down that way; null: it is on, or <paramref name="GoesOnBefore"/> says when.</param>
+/// <param name="GoesOnBefore">The firing of the route before which it goes on; null: it is on, or <paramref name="GoesOnAt"/> says when.</param>
+public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where, Stage? GoesOnAt = null, RouteFiring? GoesOnBefore = null)
+{
+    /// <summary>The firing of the route before which it goes on; null: it is on.</summary>
+    /// <param name="kind">What sort of coat it is.</param>
+    public RouteFiring? BeforeFiring(GlazeKind kind) => GoesOnBefore ?? (GoesOnAt, kind) switch
+    {
+        (Stage.Bisque, GlazeKind.Underglaze or GlazeKind.Engobe) => RouteFiring.UnderglazeSet,
+        (Stage.Bisque, _) => RouteFiring.Glaze,
+        (Stage.Glazed, GlazeKind.Lustre or GlazeKind.Enamel or GlazeKind.Decal) => RouteFiring.Overglaze,
+        (Stage.Glazed, _) => RouteFiring.Refire,
+        _ => null,
+    };
+}
 
 /// <summary>What a piece is made as. Everything a maker may change until it is booked.</summary>
 /// <param name="Name">What it is.</param>
@@ -61,8 +74,14 @@ public sealed record PieceMaking(string Name, Footprint Footprint, Length Height
     /// <summary>True when it may be turned on the shelf.</summary>
     public bool MayTurn { get; init; } = true;
 
-    /// <summary>How many of its glazes are on it once it has been fired to a stage: the first so many.</summary>
-    public int LayersOnAt(Stage stage) => Layers.TakeWhile(layer => (layer.GoesOnAt ?? Stage.Greenware) <= stage).Count();
+    /// <summary>Where its lid is while it is fired; null where it has none.</summary>
+    public Lid? Lid { get; init; }
+
+    /// <summary>True when steep walls or undercut relief let a coat slide further.</summary>
+    public bool Steep { get; init; }
+
+    /// <summary>True when it is a test tile, which nobody minds losing.</summary>
+    public bool TestTile { get; init; }
 }
 
 /// <summary>Ware as one unit, or several copies alike.</summary>

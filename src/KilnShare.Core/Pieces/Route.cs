@@ -33,11 +33,12 @@ public sealed record Route(IReadOnlyList<RouteStep> Steps)
     /// <param name="stage">What the piece has been fired to.</param>
     /// <param name="raw">The sorts of coat on it that are not fired yet.</param>
     /// <param name="singleFire">Whether it is declared for a single firing; null: greenware that carries raw glaze is.</param>
+    /// <param name="named">The firings before which a coat is said to go on.</param>
     /// <remarks>Source: common practice: bisque, underglaze set by itself where brushed glaze would smear it, glaze, overglaze.</remarks>
-    public static Route Of(Stage stage, IReadOnlyCollection<GlazeKind> raw, bool? singleFire = null) => new(stage switch
+    public static Route Of(Stage stage, IReadOnlyCollection<GlazeKind> raw, bool? singleFire = null, IReadOnlyCollection<RouteFiring>? named = null) => new(stage switch
     {
-        Stage.Greenware => [.. FromGreenware(raw, singleFire ?? raw.Contains(GlazeKind.Glaze)), .. Overglaze(raw)],
-        Stage.Bisque => [.. FromBisque(raw), .. Overglaze(raw)],
+        Stage.Greenware => [.. FromGreenware(raw, singleFire ?? raw.Contains(GlazeKind.Glaze)), .. NamedRefire(named), .. Overglaze(raw)],
+        Stage.Bisque => [.. FromBisque(raw, named?.Contains(RouteFiring.UnderglazeSet)), .. NamedRefire(named), .. Overglaze(raw)],
         Stage.Glazed or Stage.Finished => [.. Refire(raw), .. Overglaze(raw)],
         _ => [],
     });
@@ -49,14 +50,17 @@ public sealed record Route(IReadOnlyList<RouteStep> Steps)
         return [new RouteStep(FiringKind.Bisque), .. set, new RouteStep(FiringKind.Glaze)];
     }
 
-    private static IEnumerable<RouteStep> FromBisque(IReadOnlyCollection<GlazeKind> raw)
+    private static IEnumerable<RouteStep> FromBisque(IReadOnlyCollection<GlazeKind> raw, bool? isSet)
     {
-        if (IsColoured(raw) && !raw.Contains(GlazeKind.Glaze)) yield return new RouteStep(FiringKind.UnderglazeSet, MayBeSkipped: true);
+        if (IsColoured(raw) && (isSet == true || !raw.Contains(GlazeKind.Glaze))) yield return new RouteStep(FiringKind.UnderglazeSet, MayBeSkipped: true);
         yield return new RouteStep(FiringKind.Glaze);
     }
 
     private static IEnumerable<RouteStep> Refire(IReadOnlyCollection<GlazeKind> raw) =>
         raw.Contains(GlazeKind.Glaze) || IsColoured(raw) ? [new RouteStep(FiringKind.Glaze, IsRefire: true)] : [];
+
+    private static IEnumerable<RouteStep> NamedRefire(IReadOnlyCollection<RouteFiring>? named) =>
+        named?.Contains(RouteFiring.Refire) == true ? [new RouteStep(FiringKind.Glaze, IsRefire: true)] : [];
 
     private static IEnumerable<RouteStep> Overglaze(IReadOnlyCollection<GlazeKind> raw) =>
         raw.Any(kind => kind is GlazeKind.Lustre or GlazeKind.Enamel or GlazeKind.Decal) ? [new RouteStep(FiringKind.Overglaze)] : [];

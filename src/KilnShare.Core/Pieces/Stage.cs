@@ -31,3 +31,13 @@ public enum Dryness
     /// <summary>Dry through: room temperature to the touch.</summary>
     Dry,
 }
+
+/// <summary>Where a lid is while its jar is fired.</summary>
+public enum Lid
+{
+    /// <summary>On its jar.</summary>
+    InPlace,
+
+    /// <summary>Beside it.</summary>
+    Apart,
+}

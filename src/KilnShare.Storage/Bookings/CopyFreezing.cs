@@ -21,15 +21,18 @@ public sealed record CopyNow(Piece Piece, PieceCopy Copy, CopyMaterials Material
     /// <summary>Its glazes.</summary>
     public IEnumerable<StudioGlaze> Glazes => Materials.GlazesOf(Piece);
 
-    /// <summary>As it would be booked for its next step.</summary>
-    public FrozenCopy Frozen => Materials.Freeze(Piece, Copy.Now());
+    /// <summary>As it goes into its next step, with the coats that are on by then.</summary>
+    public FrozenCopy Frozen => FrozenFor(CopyRoute.Of(Piece.Making, Copy.Now(), Materials.KindOf).Next?.Kind ?? FiringKind.Glaze);
 
-    /// <summary>As it is to be once these firings have been.</summary>
-    public FrozenCopy FrozenAfter(IEnumerable<FiringAim> firings)
+    /// <summary>As it goes into a firing of that kind now, with the coats that are on by then.</summary>
+    public FrozenCopy FrozenFor(FiringKind kind) => Materials.Freeze(Piece, Copy.Now(), kind);
+
+    /// <summary>As it is to go into a firing of that kind once these firings have been.</summary>
+    public FrozenCopy FrozenAfter(IEnumerable<FiringAim> firings, FiringKind kind)
     {
         var later = Copy.Now();
-        foreach (var aim in firings) later = FiringEffect.Whole(later, Piece.Making.LayersOnAt(later.Stage), aim.Kind, aim.Cone);
-        return Materials.Freeze(Piece, later);
+        foreach (var aim in firings) later = FiringEffect.Whole(later, CoatsInTime.By(Piece.Making, later, aim.Kind, Materials.KindOf), aim.Kind, aim.Cone);
+        return Materials.Freeze(Piece, later, kind);
     }
 }
 
@@ -64,11 +67,14 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
     /// <summary>The glazes of a piece.</summary>
     public IEnumerable<StudioGlaze> GlazesOf(Piece piece) => piece.Making.Layers.Select(l => glazes[l.GlazeId]);
 
-    /// <summary>The copy as it is, with what is on it by now.</summary>
-    public FrozenCopy Freeze(Piece piece, CopyState copy)
+    /// <summary>The sort of coat that a layer is.</summary>
+    public GlazeKind KindOf(PieceLayer layer) => glazes[layer.GlazeId].Glaze.Kind;
+
+    /// <summary>The copy as it is, with what is on it by a firing of that kind.</summary>
+    public FrozenCopy Freeze(Piece piece, CopyState copy, FiringKind kind)
     {
         var making = piece.Making;
-        var layers = making.Layers.Take(making.LayersOnAt(copy.Stage)).Select((layer, i) => new Layer(
+        var layers = making.Layers.Take(CoatsInTime.By(making, copy, kind, KindOf)).Select((layer, i) => new Layer(
             glazes[layer.GlazeId].Glaze, layer.Coats, layer.Where, i < copy.LayersFiredAt.Count ? copy.LayersFiredAt[i] : null)).ToList();
         var ware = new Ware(piece.Id.ToString(), copy.Stage, clays[making.ClayId].Body, layers)
         {
@@ -82,6 +88,9 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
             OutsideMaterial = making.OutsideMaterial,
             Tested = making.Tested,
             Release = making.Release,
+            Lid = making.Lid,
+            Steep = making.Steep,
+            TestTile = making.TestTile,
             Dryness = copy.Dryness,
             DrySince = copy.DrySince,
             Owner = piece.MemberId.ToString(),

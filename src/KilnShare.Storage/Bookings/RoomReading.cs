@@ -1,6 +1,7 @@
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
+using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
@@ -39,6 +40,8 @@ public static class RoomReading
 {
     private const int OutcomesThatCount = 500;
 
+    private const int FiringsThatCount = 20;
+
     /// <summary>The room; null when there is no such firing. To be called inside one repeatable-read transaction, or under the row's lock.</summary>
     public static async Task<RoomSnapshot?> ReadRoom(this KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, CancellationToken cancellation)
     {
@@ -61,12 +64,23 @@ public static class RoomReading
             [.. shelves.Select(ShelfOf)], [.. posts.Select(PostOf)], load.LoadVersion)
         {
             HouseRules = rules?.Rules,
+            Schedule = firing.ScheduleId is { } named
+                ? (await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == studio && s.Id == named, cancellation)).Schedule : null,
+            EarlierCones = await ReadEarlierCones(db, firing, cancellation),
             Levels = (await db.ReadLevels(studio, kiln.Id, cancellation)).Levels,
             Evidence = EvidenceTable.ForRules(await db.ReadSeenOutcomes(studio, OutcomesThatCount, cancellation)),
         };
         var ground = await db.Set<PlanGround>().AsNoTracking().SingleOrDefaultAsync(g => g.StudioId == studio && g.FiringId == firingId, cancellation);
         return OnItsGround(
             new RoomSnapshot(firing, load, room, waits, kiln.Version) { GroundVersion = ground?.KilnVersion, HouseRulesVersion = rules?.Version ?? 0, MarkedAt = ground?.MarkedAt }, ground);
+    }
+
+    private static async Task<IReadOnlyList<Cone>> ReadEarlierCones(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    {
+        var earlier = await db.Set<Firing>().AsNoTracking()
+            .Where(f => f.StudioId == firing.StudioId && f.KilnId == firing.KilnId && f.StartsAt < firing.StartsAt && f.State >= FiringState.Unloaded && f.State != FiringState.Cancelled)
+            .OrderByDescending(f => f.StartsAt).Take(FiringsThatCount).Select(f => f.Aim).ToListAsync(cancellation);
+        return [.. earlier.Where(aim => aim.Kind == firing.Aim.Kind && aim.Series == firing.Aim.Series).Select(aim => aim.Cone)];
     }
 
     /// <summary>A plan that was loaded, or that does not stand on the furniture that exists, is told on what it was made for.</summary>

@@ -105,13 +105,13 @@ public sealed class StoredFormTests(TestDatabase database)
     // Fields that the first release did not have, in any column: an old row says nothing of them, and is written with what absence means.
     private static readonly HashSet<string> FieldsAddedSince = new(StringComparer.Ordinal)
     {
-        "organics", "leadFreeByLabel", "lid", "steep", "testTile", "goesOnBefore", "coneIsMeant",
+        "organics", "leadFreeByLabel", "lid", "steep", "testTile", "goesOnBefore", "coneIsMeant", "further",
     };
 
     private static bool IsWhole(JsonNode? was, JsonNode? now) => (was, now) switch
     {
         (JsonObject old, JsonObject written) => old.All(field => written.ContainsKey(field.Key) && IsWhole(field.Value, written[field.Key]))
-            && written.All(field => old.ContainsKey(field.Key) || (FieldsAddedSince.Contains(field.Key) && (field.Value is null || !(bool)field.Value))),
+            && written.All(field => old.ContainsKey(field.Key) || (FieldsAddedSince.Contains(field.Key) && (field.Value is null or JsonArray { Count: 0 } || !(bool)field.Value))),
         (JsonArray old, JsonArray written) => old.Count == written.Count && old.Zip(written).All(pair => IsWhole(pair.First, pair.Second)),
         _ => JsonNode.DeepEquals(was, now),
     };

@@ -88,6 +88,23 @@ internal static class RandomLoads
             BisquedAt = dry.Item4 is { } bisqued ? Cone.At(bisqued) : null,
         });
 
+    // What may be unknown of a material, and what else is said of ware, now and then.
+    private static readonly Gen<Ware> GenAnyWare = Gen.Select(
+        GenWare, Gen.Int[0, 9], Gen.Int[0, 9], Gen.Int[1, 6], Gen.Select(Gen.Bool, Gen.Bool, Gen.Int[0, 4], Gen.Int[0, 4]), OneOf<string?>(null, "a", "b"),
+        (ware, clay, glaze, coats, how, owner) => ware with
+        {
+            Clay = clay == 0 ? ware.Clay with { Cones = null } : ware.Clay with { Organics = clay == 1 },
+            Layers = [.. ware.Layers.Select((layer, i) => layer with { Coats = coats, Glaze = glaze == i ? layer.Glaze with { Cones = null } : layer.Glaze with { LeadFreeByLabel = how.Item1 ? true : null } })],
+            Steep = how.Item3 == 0,
+            TestTile = how.Item4 == 0,
+            Owner = owner,
+        });
+
+    private static readonly Gen<FiringSchedule?> GenSchedule = Gen.Frequency(
+        (3, OneOf((FiringSchedule?)null)),
+        (1, Gen.Select(Gen.Int[30, 300], Gen.Int[60, 300], Gen.Int[700, 1250], Gen.Int[0, 600], (first, then, peak, hold) =>
+            (FiringSchedule?)new FiringSchedule(20, [new Segment(first, 90, hold), new Segment(then, peak, 10)]))));
+
     private static readonly Gen<HouseRules?> GenHouse = Gen.Frequency(
         (5, OneOf((HouseRules?)null)),
         (1, OneOf<HouseRules?>(
@@ -106,9 +123,9 @@ internal static class RandomLoads
 
     private static Gen<T> OneOf<T>(params T[] values) => Gen.Int[0, values.Length - 1].Select(i => values[i]);
 
-    public static Gen<(FiringPlan Firing, Ware[] Pieces)> Any { get; } = Gen.Select(GenFiring, GenWare.Array[1, 6], (firing, pieces) =>
-        (firing, pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray()));
+    public static Gen<(FiringPlan Firing, Ware[] Pieces)> Any { get; } = Gen.Select(GenFiring, GenAnyWare.Array[1, 6], GenSchedule, Gen.Bool, (firing, pieces, schedule, meant) =>
+        (firing with { Schedule = schedule, ConeIsMeant = meant }, pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray()));
 
     public static Gen<Ware[]> Pieces(int least, int most) =>
-        GenWare.Array[least, most].Select(pieces => pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray());
+        GenAnyWare.Array[least, most].Select(pieces => pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray());
 }

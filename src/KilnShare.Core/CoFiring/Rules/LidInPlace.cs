@@ -1,5 +1,6 @@
 using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
+using KilnShare.Core.Pieces;
 
 namespace KilnShare.Core.CoFiring.Rules;
 
