@@ -96,5 +96,5 @@ public sealed class TechniciansEyeTests(Service service) : IClassFixture<Service
         lid = "apart",
     }));
 
-    private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece) => studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } });
+    private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece) => studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, accepts = new[] { "bisque-range" } });
 }

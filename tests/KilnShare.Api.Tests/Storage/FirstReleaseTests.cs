@@ -18,6 +18,7 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
         (".*/(bill|cost-split)", "/reasons/discount", "what a discount is taken off is said more closely"),
         (@".*/bill\.csv", "", "what a discount is taken off is said in the table too"),
         (".*/(cost-rules|cost-split)", "/(sentences|rules)(/.*)?", "the rules say whether a discount goes below the least charge"),
+        (".*/pieces(/.*)?", @"(/items/\d+)?/layers/\d+/goesOnAt", "answers say before which firing a coat goes on (goesOnBefore); goesOnAt is still taken in requests"),
     ];
 
     // How many loads a proposal would make is left open where the search for it was not done in its time: a busy machine answers fewer.
