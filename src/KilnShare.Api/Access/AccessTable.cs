@@ -30,10 +30,10 @@ public static class AccessTable
     {
         ["healthLive"] = Anyone,
         ["healthReady"] = Anyone,
-        ["createStudio"] = Installation,
-        ["createOwnerToken"] = Installation,
+        ["createStudio"] = Installation with { TellsSecret = true },
+        ["createOwnerToken"] = Installation with { TellsSecret = true },
         ["writeStudioClosure"] = Installation,
-        ["rotateInstallationToken"] = Installation,
+        ["rotateInstallationToken"] = Installation with { TellsSecret = true },
         ["whoAmI"] = Viewer,
         ["readStudio"] = Viewer,
         ["editStudio"] = Owner,
@@ -42,7 +42,7 @@ public static class AccessTable
         ["readMember"] = Viewer,
         ["editMember"] = Owner,
         ["archiveMember"] = Owner,
-        ["createToken"] = Owner,
+        ["createToken"] = Owner with { TellsSecret = true },
         ["listTokens"] = Owner,
         ["revokeToken"] = Owner,
         ["createKiln"] = Technician,
@@ -183,4 +183,7 @@ public sealed record AccessRow(Role? Least, bool NeedsInstallation)
 {
     /// <summary>True where the answer tells members' amounts: how many of them is the studio's setting (<see cref="Core.Costs.AmountsView"/>).</summary>
     public bool ShowsAmounts { get; init; }
+
+    /// <summary>True where the answer holds a secret, which is then kept nowhere on the way and never packed with anything else.</summary>
+    public bool TellsSecret { get; init; }
 }

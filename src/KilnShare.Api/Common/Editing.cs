@@ -44,7 +44,7 @@ public sealed class Editing(KilnShareDb db, IServiceProvider services, IClock cl
     {
         thing.Version++;
         Trail.Note(db, caller.StudioId, caller.MemberId, action, id, clock);
-        return await TrySave(cancellation) ? Versions.Ok(context, answer(), thing.Version) : Versions.Stale();
+        return await Save(cancellation) ?? Versions.Ok(context, answer(), thing.Version);
     }
 
     /// <summary>Puts a thing away: it is listed no more, and stays readable by its id.</summary>
@@ -54,19 +54,21 @@ public sealed class Editing(KilnShareDb db, IServiceProvider services, IClock cl
         thing.ArchivedAt = clock.GetCurrentInstant();
         thing.Version++;
         Trail.Note(db, caller.StudioId, caller.MemberId, action, id, clock);
-        return await TrySave(cancellation) ? TypedResults.NoContent() : Versions.Stale();
+        return await Save(cancellation) ?? TypedResults.NoContent();
     }
 
-    private async Task<bool> TrySave(CancellationToken cancellation)
+    /// <summary>Saves; the refusal where another edit was faster, with the version that one left.</summary>
+    private async Task<IResult?> Save(CancellationToken cancellation)
     {
         try
         {
             await db.SaveChangesAsync(cancellation);
-            return true;
+            return null;
         }
-        catch (DbUpdateConcurrencyException)
+        catch (DbUpdateConcurrencyException e)
         {
-            return false;
+            var present = e.Entries.Count == 0 ? null : await e.Entries[0].GetDatabaseValuesAsync(cancellation);
+            return Versions.Stale(present?.Properties.Any(p => p.Name == nameof(IEditable.Version)) == true ? present.GetValue<long>(nameof(IEditable.Version)) : null);
         }
     }
 }

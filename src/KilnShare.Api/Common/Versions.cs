@@ -1,37 +1,55 @@
 using System.Buffers.Text;
 using System.Globalization;
 using System.Security.Cryptography;
-using System.Text.Json;
-using Microsoft.AspNetCore.Http.Json;
-using Microsoft.Extensions.Options;
 using Microsoft.Net.Http.Headers;
 
 namespace KilnShare.Api.Common;
 
 /// <summary>
 /// An aggregate's version and its answer's hash as a strong ETag, <c>"version.hash"</c>. An edit goes by the version alone; a reader's copy is good
-/// only while the whole answer is the same, which may change with other things, and differ from reader to reader, at one version.
+/// only while the whole answer is the same, which may change with other things, and differ from reader to reader, at one version. What has no version
+/// of its own (a list, a picture) has 0 in its place.
 /// </summary>
 public static class Versions
 {
     private const int HashBytes = 9;
 
-    /// <summary>Answers 200 with the ETag of this answer, or 304 to a reader who has it already.</summary>
+    private sealed record Answered(long Version);
+
+    /// <summary>Answers 200 with a thing that has this version.</summary>
     public static IResult Ok<T>(HttpContext context, T body, long version)
     {
-        var tag = Tag(context, body, version);
-        context.Response.Headers.ETag = tag;
-        var reads = HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method);
-        return reads && Read(context.Request.Headers.IfNoneMatch).Any(t => t.Equals(EntityTagHeaderValue.Any) || t.Compare(new EntityTagHeaderValue(tag), useStrongComparison: false))
-            ? Results.StatusCode(304) : TypedResults.Ok(body);
+        context.Features.Set(new Answered(version));
+        return TypedResults.Ok(body);
     }
 
-    /// <summary>Answers 201 with the ETag of this answer and where the thing is.</summary>
+    /// <summary>Answers 201 with a thing that has this version, and where it is.</summary>
     public static IResult Created<T>(HttpContext context, string path, T body, long version)
     {
-        context.Response.Headers.ETag = Tag(context, body, version);
+        context.Features.Set(new Answered(version));
         return TypedResults.Created(path, body);
     }
+
+    /// <summary>Writes the ETag of a good answer that is whole: of everything that is read, and of edits that answer with a thing and its version.</summary>
+    /// <param name="context">The request.</param>
+    /// <param name="body">The answer as it is before it is packed.</param>
+    /// <param name="coding">How it is packed, since a strong ETag names the very bytes; null: not at all.</param>
+    public static void Tag(HttpContext context, ReadOnlySpan<byte> body, string? coding)
+    {
+        if (context.Response.StatusCode is not (StatusCodes.Status200OK or StatusCodes.Status201Created)) return;
+        var answered = context.Features.Get<Answered>();
+        if (answered is null && !Reads(context.Request)) return;
+        Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
+        SHA256.HashData(body, hash);
+        context.Response.Headers.ETag = string.Create(
+            CultureInfo.InvariantCulture, $"\"{answered?.Version ?? 0}.{Base64Url.EncodeToString(hash[..HashBytes])}{(coding is null ? "" : ".")}{coding}\"");
+    }
+
+    /// <summary>True for a reader who has this very answer already.</summary>
+    public static bool IsHeld(HttpContext context) =>
+        Reads(context.Request) && context.Response.StatusCode == StatusCodes.Status200OK
+        && context.Request.Headers.IfNoneMatch is { Count: > 0 } held && context.Response.Headers.ETag is { Count: 1 } tag
+        && Read(held).Any(t => t.Equals(EntityTagHeaderValue.Any) || t.Compare(new EntityTagHeaderValue(tag.ToString()), useStrongComparison: false));
 
     /// <summary>Refuses an edit that names no version (428) or an old one (412).</summary>
     public static IResult? Check(HttpContext context, long version)
@@ -39,12 +57,16 @@ public static class Versions
         var asked = context.Request.Headers.IfMatch;
         if (asked.Count == 0)
             return Problems.Answer(428, "request.if-match-missing", "Send If-Match with the ETag that you last read, so that nobody's change is overwritten.", null, null, null);
-        return Read(asked).Any(t => t.Equals(EntityTagHeaderValue.Any) || (!t.IsWeak && IsOf(t, version))) ? null : Stale();
+        return Read(asked).Any(t => t.Equals(EntityTagHeaderValue.Any) || (!t.IsWeak && IsOf(t, version))) ? null : Stale(version);
     }
 
     /// <summary>The asker's copy is old.</summary>
-    public static IResult Stale() => Problems.Answer(
-        412, "request.stale", "It was changed since you read it. Read it again, then send your change with the new ETag.", null, null, null);
+    /// <param name="present">The version that is there now; null where it is gone.</param>
+    public static IResult Stale(long? present) => Problems.Answer(
+        412, "request.stale", "It was changed since you read it. Read it again, then send your change with the new ETag.", null, null,
+        present is null ? null : new Dictionary<string, object?>(StringComparer.Ordinal) { ["version"] = present });
+
+    private static bool Reads(HttpRequest request) => HttpMethods.IsGet(request.Method) || HttpMethods.IsHead(request.Method);
 
     private static IList<EntityTagHeaderValue> Read(Microsoft.Extensions.Primitives.StringValues header) =>
         EntityTagHeaderValue.TryParseList(header.ToArray()!, out var tags) ? tags : [];
@@ -54,12 +76,5 @@ public static class Versions
         var text = tag.Tag.AsSpan().Trim('"');
         var dot = text.IndexOf('.');
         return (dot < 0 ? text : text[..dot]).SequenceEqual(version.ToString(CultureInfo.InvariantCulture));
-    }
-
-    private static string Tag<T>(HttpContext context, T body, long version)
-    {
-        var options = context.RequestServices.GetRequiredService<IOptions<JsonOptions>>().Value.SerializerOptions;
-        var hash = SHA256.HashData(JsonSerializer.SerializeToUtf8Bytes(body, options));
-        return string.Create(CultureInfo.InvariantCulture, $"\"{version}.{Base64Url.EncodeToString(hash.AsSpan(0, HashBytes))}\"");
     }
 }

@@ -1,3 +1,5 @@
+using System.Buffers;
+using KilnShare.Api.Access;
 using Microsoft.AspNetCore.Http.Features;
 using Microsoft.AspNetCore.Http.Timeouts;
 
@@ -9,13 +11,18 @@ namespace KilnShare.Api.Common;
 /// </summary>
 internal static class WholeAnswers
 {
-    /// <summary>Makes the answer apart, and then sends it.</summary>
+    /// <summary>Cache-Control of what is kept nowhere.</summary>
+    internal const string Unkept = "no-store";
+
+    /// <summary>Makes the answer apart, and then sends it. HEAD is asked as GET is, and answered without a body.</summary>
     public static async Task Send(HttpContext context, RequestDelegate next)
     {
         var server = context.Features.GetRequiredFeature<IHttpResponseBodyFeature>();
         await using var answer = new AnswerBuffer(context.RequestAborted);
         context.Features.Set(answer);
         context.Features.Set<IHttpResponseBodyFeature>(answer);
+        var isHead = HttpMethods.IsHead(context.Request.Method);
+        if (isHead) context.Request.Method = HttpMethods.Get;
         try
         {
             await next(context);
@@ -23,11 +30,44 @@ internal static class WholeAnswers
         finally
         {
             context.Features.Set(server);
+            if (isHead) context.Request.Method = HttpMethods.Head;
         }
 
-        if (answer.Length == 0) return;
-        context.Response.ContentLength = answer.Length;
-        await server.Writer.WriteAsync(answer.Written, answer.Connection);
+        if (context.Response.Headers.Allow is { Count: 1 } allowed && allowed.ToString().Contains("GET", StringComparison.Ordinal)) context.Response.Headers.Allow = allowed + ", HEAD";
+        if (answer.Length > 0) await Send(context, answer, isHead ? null : server);
+    }
+
+    /// <summary>Sends it with its ETag, packed where that is wanted, or says that the reader has it.</summary>
+    private static async Task Send(HttpContext context, AnswerBuffer answer, IHttpResponseBodyFeature? to)
+    {
+        var headers = context.Response.Headers;
+        var coding = PackedAnswer.CodingOf(context, answer.Written.Length);
+        if (AccessTable.RowOf(context) is { TellsSecret: true }) headers.CacheControl = Unkept;
+        else Versions.Tag(context, answer.Written.Span, coding);
+        if (Versions.IsHeld(context))
+        {
+            context.Response.StatusCode = StatusCodes.Status304NotModified;
+            (context.Response.ContentType, headers.ContentLength) = (null, null);
+            headers.Remove("Content-Disposition");
+            return;
+        }
+
+        if (coding is null)
+        {
+            await Write(context, answer.Written, answer, to);
+            return;
+        }
+
+        var packed = PackedAnswer.Pack(answer.Written, coding);
+        headers.ContentEncoding = coding;
+        await Write(context, packed, answer, to);
+        ArrayPool<byte>.Shared.Return(packed.Array!);
+    }
+
+    private static async Task Write(HttpContext context, ReadOnlyMemory<byte> bytes, AnswerBuffer answer, IHttpResponseBodyFeature? to)
+    {
+        context.Response.ContentLength = bytes.Length;
+        if (to is not null) await to.Writer.WriteAsync(bytes, answer.Connection);
     }
 
     /// <summary>The filter for every route: a decided answer is not cut off any more by the time limit, only by the caller's leaving.</summary>

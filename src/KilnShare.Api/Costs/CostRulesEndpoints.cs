@@ -46,7 +46,7 @@ public static class CostRulesEndpoints
         }
         catch (DbUpdateException e) when (e is DbUpdateConcurrencyException || Postgres.ConstraintOf(e) == "pk_cost_rules")
         {
-            return Versions.Stale();
+            return Versions.Stale(null);
         }
 
         return await Answer(context, db, stored.Rules, stored.Version, cancellation);

@@ -35,8 +35,11 @@ public static class FiringCalendar
         var kilns = await db.Set<Kiln>().AsNoTracking().Where(k => k.StudioId == caller.StudioId).ToDictionaryAsync(k => k.Id, k => k.Making.Name, cancellation);
         var firings = await db.Set<Firing>().AsNoTracking()
             .Where(f => f.StudioId == caller.StudioId && f.StartsAt > from).OrderBy(f => f.StartsAt).ThenBy(f => f.Id).Take(Most).ToListAsync(cancellation);
-        return TypedResults.Text(Write(studio, firings, id => kilns[id], now), "text/calendar", Encoding.UTF8);
+        return TypedResults.Text(Write(studio, firings, id => kilns[id], StampOf(now)), "text/calendar", Encoding.UTF8);
     }
+
+    /// <summary>The day's beginning: stamped with the moment of asking, an unchanged calendar would be another one at every look.</summary>
+    private static Instant StampOf(Instant now) => now.InUtc().Date.AtMidnight().InUtc().ToInstant();
 
     /// <summary>The calendar of these firings.</summary>
     internal static string Write(Studio studio, IReadOnlyList<Firing> firings, Func<Id<Kiln>, string> kilnName, Instant now)

@@ -13,7 +13,8 @@ public static class Document
 {
     private const string Introduction =
         "Shared kilns: bookings, shelf packing, co-firing, cones, cost split. Lengths are millimetres, money whole minor units beside an ISO 4217 code, "
-        + "times RFC 3339 with an offset. Refusals are problem documents (RFC 9457) with a stable code.";
+        + "times RFC 3339 with an offset. Refusals are problem documents (RFC 9457) with a stable code. What GET reads has an ETag over all of its answer, for "
+        + "If-None-Match; HEAD is answered wherever GET is. Query values that a call does not take are refused.";
 
     /// <summary>Registers the document.</summary>
     public static void AddKilnShareDocument(this IServiceCollection services)

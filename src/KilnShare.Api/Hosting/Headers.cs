@@ -1,3 +1,5 @@
+using KilnShare.Api.Common;
+
 namespace KilnShare.Api.Hosting;
 
 /// <summary>Headers that every answer carries.</summary>
@@ -13,8 +15,8 @@ internal static class Headers
         {
             var headers = context.Response.Headers;
             headers.XContentTypeOptions = "nosniff";
-            headers.CacheControl = "private, no-cache";
-            headers.Vary = "Authorization";
+            if (headers.CacheControl != WholeAnswers.Unkept) headers.CacheControl = "private, no-cache";
+            headers.Vary = "Accept, Accept-Encoding, Authorization, Origin";
             if (headers.ContentSecurityPolicy.Count == 0) headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/docs", StringComparison.OrdinalIgnoreCase) ? ForPages : ForData;
             headers["Referrer-Policy"] = "no-referrer";
             headers["Cross-Origin-Resource-Policy"] = "same-origin";

@@ -20,5 +20,5 @@ public sealed class RequestLog(RequestDelegate next, ILogger<RequestLog> log)
         Line(log, MethodOf(context.Request), operation, context.Response.StatusCode, elapsed, context.Features.Get<Caller>()?.MemberId.ToString() ?? "none", null);
     }
 
-    private static string MethodOf(HttpRequest request) => request.Method is "GET" or "POST" or "PUT" or "PATCH" or "DELETE" ? request.Method : "other";
+    private static string MethodOf(HttpRequest request) => request.Method is "GET" or "HEAD" or "POST" or "PUT" or "PATCH" or "DELETE" ? request.Method : "other";
 }

@@ -1,6 +1,4 @@
-using System.Security.Cryptography;
 using System.Text;
-using Microsoft.Net.Http.Headers;
 using Microsoft.OpenApi;
 using Swashbuckle.AspNetCore.Swagger;
 
@@ -13,18 +11,16 @@ public sealed class ServedDocument(IServiceScopeFactory scopes)
     public const string Path = "/openapi/v1.json";
 
     private readonly SemaphoreSlim making = new(1);
-    private Made? made;
+    private byte[]? made;
 
-    private sealed record Made(byte[] Text, EntityTagHeaderValue Tag);
-
-    /// <summary>Answers with it, or with 304 where the caller has it.</summary>
+    /// <summary>Answers with it.</summary>
     public async Task Send(HttpContext context)
     {
         var document = made ?? await Make(context.RequestAborted);
-        await Results.Bytes(document.Text, "application/json; charset=utf-8", entityTag: document.Tag).ExecuteAsync(context);
+        await Results.Bytes(document, "application/json; charset=utf-8").ExecuteAsync(context);
     }
 
-    private async Task<Made> Make(CancellationToken cancellation)
+    private async Task<byte[]> Make(CancellationToken cancellation)
     {
         await making.WaitAsync(cancellation); // whoever comes meanwhile waits for this one
         try
@@ -32,8 +28,7 @@ public sealed class ServedDocument(IServiceScopeFactory scopes)
             if (made is not null) return made;
             await using var scope = scopes.CreateAsyncScope();
             var document = await scope.ServiceProvider.GetRequiredService<IAsyncSwaggerProvider>().GetSwaggerAsync("v1");
-            var text = Encoding.UTF8.GetBytes(await document.SerializeAsJsonAsync(OpenApiSpecVersion.OpenApi3_1, CancellationToken.None));
-            return made = new Made(text, new EntityTagHeaderValue($"\"{Convert.ToHexStringLower(SHA256.HashData(text).AsSpan(0, 8))}\""));
+            return made = Encoding.UTF8.GetBytes(await document.SerializeAsJsonAsync(OpenApiSpecVersion.OpenApi3_1, CancellationToken.None));
         }
         finally
         {

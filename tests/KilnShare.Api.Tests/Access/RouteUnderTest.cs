@@ -20,6 +20,7 @@ public sealed partial class RouteUnderTest
         var accepts = endpoint.Metadata.GetMetadata<IAcceptsMetadata>();
         (BodyType, ContentType) = (accepts?.RequestType, accepts?.ContentTypes[0]);
         Example = BodyType is null ? null : ReadExample(Operation);
+        TellsSecret = endpoint.Metadata.GetOrderedMetadata<IProducesResponseTypeMetadata>().Any(p => p.Type?.GetProperty("Token")?.PropertyType == typeof(string));
     }
 
     public string Operation { get; }
@@ -37,6 +38,9 @@ public sealed partial class RouteUnderTest
 
     /// <summary>The body of its example in the document.</summary>
     public JsonNode? Example { get; }
+
+    /// <summary>True where its answer has a token in it that was made for it.</summary>
+    public bool TellsSecret { get; }
 
     public AccessRow Row => AccessTable.Rows[Operation];
 

@@ -48,6 +48,7 @@ public sealed class AnswerCheck(Service service) : DelegatingHandler
     protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
     {
         var response = await base.SendAsync(request, cancellationToken);
+        if (request.Method == HttpMethod.Get && response.StatusCode == System.Net.HttpStatusCode.OK) await CheckTag(request, response, cancellationToken);
         if (response.Headers.TryGetValues(OperationHeader.Name, out var operation) && response.Content.Headers.ContentType?.MediaType is { } media && media.EndsWith("json", StringComparison.Ordinal))
         {
             await Load(cancellationToken);
@@ -57,6 +58,17 @@ public sealed class AnswerCheck(Service service) : DelegatingHandler
 
         return response;
     }
+
+    /// <summary>Under one tag a path has one answer, as long as any test asks.</summary>
+    private static async Task CheckTag(HttpRequestMessage request, HttpResponseMessage response, CancellationToken cancellation)
+    {
+        Assert.True(response.Headers.ETag is not null, $"{request.RequestUri} has no ETag.");
+        await response.Content.LoadIntoBufferAsync(cancellation);
+        var answer = Convert.ToHexString(System.Security.Cryptography.SHA256.HashData(await response.Content.ReadAsByteArrayAsync(cancellation)));
+        Assert.True(Tagged.GetOrAdd($"{request.RequestUri} {response.Headers.ETag}", answer) == answer, $"{request.RequestUri} has two answers under {response.Headers.ETag}.");
+    }
+
+    private static readonly ConcurrentDictionary<string, string> Tagged = new(StringComparer.Ordinal);
 
     private async Task Load(CancellationToken cancellation)
     {

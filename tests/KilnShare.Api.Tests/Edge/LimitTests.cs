@@ -171,6 +171,7 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
         foreach (var path in RouteUnderTest.All(service).GroupBy(r => r.Pattern, StringComparer.Ordinal))
         {
             var allowed = path.Select(r => r.Method).ToHashSet(StringComparer.Ordinal);
+            if (allowed.Contains("GET")) allowed.Add("HEAD");
             foreach (var method in Methods.Where(m => !allowed.Contains(m.Method)))
             {
                 var reply = await owner.Send(method, path.First().Path(name => world.Find(name) ?? World.Absent(name)));
@@ -188,7 +189,7 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
     [InlineData("/v1/me", 200)]
     [InlineData("/v1/cones?series=nonsense", 400)]
     [InlineData("/v1/nothing", 404)]
-    [InlineData("/v1/studios/..%2f..%2fetc", 404)]
+    [InlineData("/v1/studios/..%2f..%2fetc", 400)]
     [InlineData("/health/live", 200)]
     [InlineData("/openapi/v1.json", 200)]
     [InlineData("/docs/index.html", 200)]
