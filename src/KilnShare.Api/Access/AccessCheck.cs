@@ -13,7 +13,7 @@ public sealed class AccessCheck(RequestDelegate next, InstallationToken installa
     {
         var refusal = AccessTable.RowOf(context) switch
         {
-            { NeedsInstallation: true } => await installation.Is(db, CallerLookup.TokenOf(context), context.RequestAborted) ? null : Unauthorized(context),
+            { NeedsInstallation: true } => await installation.Is(db, CallerLookup.TokenOf(context), context.RequestAborted) ? MalformedId(context) : Unauthorized(context),
             { Least: { } least } => Admit(context, least),
             _ => null,
         };
@@ -23,6 +23,7 @@ public sealed class AccessCheck(RequestDelegate next, InstallationToken installa
     private static IResult? Admit(HttpContext context, Role least)
     {
         if (context.Features.Get<Caller>() is not { } caller) return Unauthorized(context);
+        if (MalformedId(context) is { } malformed) return malformed;
         if (IsAnotherStudio(context, caller.StudioId)) return Problems.Absent();
         if (caller.Role > least) return Problems.Of(new Refusal(
             RefusalKind.Forbidden, "access.role", $"This takes the role {Word(least)} or more; you are {Word(caller.Role)}. Ask the studio's owner."));
@@ -31,7 +32,15 @@ public sealed class AccessCheck(RequestDelegate next, InstallationToken installa
     }
 
     private static bool IsAnotherStudio(HttpContext context, Id<Studio> own) =>
-        context.GetRouteValue("studioId") is string asked && (!Guid.TryParseExact(asked, "D", out var id) || id != own.Value);
+        context.GetRouteValue("studioId") is string asked && Guid.ParseExact(asked, "D") != own.Value;
+
+    /// <summary>Says which id in the path is none; null where all are.</summary>
+    private static IResult? MalformedId(HttpContext context)
+    {
+        var name = context.Request.RouteValues.FirstOrDefault(v => v.Key.EndsWith("Id", StringComparison.Ordinal) && v.Value is string text && !Guid.TryParseExact(text, "D", out _)).Key;
+        return name is null ? null : Problems.Answer(
+            400, "request.malformed-id", $"What stands in the path as {name} is no id. An id has 36 characters, hexadecimal digits in five groups with hyphens between. Take it from an answer.", "/" + name, null, null);
+    }
 
     private static IResult Unauthorized(HttpContext context)
     {

@@ -38,6 +38,7 @@ public sealed class EdgeExceptions(Databases databases, ILogger<EdgeExceptions> 
     public static IResult OfStatus(int status) => status switch
     {
         404 => Problems.Answer(404, "request.no-such-path", "There is no such path. The document at /openapi/v1.json lists them.", null, null, null),
+        406 => Problems.Answer(406, "request.not-acceptable", "This call has no answer of a type that Accept takes. Send Accept: */*, or leave it out.", null, null, null),
         405 => Problems.Answer(405, "request.method", "This path does not take that method. The Allow header lists those it takes.", null, null, null),
         408 => Problems.Answer(408, "request.timed-out", "The body came too slowly. Send it again.", null, null, null),
         413 => Problems.Answer(413, "request.too-large", "The body is larger than this call takes. Send it in parts.", null, null, null),
@@ -50,21 +51,22 @@ public sealed class EdgeExceptions(Databases databases, ILogger<EdgeExceptions> 
     private static IResult Of(JsonException json)
     {
         var pointer = Problems.Pointer(json.Path);
+        if (json.Message.Contains("missing required", StringComparison.Ordinal) && Missing(json.Message, pointer) is { Count: > 0 } missing)
+            return Problems.Answer(400, missing[0].Code, missing[0].Detail, missing[0].Pointer, missing.Count > 1 ? missing : null, null);
         if (json is BadValueException bad) return Problems.Answer(400, bad.Code, bad.Message, pointer, null, null);
         var (code, detail) = json.Message switch
         {
             var m when m.Contains("could not be mapped", StringComparison.Ordinal) => ("request.unknown-field", "There is no such field here. Check its spelling."),
             var m when m.Contains("uplicate", StringComparison.Ordinal) => ("request.duplicate-field", "The field stands twice. Send it once."),
-            var m when m.Contains("missing required", StringComparison.Ordinal) => ("request.missing-field", "A required field is missing: " + Missing(m)),
             _ => ("request.malformed", "The JSON could not be read here: a value is missing, null, or of another type than this field takes."),
         };
         return Problems.Answer(400, code, detail, pointer, null, null);
     }
 
-    /// <summary>The names of missing fields, out of the reader's message, which lists them in quotes after a colon.</summary>
-    private static string Missing(string message)
-    {
-        var names = message.Split('\'').Where((_, i) => i % 2 == 1).Skip(1).ToList();
-        return names.Count == 0 ? "see the document of this call." : string.Join(", ", names) + ".";
-    }
+    /// <summary>Every missing field, out of the reader's message, which lists them in quotes after a colon.</summary>
+    private static List<FieldProblem> Missing(string message, string pointer) =>
+    [
+        .. message.Split('\'').Where((_, i) => i % 2 == 1).Skip(1)
+            .Select(name => new FieldProblem { Pointer = $"{pointer}/{Problems.Escape(name)}", Code = "request.missing-field", Detail = $"A required field is missing: {name}." }),
+    ];
 }

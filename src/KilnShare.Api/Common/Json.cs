@@ -154,11 +154,19 @@ internal sealed class InstantJson : JsonConverter<Instant>
 
     public override Instant Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options)
     {
-        if (reader.TokenType == JsonTokenType.String && OffsetDateTimePattern.Rfc3339.Parse(reader.GetString()!) is { Success: true } time
-            && time.Value.ToInstant() is var instant && instant >= Earliest && instant < Latest)
-            return instant;
+        if (reader.TokenType == JsonTokenType.String && TryParse(reader.GetString()!, out var instant) && instant >= Earliest && instant < Latest) return instant;
         throw new BadValueException("request.not-a-time", "Takes a time from 2000 to 2099 with its offset, as 2026-03-14T09:30:00+01:00 (RFC 3339).");
     }
+
+    /// <summary>RFC 3339, section 5.6: T and Z in either case, hours up to 23.</summary>
+    public static bool TryParse(string text, out Instant instant)
+    {
+        var read = text.Length > HourAt + 2 && text[HourAt] is not '2' | text[HourAt + 1] is not '4' ? OffsetDateTimePattern.Rfc3339.Parse(text.ToUpperInvariant()) : null;
+        instant = read is { Success: true } ? read.Value.ToInstant() : default;
+        return read is { Success: true };
+    }
+
+    private const int HourAt = 11;
 
     public override void Write(Utf8JsonWriter writer, Instant value, JsonSerializerOptions options) =>
         writer.WriteStringValue(InstantPattern.ExtendedIso.Format(value));

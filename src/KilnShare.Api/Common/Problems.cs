@@ -120,6 +120,7 @@ public static class Problems
         403 => "Not allowed",
         404 => "Not found",
         405 => "Method not allowed",
+        406 => "Not acceptable",
         408 => "Request timed out",
         409 => "Conflict",
         412 => "Changed meanwhile",

@@ -1,4 +1,3 @@
-using System.Globalization;
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Api.Firings;
@@ -12,7 +11,6 @@ using KilnShare.Storage;
 using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
-using NodaTime.Text;
 
 namespace KilnShare.Api.Energy;
 
@@ -116,8 +114,7 @@ public static class FiringTakeEndpoints
     private static Result<AskedInstant> InstantOf(string? text, string name)
     {
         if (text is null) return new AskedInstant(null);
-        var read = OffsetDateTimePattern.ExtendedIso.WithCulture(CultureInfo.InvariantCulture).Parse(text);
-        return read.Success ? new AskedInstant(read.Value.ToInstant())
+        return InstantJson.TryParse(text, out var at) ? new AskedInstant(at)
             : Refusal.Invalid("edge.not-an-instant", "Takes an instant such as 2027-03-14T07:00:00Z.", "/" + name);
     }
 

@@ -49,6 +49,8 @@ public static class ServiceBuilding
         services.AddExceptionHandler<EdgeExceptions>();
         services.AddProblemDetails();
         services.AddLimits(builder.Configuration);
+        services.AddOrigins();
+        services.Configure<RouteOptions>(o => o.SetParameterPolicy<AnyId>("guid"));
         services.AddValidatorsFromAssemblyContaining<Program>(includeInternalTypes: true);
         services.AddKilnShareDocument();
         services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(15));
@@ -75,12 +77,15 @@ public static class ServiceBuilding
             await EdgeExceptions.OfStatus(context.HttpContext.Response.StatusCode).ExecuteAsync(context.HttpContext);
         });
         app.UseRouting();
+        app.UseOrigins();
         app.UseRequestTimeouts();
         app.UseMiddleware<CallerLookup>();
         app.UseRateLimiter();
         app.UseWhen(context => context.GetEndpoint() is null, pages => pages.UseKilnShareDocument());
         app.UseMiddleware<AccessCheck>();
         app.Use(SearchGate.RefuseEarly);
+        app.Use(AcceptCheck.Pass);
+        app.UseMiddleware<QueryCheck>();
         app.UseMiddleware<BodyCheck>();
         app.MapKilnShare();
     }
