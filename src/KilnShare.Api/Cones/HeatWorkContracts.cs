@@ -2,6 +2,26 @@ using KilnShare.Core.Cones;
 
 namespace KilnShare.Api.Cones;
 
+/// <summary>How far a cone has bent, degrees: 0 stands, 90 is down.</summary>
+public sealed record ConeBendContract
+{
+    /// <summary>As likely.</summary>
+    /// <example>90</example>
+    public required double Degrees { get; init; }
+
+    /// <summary>At the least.</summary>
+    /// <example>78</example>
+    public required double FromDegrees { get; init; }
+
+    /// <summary>At the most.</summary>
+    /// <example>90</example>
+    public required double ToDegrees { get; init; }
+
+    /// <summary>The contract of a bend, in whole degrees.</summary>
+    public static ConeBendContract Of(ConeBend bend) =>
+        new() { Degrees = Math.Round(bend.Degrees), FromDegrees = Math.Floor(bend.FromDegrees), ToDegrees = Math.Ceiling(bend.ToDegrees) };
+}
+
 /// <summary>How far one cone has come.</summary>
 public sealed record ConeProgressContract
 {
@@ -14,6 +34,9 @@ public sealed record ConeProgressContract
     /// <summary>1 is fully down; it may exceed 1 and is never above that of the next softer cone.</summary>
     /// <example>1</example>
     public required double Progress { get; init; }
+
+    /// <summary>The same as it would be seen through the spy hole.</summary>
+    public required ConeBendContract Bend { get; init; }
 
     /// <summary>When it was down, seconds by the clock of the readings; null where it is not.</summary>
     /// <example>72120</example>
@@ -32,6 +55,7 @@ public sealed record ConeProgressContract
     {
         Cone = progress.Cone,
         Progress = Rounded(progress.Progress, progress.DownAtSeconds is not null),
+        Bend = ConeBendContract.Of(progress.Bend),
         DownAtSeconds = progress.DownAtSeconds is { } at ? Math.Round(at, 1) : null,
         Celsius = progress.TableC is { } c ? Math.Round(c, 1) : null,
         Fahrenheit = progress.TableC is { } f ? Math.Round(TemperatureUnits.ToFahrenheit(f), 1) : null,

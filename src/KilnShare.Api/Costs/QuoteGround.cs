@@ -65,17 +65,13 @@ internal sealed record QuoteGround(
     private Result<AssumedEnergy> Assume(IReadOnlyList<UsedCopy> load, double times)
     {
         var (firing, kiln) = (Costs.Firing, Costs.Kiln);
-        if (Known is { } known && (known.Learnt.Firings > 0 || LastKwh.Count == 0) && KilnForecasts.Of(kiln, Schedule!, firing.Aim.Kind, known, WareKg(load) * times) is { } forecast
+        if (Known is { } known && (known.Learnt.Firings > 0 || LastKwh.Count == 0) && KilnForecasts.Of(kiln, Schedule!, firing.Aim.Kind, known, FiringWare.Kg([.. load.Select(c => c.Frozen)]) * times) is { } forecast
             && forecast.TryGet(out var found, out _) && !found.GaveUp)
             return new AssumedEnergy(new EnergyAssumption(EnergyByPartContract.Kwh(found.EnergyKwh), Math.Round((decimal)found.HalfWidthPercent, 1), known.Sentence), found.Power);
         return EnergyAssumption.Of(LastKwh, kiln.Making.RatedKw, firing.FiringHours, firing.Aim.Kind) is { } energy
             ? new AssumedEnergy(energy, Even(energy.Kwh, firing.FiringHours))
             : Refusal.Rule("costs.no-energy-basis", "Nothing is known of this kiln's energy: no firing of this kind was metered, and its rated power is not written down. Ask a technician to write the kW from its plate down.");
     }
-
-    /// <summary>Mass of the ware; null where some of it was not weighed.</summary>
-    private static double? WareKg(IReadOnlyList<UsedCopy> load) =>
-        load.All(c => c.Frozen.MassG is not null) ? load.Sum(c => (double)c.Frozen.MassG!.Value) / 1000 : null;
 
     private static PowerCurve Even(decimal kwh, decimal hours) => new([0, (double)hours * 3600], [0, (double)(kwh / hours)]);
 

@@ -14,19 +14,26 @@ namespace KilnShare.Api.Energy;
 /// <param name="ReadFromSeconds">When that began.</param>
 /// <param name="ReadKwh">All of it.</param>
 internal sealed record EnergyDrawing(
-    string Title, EnergyForecast? Forecast, TemperatureHistory? Log = null, PowerCurve? Read = null, double ReadFromSeconds = 0, decimal? ReadKwh = null);
+    string Title, EnergyForecast? Forecast, TemperatureHistory? Log = null, PowerCurve? Read = null, double ReadFromSeconds = 0, decimal? ReadKwh = null)
+{
+    /// <summary>True where there is a temperature to draw.</summary>
+    public bool HasTemperature => Forecast is not null || Log is not null;
+
+    /// <summary>True where there is power to draw: of a total alone nobody knows when it was taken.</summary>
+    public bool HasPower => Forecast is not null || Read?.EndSeconds.Count > 2;
+}
 
 /// <summary>Draws a firing's power under its temperature. Lines differ by dash and weight, so that grey print keeps them apart.</summary>
 internal sealed class EnergyPicture
 {
     private const double Width = 480;
-    private const double Height = 440;
+    private const double Below = 56;
     private const double Left = 50;
     private const double Right = 458;
     private const double Top = 78;
     private const double Middle = 246;
-    private const double PowerTop = 286;
-    private const double PowerBottom = 384;
+    private const double BetweenPanels = 40;
+    private const double PowerHeight = 98;
     private const string Ink = "#111";
     private const string Grey = "#767676";
     private const string Faint = "#dcdcdc";
@@ -60,12 +67,12 @@ internal sealed class EnergyPicture
 
     /// <summary>The picture as SVG.</summary>
     public static string Draw(EnergyDrawing drawing) =>
-        SvgWriting.Picture(Width, Height, drawing.Title, Sentence(drawing), writer => new EnergyPicture(writer, drawing).Draw());
+        SvgWriting.Picture(Width, HeightOf(drawing), drawing.Title, Sentence(drawing), writer => new EnergyPicture(writer, drawing).Draw());
 
     private static string Sentence(EnergyDrawing drawing)
     {
         var forecast = drawing.Forecast is { } f ? $"Forecast {f.EnergyKwh:0.#} kWh, give or take {f.HalfWidthPercent:0} %, {f.Hours:0.#} h" : "No forecast";
-        return drawing.ReadKwh is { } kwh ? $"{forecast}; read {kwh:0.#} kWh" : forecast;
+        return drawing.ReadKwh is { } kwh ? $"{forecast}; read {kwh:0.#} kWh{(drawing.Read?.EndSeconds.Count > 2 ? "" : " in all")}" : forecast;
     }
 
     private void Draw()
@@ -81,8 +88,8 @@ internal sealed class EnergyPicture
         }
 
         if (drawing.Log is { } log) svg.Polyline(Every(log).Select(i => (X(log.Seconds[i]), TemperatureY(log.Celsius[i]))), Ink, 2);
-        if (drawing.Read is { } read) svg.Polyline(Stairs([.. read.EndSeconds.Select((s, i) => (drawing.ReadFromSeconds + s, read.Kw[i]))]), Ink, 2);
-        svg.Label(Left, Height - 8, "A forecast and a record, no safety device: stay near at the end of a firing.", Small);
+        if (drawing is { HasPower: true, Read: { } read }) svg.Polyline(Stairs([.. read.EndSeconds.Select((s, i) => (drawing.ReadFromSeconds + s, read.Kw[i]))]), Ink, 2);
+        svg.Label(Left, HeightOf(drawing) - 8, "A forecast and a record, no safety device: stay near at the end of a firing.", Small);
     }
 
     private void DrawLegend()
@@ -102,21 +109,25 @@ internal sealed class EnergyPicture
 
     private void DrawGrid()
     {
-        Across(hottestC, TemperatureY);
-        Across(mostKw, PowerY);
+        if (drawing.HasTemperature) Across(hottestC, TemperatureY);
+        if (drawing.HasPower) Across(mostKw, PowerY);
         var step = HourSteps.First(s => hours / s <= 9 || s == HourSteps[^1]);
         for (var hour = 0.0; hour <= hours; hour += step)
         {
-            svg.Line(X(hour * 3600), Top, X(hour * 3600), Middle, Faint);
-            svg.Line(X(hour * 3600), PowerTop, X(hour * 3600), PowerBottom, Faint);
-            svg.Label(X(hour * 3600), PowerBottom + 15, $"{hour:0.#}", Small, "middle");
+            if (drawing.HasTemperature) svg.Line(X(hour * 3600), Top, X(hour * 3600), Middle, Faint);
+            if (drawing.HasPower) svg.Line(X(hour * 3600), PowerTop, X(hour * 3600), PowerBottom, Faint);
+            svg.Label(X(hour * 3600), Bottom + 15, $"{hour:0.#}", Small, "middle");
         }
 
-        svg.Label(Left - 6, Top - 6, "°C", Small, "end");
-        svg.Label(Left - 6, PowerTop - 6, "kW", Small, "end");
-        svg.Label(Right, PowerBottom + 30, "hours from switching on", Small, "end");
-        Box(Top, Middle);
-        Box(PowerTop, PowerBottom);
+        svg.Label(Right, Bottom + 30, "hours from switching on", Small, "end");
+        if (drawing.HasTemperature) Frame(Top, Middle, "°C");
+        if (drawing.HasPower) Frame(PowerTop, PowerBottom, "kW");
+    }
+
+    private void Frame(double top, double bottom, string unit)
+    {
+        svg.Label(Left - 6, top - 6, unit, Small, "end");
+        Box(top, bottom);
     }
 
     private void Across(double most, Func<double, double> y)
@@ -149,6 +160,15 @@ internal sealed class EnergyPicture
         var step = Math.Max(1, log.Seconds.Length / MostPoints);
         for (var i = 0; i < log.Seconds.Length; i += step) yield return i;
     }
+
+    private double PowerTop => drawing.HasTemperature ? Middle + BetweenPanels : Top;
+
+    private double PowerBottom => PowerTop + PowerHeight;
+
+    private double Bottom => drawing.HasPower ? PowerBottom : Middle;
+
+    private static double HeightOf(EnergyDrawing drawing) =>
+        Below + (drawing.HasPower ? (drawing.HasTemperature ? Middle + BetweenPanels : Top) + PowerHeight : Middle);
 
     private double X(double seconds) => Left + (seconds / 3600 / hours * (Right - Left));
 

@@ -30,7 +30,7 @@ public static class FiringTakeEndpoints
     /// <summary>Read what a firing took</summary>
     /// <remarks>
     /// In any interval within what was read: from and to, as instants. Between two readings even power is taken, and interpolated says so. The
-    /// forecast is that of its schedule in its kiln as learnt.
+    /// forecast is that of its schedule in its kiln as learnt, with what really went in, or what is booked.
     /// </remarks>
     private static async Task<IResult> Read(
         Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, string? from, string? to, CancellationToken cancellation)
@@ -58,8 +58,9 @@ public static class FiringTakeEndpoints
         if (forecast is null && measured is null && take is null)
             return Problems.Of(Refusal.Rule("energy.nothing-to-draw", "Neither a forecast nor a log nor a meter of this firing is known. Name a schedule, write the kiln's wall and power down, or read the meter."));
         var offset = take is null ? 0 : (take.From - log.Start).TotalSeconds;
-        return EnergyPicture.Answer(context, new EnergyDrawing(
-            $"Energy of the firing to cone {firing.Aim.Cone}", forecast, measured, take?.Power, offset, take?.Kwh));
+        var drawing = new EnergyDrawing($"Energy of the firing to cone {firing.Aim.Cone}", forecast, measured, take?.Power, offset, take?.Kwh);
+        return drawing.HasTemperature || drawing.HasPower ? EnergyPicture.Answer(context, drawing)
+            : Problems.Of(Refusal.Rule("energy.only-a-total", $"Only the total of this firing is known, {take!.Kwh:0.###} kWh, and a total has no curve. Name its schedule, send its log, or read the meter in between."));
     }
 
     /// <summary>Read what was written down of a firing's energy by hand</summary>
@@ -93,7 +94,7 @@ public static class FiringTakeEndpoints
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         if (await KilnLearning.Read(db, memory, kiln, cancellation) is not { } known) return (null, null);
         var schedule = await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId && s.Id == named, cancellation);
-        return KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, known) is { } forecast && forecast.TryGet(out var found, out _) ? (found, known) : (null, null);
+        return KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, known, await FiringWare.KgOf(db, firing, cancellation)) is { } forecast && forecast.TryGet(out var found, out _) ? (found, known) : (null, null);
     }
 
     private static FiringForecastContract ContractOf(EnergyForecast forecast, KnownKiln known) => new()

@@ -11,15 +11,16 @@ internal static class KilnForecasts
 {
     private const double RoomC = 20;
 
-    // Common practice, no source: a kiln packed as usual holds so much ware for its room.
-    private const double WareKgPerM3 = 150;
+    // Common practice, no source: a kiln packed as usual holds so much ware for its room. It is the load by which published logs lie within the width before
+    // learning.
+    private const double WareKgPerM3 = 200;
 
     // The figure that absent masses of shelves stand for everywhere.
     private const double ShelfKgPerM3 = 2_000;
 
     /// <summary>The kiln as far as heat goes; null where its wall or power is not known.</summary>
     public static KilnHeat? HeatOf(Kiln kiln) => kiln.Making is { RatedKw: { } kw, Wall.Count: > 0 } making
-        ? new KilnHeat(making.Chamber, (double)kw, making.Wall, making.LossFactor) : null;
+        ? new KilnHeat(making.Chamber, (double)kw, making.Wall, making.LossFactor) { Vent = making.Vent } : null;
 
     /// <summary>The forecast of a schedule in this kiln, as learnt where that is given; null where the kiln is not described.</summary>
     public static Result<EnergyForecast>? Of(Kiln kiln, FiringSchedule schedule, FiringKind kind, KnownKiln? known = null, double? wareKg = null) => (known?.Heat ?? HeatOf(kiln)) is { } heat

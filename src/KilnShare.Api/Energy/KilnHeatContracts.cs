@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using FluentValidation;
 using KilnShare.Api.Kilns;
 using KilnShare.Core.Energy;
@@ -26,8 +27,12 @@ public sealed record KilnHeatContract
     /// <example>0</example>
     public double ElementGrowthPercent { get; init; }
 
+    /// <summary>The vent that draws room air through the chamber; absent: none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public KilnVentContract? Vent { get; init; }
+
     /// <summary>In Core's terms.</summary>
-    public KilnHeat ToCore() => new(Chamber.ToCore(), RatedKw, [.. Wall.Select(l => l.ToCore())], LossFactor, ElementGrowthPercent);
+    public KilnHeat ToCore() => new(Chamber.ToCore(), RatedKw, [.. Wall.Select(l => l.ToCore())], LossFactor, ElementGrowthPercent) { Vent = Vent?.ToCore() };
 }
 
 /// <summary>What goes into the kiln, as far as heat goes.</summary>

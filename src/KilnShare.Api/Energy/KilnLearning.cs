@@ -20,7 +20,6 @@ internal sealed record LearnableFiring(Id<Firing> Id, MeteredFiring Metered);
 internal static class KilnLearning
 {
     private const double RoomC = 20;
-    private const double GramsPerKg = 1_000;
 
     /// <summary>A register shows tenths of a kWh: over ten minutes they are a tenth of the power or less.</summary>
     private const double LongEnoughSeconds = 600;
@@ -45,9 +44,9 @@ internal static class KilnLearning
         foreach (var row in rows.AsEnumerable().Reverse())
         {
             if (!(await FiringTakes.Read(db, row.Firing, cancellation)).TryGet(out var take, out _) || !CanTeach(take)) continue;
-            var wareKg = loads.Where(i => i.FiringId == row.Firing.Id).Sum(i => (double)(i.Frozen.MassG ?? 0)) / GramsPerKg;
+            var wareKg = FiringWare.Kg([.. loads.Where(i => i.FiringId == row.Firing.Id).Select(i => i.Frozen)]);
             learnable.Add(new LearnableFiring(row.Firing.Id, new MeteredFiring(
-                KilnForecasts.LoadOf(kiln, row.Firing.Aim.Kind, wareKg), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
+                KilnForecasts.LoadOf(kiln, row.Firing.Aim.Kind, wareKg ?? 0), RoomC, FiringEnergyQuestion.Programme(row.Schedule), (double)take.Kwh,
                 await LogOf(db, row.Firing, cancellation), SeenKw(take))));
         }
 

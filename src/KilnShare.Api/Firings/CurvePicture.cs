@@ -1,5 +1,6 @@
 using System.Xml;
 using KilnShare.Api.Common;
+using KilnShare.Api.Cones;
 using KilnShare.Core.Firings;
 
 namespace KilnShare.Api.Firings;
@@ -161,5 +162,5 @@ internal sealed class CurvePicture
 
     private static string Standing(ConeLine cone) => cone.DownAtHours is { } down
         ? $"down {Hours(down)}"
-        : $"{Math.Floor((cone.Progress.Count == 0 ? 0 : cone.Progress[^1].Value) * 100):0} %";
+        : $"bent {ConeBendContract.Of(cone.Bend).Degrees:0}° of 90";
 }

@@ -41,6 +41,9 @@ public sealed record FiringProgressAnswer
     /// <summary>How far it has come; 1 is down.</summary>
     public required double TargetProgress { get; init; }
 
+    /// <summary>How far it has bent, as one would see it through the spy hole.</summary>
+    public required ConeBendContract TargetBend { get; init; }
+
     /// <summary>True once it is down by the readings.</summary>
     public required bool TargetIsDown { get; init; }
 
@@ -80,6 +83,9 @@ public sealed record FiringReportAnswer
 
     /// <summary>How far that cone came; 1 is down.</summary>
     public required double TargetProgress { get; init; }
+
+    /// <summary>How far it bent.</summary>
+    public required ConeBendContract TargetBend { get; init; }
 
     /// <summary>How much hotter (positive) or cooler at the peak the target would have been just down, °C; null where too far to be trusted.</summary>
     public required double? DegreesFromTarget { get; init; }

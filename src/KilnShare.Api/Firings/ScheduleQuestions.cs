@@ -154,6 +154,9 @@ public sealed record SchedulePeakAnswer
     /// <example>1210.1</example>
     public required double PeakC { get; init; }
 
+    /// <summary>What makes this answer weaker than it looks; says where it rests on extrapolation.</summary>
+    public required IReadOnlyList<string> Warnings { get; init; }
+
     /// <summary>The hold at the peak; null with a schedule, which has its own.</summary>
     /// <example>15</example>
     public required double? HoldMinutes { get; init; }

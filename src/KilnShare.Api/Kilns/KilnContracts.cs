@@ -6,6 +6,7 @@ using KilnShare.Api.Loading;
 using KilnShare.Api.Pieces;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
+using KilnShare.Core.Energy;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
 using KilnShare.Core.Pieces;
@@ -131,6 +132,25 @@ public sealed record SpacingContract
     public Length ShelfGapMm { get; init; } = Length.OfMm(3);
 }
 
+/// <summary>A vent that draws room air through the chamber.</summary>
+public sealed record KilnVentContract
+{
+    /// <summary>Air through the chamber, m³/h as it enters; what the fan takes in beside the kiln does not count.</summary>
+    /// <example>4</example>
+    public required double M3PerHour { get; init; }
+
+    /// <summary>It is shut when the kiln first reaches this, °C; absent: it stays open.</summary>
+    /// <example>700</example>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? UntilC { get; init; }
+
+    /// <summary>In Core's terms.</summary>
+    public KilnVent ToCore() => new(M3PerHour, UntilC);
+
+    /// <summary>The contract of a vent.</summary>
+    public static KilnVentContract? Of(KilnVent? vent) => vent is null ? null : new() { M3PerHour = vent.M3PerHour, UntilC = vent.UntilC };
+}
+
 /// <summary>A kiln as it is written down.</summary>
 public record KilnBody
 {
@@ -168,6 +188,10 @@ public record KilnBody
     /// <summary>Room that no load may use: the thermocouple's, that of witness cones before the spy hole. From the centre of the chamber.</summary>
     public IReadOnlyList<KeepOutContract> KeepOuts { get; init; } = [];
 
+    /// <summary>The vent that draws room air through the chamber; absent: none, or never measured.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public KilnVentContract? Vent { get; init; }
+
     /// <summary>Times all heat that leaves by wall and openings; 1 until it is learnt.</summary>
     /// <example>1</example>
     public double LossFactor { get; init; } = 1;
@@ -184,6 +208,7 @@ public record KilnBody
         MassLimitG = MassLimitG,
         Wall = [.. Wall.Select(l => l.ToCore())],
         KeepOuts = [.. KeepOuts.Select(k => k.ToCore())],
+        Vent = Vent?.ToCore(),
         LossFactor = LossFactor,
     };
 }
@@ -220,6 +245,7 @@ public sealed record KilnAnswer : KilnBody
         MassLimitG = kiln.Making.MassLimitG,
         Wall = [.. kiln.Making.Wall.Select(WallLayerContract.Of)],
         KeepOuts = [.. kiln.Making.KeepOuts.Select(KeepOutContract.Of)],
+        Vent = KilnVentContract.Of(kiln.Making.Vent),
         LossFactor = kiln.Making.LossFactor,
         TariffId = kiln.TariffId?.Value,
     };

@@ -57,7 +57,7 @@ public static class KilnEndpoints
     internal static async Task<Refusal?> Check(KilnShareDb db, Caller caller, KilnBody body, CancellationToken cancellation)
     {
         if (CheckFurniture(body) is { } furniture) return furniture;
-        if (FiringEnergyRules.RefuseKiln(body.Wall.Select(l => l.ToCore()).ToArray(), body.LossFactor) is { } wall) return wall;
+        if (FiringEnergyRules.RefuseKiln(body.Wall.Select(l => l.ToCore()).ToArray(), body.LossFactor, body.Vent?.ToCore()) is { } wall) return wall;
         return TariffOf(body) is { } tariff && await db.FindAsync<StudioTariff>([caller.StudioId, tariff], cancellation) is null
             ? Refusal.Rule("kilns.no-such-tariff", "There is no such tariff in your studio. Write it down first, or check the id.", "/tariffId")
             : null;

@@ -38,6 +38,14 @@ public static class HeatWork
             return Answer(series, history, meter, climbed);
         });
 
+    /// <summary>Says where a peak is so far from a cone's tabulated temperature that what is worked out rests on extrapolation; null where it is near.</summary>
+    /// <param name="cone">The cone.</param>
+    /// <param name="tableC">Its temperature in the table at the end rate, °C; null where there is none.</param>
+    /// <param name="peakC">The peak, °C.</param>
+    public static string? BeyondTrust(Cone cone, double? tableC, double peakC) => tableC is not { } table || Math.Abs(peakC - table) <= TrustedWithinC ? null
+        : $"The peak of {peakC:0} °C is {Math.Abs(peakC - table):0} °C from the {table:0} °C of cone {cone} in the table, so this rests on extrapolation. "
+            + $"More than {TrustedWithinC} °C away, holds have been seen to do more or less than is worked out here: rely on witness cones.";
+
     /// <summary>Where progress stands between two cones.</summary>
     public static HeatWorkEquivalent EquivalentOf(IReadOnlyList<ConeProgress> cones)
     {
@@ -57,7 +65,10 @@ public static class HeatWork
         var cones = new ConeProgress[meter.Kinetics.Count];
         for (var i = 0; i < cones.Length; i++)
             cones[i] = new ConeProgress(
-                meter.Kinetics[i].Cone, meter.ProgressOf(i), meter.DownAtSeconds(i), TableC(series, meter.Kinetics[i].Cone, endRate));
+                meter.Kinetics[i].Cone, meter.ProgressOf(i), meter.DownAtSeconds(i), TableC(series, meter.Kinetics[i].Cone, endRate))
+            {
+                Bend = ConeBend.Of(meter.Kinetics[i], meter.ProgressOf(i)),
+            };
         var equivalent = EquivalentOf(cones);
         var nearest = Math.Max(0, Array.FindLastIndex(cones, cone => cone.DownAtSeconds is not null));
         var standing = new HeatWorkStanding(
@@ -67,6 +78,7 @@ public static class HeatWork
             history.PeakC, history.Hours, endRate, cones, equivalent, standing.Basis, standing.Warnings(), Caution);
     }
 
-    private static double? TableC(ConeSeries series, Cone cone, double? rate) =>
+    /// <summary>The tabulated temperature of a cone at a rate, °C; null where the table or the rate does not tell.</summary>
+    public static double? TableC(ConeSeries series, Cone cone, double? rate) =>
         rate is { } known && ConeTables.At(series, cone, known).TryGet(out var table, out _) ? table.Celsius : null;
 }

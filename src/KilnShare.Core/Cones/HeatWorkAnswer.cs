@@ -5,7 +5,11 @@ namespace KilnShare.Core.Cones;
 /// <param name="Progress">1 is fully down; it may exceed 1 and is never above that of the next softer cone.</param>
 /// <param name="DownAtSeconds">When it was down, s on the clock of the history; null where it is not.</param>
 /// <param name="TableC">Its tabulated temperature at the end rate, °C; null where there is no end rate to look it up at.</param>
-public sealed record ConeProgress(Cone Cone, double Progress, double? DownAtSeconds, double? TableC);
+public sealed record ConeProgress(Cone Cone, double Progress, double? DownAtSeconds, double? TableC)
+{
+    /// <summary>How far it has bent; 90° where it is down.</summary>
+    public ConeBend Bend { get; init; }
+}
 
 /// <summary>What the heat-work amounts to, between two named cones.</summary>
 /// <param name="Down">The hottest cone that is down; null where none is.</param>

@@ -20,7 +20,7 @@ internal sealed record HeatWorkStanding(
     // A rate worked out from a log is never 60 to the last digit.
     private const double SameRatePart = 1e-6;
 
-    private bool TooFar => Nearest.TableC is { } table && Math.Abs(PeakC - table) > HeatWork.TrustedWithinC;
+    private bool TooFar => HeatWork.BeyondTrust(Nearest.Cone, Nearest.TableC, PeakC) is not null;
 
     private bool BeyondRates => EndRateCPerHour is not { } rate
         || rate < Kinetics.FittedRatesCPerHour[0] * (1 - SameRatePart)
@@ -54,12 +54,7 @@ internal sealed record HeatWorkStanding(
             warnings.Add(
                 $"The last {TemperatureHistory.EndOfClimbC} °C were climbed at {rate:0.#} °C/h; cone {Nearest.Cone} is tabulated from "
                 + $"{rates[0]} to {rates[^1]} °C/h. Beyond that this is a guide only: rely on witness cones.");
-        if (TooFar)
-            warnings.Add(
-                $"The peak of {PeakC:0} °C is {Math.Abs(PeakC - Nearest.TableC!.Value):0} °C from the "
-                    + $"{Nearest.TableC:0} °C of cone {Nearest.Cone} in the table. "
-                + $"More than {HeatWork.TrustedWithinC} °C away, holds have been seen to do more or less than is worked "
-                + "out here: rely on witness cones.");
+        if (HeatWork.BeyondTrust(Nearest.Cone, Nearest.TableC, PeakC) is { } far) warnings.Add(far);
         return warnings;
     }
 }

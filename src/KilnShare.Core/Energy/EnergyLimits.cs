@@ -15,6 +15,9 @@ public static class EnergyLimits
     /// <summary>Greatest loss factor.</summary>
     public const double MostLossFactor = 5;
 
+    /// <summary>Most air that a vent draws through a chamber, m³/h.</summary>
+    public const double MostVentM3PerHour = 200;
+
     /// <summary>Layers of a wall.</summary>
     public const int MostLayers = 8;
 

@@ -6,9 +6,6 @@ namespace KilnShare.Core.Energy;
 /// <summary>What a firing will take: energy, time, and where the kiln falls behind.</summary>
 public static class FiringEnergy
 {
-    /// <summary>Half-width of a forecast for a kiln that nothing has been learnt of, percent.</summary>
-    public const double UnlearntHalfWidthPercent = 20;
-
     private const double JoulesPerKwh = 3_600_000;
 
     /// <summary>At most about so many points of curve are given out.</summary>
@@ -16,8 +13,7 @@ public static class FiringEnergy
 
     /// <summary>The forecast of a firing by the kiln's thermal model.</summary>
     /// <remarks>
-    /// Source: <see cref="KilnModel"/>. Units: kWh, hours, °C. Valid for: electric kilns, chambers of one temperature. Accuracy: about 20 % of
-    /// the energy until the kiln's own firings are learnt; parts add up to the whole within 0.1 %.
+    /// Source: <see cref="KilnModel"/>. Units: kWh, hours, °C. Valid for: electric kilns, chambers of one temperature. Accuracy: as <see cref="UnlearntWidth"/> says until the kiln's own firings are learnt; parts add up to the whole within 0.1 %.
     /// </remarks>
     public static Result<EnergyForecast> Forecast(FiringEnergyRequest request)
     {
@@ -41,7 +37,7 @@ public static class FiringEnergy
             balance.Ware / JoulesPerKwh, balance.Furniture / JoulesPerKwh, balance.Walls / JoulesPerKwh,
             balance.Loss / JoulesPerKwh, balance.Water / JoulesPerKwh, balance.Chemistry / JoulesPerKwh);
         return new EnergyForecast(
-            balance.Electric / JoulesPerKwh, request.HalfWidthPercent ?? UnlearntHalfWidthPercent, run.ProgrammeSeconds / 3600,
+            balance.Electric / JoulesPerKwh, request.HalfWidthPercent ?? UnlearntWidth.Percent(request.Kiln.Chamber), run.ProgrammeSeconds / 3600,
             run.CoolingSeconds(120) / 3600, run.CoolingSeconds(60) / 3600,
             byPart, run.Limited, run.PeakC, run.GaveUp, Thinned(run), HistoryOf(run), PowerOf(run), cost, Caution(run));
     }

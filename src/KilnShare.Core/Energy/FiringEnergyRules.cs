@@ -6,9 +6,10 @@ namespace KilnShare.Core.Energy;
 /// <summary>What a forecast must have before it can be made; pointers are into the body of the call.</summary>
 public static class FiringEnergyRules
 {
-    /// <summary>The first thing wrong with a kiln's wall as a studio writes it down, where it does; pointers are into the kiln.</summary>
-    public static Refusal? RefuseKiln(IReadOnlyList<WallLayer> wall, double lossFactor) =>
-        Between(lossFactor, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor, "/lossFactor", "as loss factor")
+    /// <summary>The first thing wrong with a kiln's wall and vent as a studio writes them down, where it does; pointers are into the kiln.</summary>
+    public static Refusal? RefuseKiln(IReadOnlyList<WallLayer> wall, double lossFactor, KilnVent? vent) =>
+        Vent(vent, "/vent")
+        ?? Between(lossFactor, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor, "/lossFactor", "as loss factor")
         ?? (wall.Count == 0 ? null : Wall(wall, "/wall"));
 
     /// <summary>The first thing wrong; null when there is none.</summary>
@@ -24,7 +25,12 @@ public static class FiringEnergyRules
     private static Refusal? Kiln(KilnHeat kiln) =>
         Between(kiln.RatedKw, EnergyLimits.LeastKw, EnergyLimits.MostKw, "/kiln/ratedKw", "kW")
         ?? Between(kiln.LossFactor, EnergyLimits.LeastLossFactor, EnergyLimits.MostLossFactor, "/kiln/lossFactor", "as loss factor")
+        ?? Vent(kiln.Vent, "/kiln/vent")
         ?? Between(kiln.ElementGrowthPercent, 0, 100, "/kiln/elementGrowthPercent", "% more resistance");
+
+    private static Refusal? Vent(KilnVent? vent, string place) => vent is null ? null
+        : Between(vent.M3PerHour, 0, EnergyLimits.MostVentM3PerHour, $"{place}/m3PerHour", "m³ of air an hour")
+        ?? (vent.UntilC is { } until ? Between(until, 0, EnergyLimits.HottestC, $"{place}/untilC", "°C") : null);
 
     private static Refusal? Wall(IReadOnlyList<WallLayer> wall, string place)
     {

@@ -33,6 +33,7 @@ internal sealed class KilnModel
 
     private readonly double maxW;
     private readonly double openingsWPerK;
+    private readonly KilnVent? vent;
     private readonly double roomC;
     private readonly double startC;
     private readonly WallGrid wall;
@@ -52,6 +53,7 @@ internal sealed class KilnModel
     {
         maxW = kiln.AvailableKw * 1000;
         openingsWPerK = options.OpeningsWPerK * kiln.LossFactor;
+        vent = kiln.Vent;
         (this.roomC, startC, this.options) = (roomC, programme.StartC, options);
         hottestC = startC;
         wall = new WallGrid(kiln.Wall, KilnSurface.Of(kiln.Chamber), options.SlabsPerLayer, kiln.LossFactor, startC, options.OuterCoefficient);
@@ -60,6 +62,9 @@ internal sealed class KilnModel
     }
 
     private double KilnC => wall.Celsius[0];
+
+    /// <summary>What leaves with air in this step, W/K: by seams, and by the vent while it is open.</summary>
+    private double AirWPerK => openingsWPerK + (vent?.IsOpenAt(hottestC) == true ? vent.WPerK : 0);
 
     /// <summary>The firing, from the start of the programme until the kiln has cooled.</summary>
     public static KilnRun Run(KilnHeat kiln, LoadHeat heat, double roomC, PowerProgramme programme, KilnModelOptions options) =>
@@ -111,12 +116,12 @@ internal sealed class KilnModel
         var (wallWPerK, wallW) = wall.Prepare(length, roomC);
         var capacity = wall.HeatCapacityJPerK[0];
         var before = load.TotalJ(KilnC, hottestC) + capacity * KilnC;
-        return new StepNeed(load, hottestC, before, capacity, length, wallWPerK + openingsWPerK, wallW + openingsWPerK * roomC);
+        return new StepNeed(load, hottestC, before, capacity, length, wallWPerK + AirWPerK, wallW + AirWPerK * roomC);
     }
 
     private void End(double length, double power, double reached)
     {
-        lossJ += (wall.Take(reached, roomC) + openingsWPerK * (reached - roomC)) * length;
+        lossJ += (wall.Take(reached, roomC) + AirWPerK * (reached - roomC)) * length;
         electricJ += power * length;
         seconds += length;
         hottestC = Math.Max(hottestC, reached);

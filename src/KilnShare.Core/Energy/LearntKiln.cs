@@ -84,7 +84,7 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
             factor = kiln.LossFactor * Math.Exp(Robust.Median(own) * Trust(firings.Length));
             residuals = firings.Select(f => Math.Log(f.MeteredKwh / EnergyKwh(With(kiln, factor, kw), f))).ToArray();
         }
-        var (next, mean) = HalfWidths(residuals);
+        var (next, mean) = firings.Length == 0 ? Unlearnt(kiln) : HalfWidths(residuals);
         return new LearntKiln(factor, kw, next, mean, firings.Length);
     }
 
@@ -99,6 +99,8 @@ public sealed record LearntKiln(double LossFactor, double AvailableKw, double Ha
         var own = firings / (BetweenFirings * BetweenFirings);
         return own / (own + 1 / (BetweenKilns * BetweenKilns));
     }
+
+    private static (double Next, double Mean) Unlearnt(KilnHeat kiln) => (UnlearntWidth.Percent(kiln.Chamber), UnlearntWidth.Percent(kiln.Chamber));
 
     /// <summary>Of the next firing, and of the mean, percent.</summary>
     private static (double Next, double Mean) HalfWidths(double[] residuals)

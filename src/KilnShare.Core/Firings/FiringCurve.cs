@@ -12,7 +12,11 @@ public readonly record struct CurvePoint(double AtHours, double Value);
 /// <param name="Cone">The cone.</param>
 /// <param name="Progress">From 0 to 1; drawn until it is down.</param>
 /// <param name="DownAtHours">When it was down; null where it is not.</param>
-public sealed record ConeLine(Cone Cone, IReadOnlyList<CurvePoint> Progress, double? DownAtHours);
+public sealed record ConeLine(Cone Cone, IReadOnlyList<CurvePoint> Progress, double? DownAtHours)
+{
+    /// <summary>How far it has bent at the end.</summary>
+    public ConeBend Bend { get; init; }
+}
 
 /// <summary>Everything a picture of a firing shows, without any drawing in it.</summary>
 /// <param name="Measured">The log, thinned without losing a peak; empty where there is none.</param>
@@ -115,7 +119,10 @@ public sealed record FiringCurve(
             for (var c = 0; c < lines.Length; c++) Extend(lines[c], at / SecondsPerHour, meter.ProgressOf(places[c]));
             drawn = at;
         }
-        return cones.Select((cone, c) => new ConeLine(cone, lines[c], meter.DownAtSeconds(places[c]) / SecondsPerHour)).ToArray();
+        return cones.Select((cone, c) => new ConeLine(cone, lines[c], meter.DownAtSeconds(places[c]) / SecondsPerHour)
+        {
+            Bend = ConeBend.Of(meter.Kinetics[places[c]], meter.ProgressOf(places[c])),
+        }).ToArray();
     }
 
     private static void Extend(List<CurvePoint> line, double hours, double progress)

@@ -29,6 +29,9 @@ public sealed record LogWatch(
     private const double LongestLookAheadSeconds = 24 * 3600;
     private const double SecondsPerHour = 3600;
 
+    /// <summary>How far the target cone has bent.</summary>
+    public ConeBend TargetBend { get; init; }
+
     /// <summary>Looks at a running firing.</summary>
     /// <param name="log">Its readings so far, s from switching on.</param>
     /// <param name="plan">What the schedule asks for, s from switching on; null where there is none.</param>
@@ -47,7 +50,10 @@ public sealed record LogWatch(
         var view = new LogView(log, plan, nowSeconds, target, harder);
         return new LogWatch(
             view.LastSeconds, view.LastC, progress, meter.DownAtSeconds(index) ?? LookAhead(meter, index, plan, view),
-            view.PlannedC is { } planned ? view.LastC - planned : null, equivalent, [.. LogAlarms.Of(view)]);
+            view.PlannedC is { } planned ? view.LastC - planned : null, equivalent, [.. LogAlarms.Of(view)])
+        {
+            TargetBend = ConeBend.Of(meter.Kinetics[index], progress),
+        };
     }
 
     private static ConeProgress[] ProgressOf(HeatWorkMeter meter) =>

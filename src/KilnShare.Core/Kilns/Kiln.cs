@@ -36,6 +36,9 @@ public sealed record KilnMaking(string Name, Chamber Chamber, KilnSpacing Spacin
     /// <summary>Room in it that no load may use: its thermocouple's, that of witness cones.</summary>
     public IReadOnlyList<KeepOut> KeepOuts { get; init; } = [];
 
+    /// <summary>The vent that draws air through it; null where it has none, or it was never measured.</summary>
+    public KilnVent? Vent { get; init; }
+
     /// <summary>Times all heat that leaves by wall and openings; 1 until it is learnt.</summary>
     public double LossFactor { get; init; } = 1;
 }

@@ -16,7 +16,7 @@ public sealed class LearntKilnTests
     {
         var learnt = LearntKiln.From(Believed, []);
         Assert.Equal((1, 11.5, 0), (learnt.LossFactor, learnt.AvailableKw, learnt.Firings));
-        Assert.Equal(FiringEnergy.UnlearntHalfWidthPercent, learnt.HalfWidthPercent, 0.1);
+        Assert.Equal(UnlearntWidth.Percent(KilnModelTests.Chamber585), learnt.HalfWidthPercent, 0.1);
         Assert.True(learnt.HalfWidthPercent <= 25, "wider than a quarter");
     }
 
