@@ -2,6 +2,7 @@ using System.Text.Json.Serialization.Metadata;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
+using KilnShare.Core.Kilns;
 using KilnShare.Core.Pieces;
 
 namespace KilnShare.Storage.Common;
@@ -12,6 +13,7 @@ internal static class AddedFields
     private static readonly Dictionary<(Type Tree, string Field), object?> Absent = new()
     {
         [(typeof(PieceMaking), nameof(PieceMaking.TestWare))] = false,
+        [(typeof(KilnMaking), nameof(KilnMaking.Vent))] = null,
         [(typeof(FrozenCopy), nameof(FrozenCopy.TestWare))] = false,
         [(typeof(TariffTerms), nameof(TariffTerms.Fuel))] = Fuel.Electricity,
         [(typeof(MemberUse), nameof(MemberUse.TestVolumeCm3))] = null,
