@@ -1,3 +1,5 @@
+using Microsoft.AspNetCore.Routing.Matching;
+
 namespace KilnShare.Api.Access;
 
 /// <summary>
