@@ -98,7 +98,7 @@ public sealed class FiringEnergyTests(Service service) : IClassFixture<Service>
     [InlineData("kiln/wall", "[null]", "/kiln/wall/0", 400)]
     [InlineData("kiln/wall/0/material", "\"marble\"", "/kiln/wall/0/material", 400)]
     [InlineData("kiln/wall/0/material", "null", "/kiln/wall/0/material", 400)]
-    [InlineData("kiln/wall/0/material", """{"densityKgPerM3":530}""", "/kiln/wall/0/material", 400)]
+    [InlineData("kiln/wall/0/material", """{"densityKgPerM3":530}""", "/kiln/wall/0/material/heatCapacityJPerKgK", 400)]
     [InlineData("kiln/wall/0/material", """{"densityKgPerM3":530,"heatCapacityJPerKgK":1050,"conductivity":[]}""", "/kiln/wall/0/material/conductivity", 400)]
     [InlineData("kiln/wall/0/thicknessMm", "0", "/kiln/wall/0/thicknessMm", 400)]
     [InlineData("kiln/lossFactor", "99", "/kiln/lossFactor", 400)]

@@ -171,7 +171,7 @@ public sealed class TariffTests(Service service) : IClassFixture<Service>
         var unlearnt = await studio.MakeKiln(ratedKw: 11.5m, wall: new[] { new { material = "firebrick23", thicknessMm = 76 } });
         var beside = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = unlearnt, body.kind, body.cone, body.scheduleId, body.startsAt }));
         var unlearntForecast = (await studio.Viewer.Get($"{studio.Path}/firings/{beside}/energy")).Expect(HttpStatusCode.OK).Body.GetProperty("forecast");
-        Assert.Equal((0, 20.0), (unlearntForecast.GetProperty("learntFrom").GetInt32(), unlearntForecast.GetProperty("halfWidthPercent").GetDouble()));
+        Assert.Equal((0, 24.7), (unlearntForecast.GetProperty("learntFrom").GetInt32(), unlearntForecast.GetProperty("halfWidthPercent").GetDouble()));
         Assert.Contains("Nothing has been learnt", unlearntForecast.GetProperty("restsOnWords").GetString(), StringComparison.Ordinal);
         Assert.True(unlearntForecast.GetProperty("energyKwh").GetDecimal() < forecast.GetProperty("energyKwh").GetDecimal());
         Assert.True(await CoolingHours(studio, beside) > await CoolingHours(studio, firing));

@@ -19,6 +19,10 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
         (@".*/bill\.csv", "", "what a discount is taken off is said in the table too"),
         (".*/(cost-rules|cost-split)", "/(sentences|rules)(/.*)?", "the rules say whether a discount goes below the least charge"),
         (".*/pieces(/.*)?", @"(/items/\d+)?/layers/\d+/goesOnAt", "answers say before which firing a coat goes on (goesOnBefore); goesOnAt is still taken in requests"),
+        (@".*/energy\.svg", "", "of a firing with totals only there is no curve to draw"),
+        (".*/energy", "/forecast/(energyKwh|hours|halfWidthPercent|restsOnWords)", "a forecast goes by the ware that is booked, else by a load that fits the published logs"),
+        (".*/energy-model", "/(halfWidthPercent|meanHalfWidthPercent|restsOnWords)", "the width before anything is learnt goes by the size of the kiln"),
+        (@".*/calendar\.ics", "", "a calendar is stamped with the day, so that it is the same at every look"),
     ];
 
     // How many loads a proposal would make is left open where the search for it was not done in its time: a busy machine answers fewer.

@@ -15,6 +15,8 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Bookings/ConfirmationChange.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
         ["src/KilnShare.Api/Bookings/FiringJobs.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
         ["src/KilnShare.Api/Bookings/ReplacementChange.cs uses Energy"] = "what was learnt of the kiln goes into the quote that is kept with a booking",
+        ["src/KilnShare.Api/Kilns/KilnValidators.cs uses Loading"] = "a kiln takes no more keep-outs and shelves than a load plan",
+        ["src/KilnShare.Api/Kilns/KilnContracts.cs uses Energy"] = "a kiln's vent is a part of its heat",
         ["src/KilnShare.Api/Kilns/KilnContracts.cs uses Loading"] = "what a kiln keeps free is told as in a load plan",
         ["src/KilnShare.Api/Firings/FiringContracts.cs uses CoFiring"] = "a firing and a co-firing question share the contract of an aim",
         ["src/KilnShare.Api/Firings/FiringEffects.cs uses Bookings"] = "what unloading does to booked copies",
