@@ -21,7 +21,6 @@ prove 'random load plans' loading only=random,random-halves every=1
 [ "$(grep -c ': 0 with a violation, 0 crashed' "$output")" = 2 ] || failed+=('random load plans')
 prove 'splits' costs
 prove 'restarts' restarts
-# Not kept yet: peak memory of a co-firing check of 2,000 pieces is 108 MiB where 64 are promised, of a cost split by level heights 71.
 # Races tried 200 times where the other command tries 20, and what is measured in a process of its own.
 export KILNSHARE_SOAK=1
 races=$(grep -rl 'Races\.Tries' "$checkout/tests/KilnShare.Api.Tests" --include='*Tests.cs' | sed 's|.*/\(.*\)\.cs|FullyQualifiedName~\1|' | paste -sd '|')

@@ -10,31 +10,28 @@ namespace KilnShare.Api.Common;
 /// </summary>
 internal sealed class AnswerBuffer : Stream, IHttpResponseBodyFeature
 {
-    private const int FirstBytes = 4096;
+    private const int LeastSegmentBytes = 4096;
+    private static readonly PipeOptions Unbounded = new(minimumSegmentSize: LeastSegmentBytes, pauseWriterThreshold: 0, useSynchronizationContext: false);
 
-    private readonly Pen pen;
-    private byte[] bytes = ArrayPool<byte>.Shared.Rent(FirstBytes);
-    private int length;
+    private readonly Pipe pipe = new(Unbounded);
+    private readonly Counted writer;
 
     /// <summary>An empty one.</summary>
     /// <param name="connection">Tells when the caller leaves; time limits are not its business.</param>
     public AnswerBuffer(CancellationToken connection)
     {
-        pen = new Pen(this);
+        writer = new Counted(pipe.Writer);
         Connection = connection;
     }
 
     /// <summary>Tells when the caller leaves, and nothing else.</summary>
     public CancellationToken Connection { get; }
 
-    /// <summary>What was written so far.</summary>
-    public ReadOnlyMemory<byte> Written => bytes.AsMemory(0, length);
-
     /// <inheritdoc/>
     Stream IHttpResponseBodyFeature.Stream => this;
 
     /// <inheritdoc/>
-    PipeWriter IHttpResponseBodyFeature.Writer => pen;
+    public PipeWriter Writer => writer;
 
     /// <inheritdoc/>
     public override bool CanRead => false;
@@ -46,17 +43,22 @@ internal sealed class AnswerBuffer : Stream, IHttpResponseBodyFeature
     public override bool CanWrite => true;
 
     /// <inheritdoc/>
-    public override long Length => length;
+    public override long Length => writer.Bytes;
 
     /// <inheritdoc/>
-    public override long Position { get => length; set => throw new NotSupportedException(); }
+    public override long Position { get => Length; set => throw new NotSupportedException(); }
 
-    /// <inheritdoc/>
-    public override void Write(ReadOnlySpan<byte> buffer)
+    /// <summary>What was written so far, in the pieces in which it lies: it is read where it is, however long it grew.</summary>
+    public async ValueTask<ReadOnlySequence<byte>> Written()
     {
-        buffer.CopyTo(Room(buffer.Length).Span);
-        length += buffer.Length;
+        await pipe.Writer.FlushAsync(CancellationToken.None);
+        if (!pipe.Reader.TryRead(out var read)) return ReadOnlySequence<byte>.Empty;
+        pipe.Reader.AdvanceTo(read.Buffer.Start);
+        return read.Buffer;
     }
+
+    /// <inheritdoc/>
+    public override void Write(ReadOnlySpan<byte> buffer) => writer.Write(buffer);
 
     /// <inheritdoc/>
     public override void Write(byte[] buffer, int offset, int count) => Write(buffer.AsSpan(offset, count));
@@ -73,8 +75,17 @@ internal sealed class AnswerBuffer : Stream, IHttpResponseBodyFeature
     public override Task WriteAsync(byte[] buffer, int offset, int count, CancellationToken cancellationToken) =>
         WriteAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
 
-    /// <inheritdoc/>
-    public override void SetLength(long value) => length = checked((int)Math.Min(value, length));
+    /// <summary>Takes back all that was written.</summary>
+    /// <param name="value">0.</param>
+    /// <exception cref="NotSupportedException">Another length is wanted.</exception>
+    public override void SetLength(long value)
+    {
+        if (value != 0) throw new NotSupportedException();
+        pipe.Writer.Complete();
+        pipe.Reader.Complete();
+        pipe.Reset();
+        writer.Bytes = 0;
+    }
 
     /// <inheritdoc/>
     public override void Flush()
@@ -108,46 +119,33 @@ internal sealed class AnswerBuffer : Stream, IHttpResponseBodyFeature
     /// <inheritdoc/>
     protected override void Dispose(bool disposing)
     {
-        ArrayPool<byte>.Shared.Return(bytes);
-        (bytes, length) = ([], 0);
+        pipe.Writer.Complete();
+        pipe.Reader.Complete(); // gives its memory back
         base.Dispose(disposing);
     }
 
-    private Memory<byte> Room(int least)
+    /// <summary>The pipe's writer; it knows how much was written, and is not completed by who writes.</summary>
+    private sealed class Counted(PipeWriter into) : PipeWriter
     {
-        if (bytes.Length - length < Math.Max(1, least))
-        {
-            var larger = ArrayPool<byte>.Shared.Rent(Math.Max(bytes.Length * 2, length + least));
-            Written.CopyTo(larger);
-            ArrayPool<byte>.Shared.Return(bytes);
-            bytes = larger;
-        }
+        public long Bytes { get; set; }
 
-        return bytes.AsMemory(length);
-    }
-
-    /// <summary>Writes into the buffer as into a pipe that nobody reads yet.</summary>
-    private sealed class Pen(AnswerBuffer into) : PipeWriter
-    {
         public override bool CanGetUnflushedBytes => true;
 
-        public override long UnflushedBytes => 0;
+        public override long UnflushedBytes => into.UnflushedBytes;
 
-        public override Memory<byte> GetMemory(int sizeHint = 0) => into.Room(sizeHint);
+        public override Memory<byte> GetMemory(int sizeHint = 0) => into.GetMemory(sizeHint);
 
-        public override Span<byte> GetSpan(int sizeHint = 0) => into.Room(sizeHint).Span;
+        public override Span<byte> GetSpan(int sizeHint = 0) => into.GetSpan(sizeHint);
 
-        public override void Advance(int bytes) => into.length += bytes;
-
-        public override ValueTask<FlushResult> FlushAsync(CancellationToken cancellationToken = default)
+        public override void Advance(int bytes)
         {
-            cancellationToken.ThrowIfCancellationRequested();
-            return ValueTask.FromResult(default(FlushResult));
+            into.Advance(bytes);
+            Bytes += bytes;
         }
 
-        public override void CancelPendingFlush()
-        {
-        }
+        public override ValueTask<FlushResult> FlushAsync(CancellationToken cancellationToken = default) => into.FlushAsync(cancellationToken);
+
+        public override void CancelPendingFlush() => into.CancelPendingFlush();
 
         public override void Complete(Exception? exception = null)
         {

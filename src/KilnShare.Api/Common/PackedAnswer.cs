@@ -16,7 +16,7 @@ internal static class PackedAnswer
     private const int BrotliWindow = 20;
 
     /// <summary>The coding of this answer, <c>br</c> or <c>gzip</c>; null: as it is.</summary>
-    public static string? CodingOf(HttpContext context, int bytes)
+    public static string? CodingOf(HttpContext context, long bytes)
     {
         if (bytes < LeastBytes || context.Request.Headers.AcceptEncoding is not { Count: > 0 } accepted) return null;
         if (!IsText(context.Response.ContentType) || context.Response.Headers.ContentEncoding.Count > 0 || AccessTable.RowOf(context) is { TellsSecret: true }) return null;
@@ -25,21 +25,39 @@ internal static class PackedAnswer
         return brotli > 0 && brotli >= gzip ? "br" : gzip > 0 ? "gzip" : null;
     }
 
-    /// <summary>Packs it; the array goes back to the pool.</summary>
-    public static ArraySegment<byte> Pack(ReadOnlyMemory<byte> answer, string coding)
+    /// <summary>Packs it.</summary>
+    public static async ValueTask<AnswerBuffer> Pack(ReadOnlySequence<byte> answer, string coding)
     {
+        var packed = new AnswerBuffer(CancellationToken.None);
         if (coding == "br")
         {
-            var room = ArrayPool<byte>.Shared.Rent(BrotliEncoder.GetMaxCompressedLength(answer.Length));
-            BrotliEncoder.TryCompress(answer.Span, room, out var written, BrotliQuality, BrotliWindow); // the room is the most that it takes
-            return new ArraySegment<byte>(room, 0, written);
+            PackByBrotli(answer, packed.Writer);
+            return packed;
         }
 
-        using var packed = new MemoryStream();
-        using (var zip = new GZipStream(packed, CompressionLevel.Optimal, leaveOpen: true)) zip.Write(answer.Span);
-        var bytes = ArrayPool<byte>.Shared.Rent((int)packed.Length);
-        packed.GetBuffer().AsSpan(0, (int)packed.Length).CopyTo(bytes);
-        return new ArraySegment<byte>(bytes, 0, (int)packed.Length);
+        await using var zip = new GZipStream(packed, CompressionLevel.Optimal, leaveOpen: true);
+        foreach (var part in answer) zip.Write(part.Span);
+        return packed;
+    }
+
+    private static void PackByBrotli(ReadOnlySequence<byte> answer, IBufferWriter<byte> into)
+    {
+        using var encoder = new BrotliEncoder(BrotliQuality, BrotliWindow);
+        foreach (var part in answer)
+        {
+            for (var rest = part.Span; !rest.IsEmpty;)
+            {
+                encoder.Compress(rest, into.GetSpan(), out var read, out var written, isFinalBlock: false);
+                into.Advance(written);
+                rest = rest[read..];
+            }
+        }
+
+        for (var ended = false; !ended;)
+        {
+            ended = encoder.Compress([], into.GetSpan(), out _, out var written, isFinalBlock: true) == OperationStatus.Done;
+            into.Advance(written);
+        }
     }
 
     private static bool IsText(string? type) => MediaTypeHeaderValue.TryParse(type, out var media)

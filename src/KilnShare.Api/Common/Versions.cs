@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Buffers.Text;
 using System.Globalization;
 using System.Security.Cryptography;
@@ -34,15 +35,28 @@ public static class Versions
     /// <param name="context">The request.</param>
     /// <param name="body">The answer as it is before it is packed.</param>
     /// <param name="coding">How it is packed, since a strong ETag names the very bytes; null: not at all.</param>
-    public static void Tag(HttpContext context, ReadOnlySpan<byte> body, string? coding)
+    public static void Tag(HttpContext context, ReadOnlySequence<byte> body, string? coding)
     {
         if (context.Response.StatusCode is not (StatusCodes.Status200OK or StatusCodes.Status201Created)) return;
         var answered = context.Features.Get<Answered>();
         if (answered is null && !Reads(context.Request)) return;
         Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
-        SHA256.HashData(body, hash);
+        Hash(body, hash);
         context.Response.Headers.ETag = string.Create(
             CultureInfo.InvariantCulture, $"\"{answered?.Version ?? 0}.{Base64Url.EncodeToString(hash[..HashBytes])}{(coding is null ? "" : ".")}{coding}\"");
+    }
+
+    private static void Hash(ReadOnlySequence<byte> body, Span<byte> hash)
+    {
+        if (body.IsSingleSegment)
+        {
+            SHA256.HashData(body.FirstSpan, hash);
+            return;
+        }
+
+        using var sum = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        foreach (var part in body) sum.AppendData(part.Span);
+        sum.GetHashAndReset(hash);
     }
 
     /// <summary>True for a reader who has this very answer already.</summary>

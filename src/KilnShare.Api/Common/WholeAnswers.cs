@@ -1,4 +1,3 @@
-using System.Buffers;
 using KilnShare.Api.Access;
 using Microsoft.AspNetCore.Http.Features;
 using Microsoft.AspNetCore.Http.Timeouts;
@@ -41,9 +40,9 @@ internal static class WholeAnswers
     private static async Task Send(HttpContext context, AnswerBuffer answer, IHttpResponseBodyFeature? to)
     {
         var headers = context.Response.Headers;
-        var coding = PackedAnswer.CodingOf(context, answer.Written.Length);
+        var (coding, plain) = (PackedAnswer.CodingOf(context, answer.Length), await answer.Written());
         if (AccessTable.RowOf(context) is { TellsSecret: true }) headers.CacheControl = Unkept;
-        else Versions.Tag(context, answer.Written.Span, coding);
+        else Versions.Tag(context, plain, coding);
         if (Versions.IsHeld(context))
         {
             context.Response.StatusCode = StatusCodes.Status304NotModified;
@@ -52,22 +51,11 @@ internal static class WholeAnswers
             return;
         }
 
-        if (coding is null)
-        {
-            await Write(context, answer.Written, answer, to);
-            return;
-        }
-
-        var packed = PackedAnswer.Pack(answer.Written, coding);
-        headers.ContentEncoding = coding;
-        await Write(context, packed, answer, to);
-        ArrayPool<byte>.Shared.Return(packed.Array!);
-    }
-
-    private static async Task Write(HttpContext context, ReadOnlyMemory<byte> bytes, AnswerBuffer answer, IHttpResponseBodyFeature? to)
-    {
-        context.Response.ContentLength = bytes.Length;
-        if (to is not null) await to.Writer.WriteAsync(bytes, answer.Connection);
+        await using var packed = coding is null ? null : await PackedAnswer.Pack(plain, coding);
+        if (packed is not null) headers.ContentEncoding = coding;
+        headers.ContentLength = (packed ?? answer).Length;
+        if (to is null) return;
+        foreach (var part in packed is null ? plain : await packed.Written()) await to.Writer.WriteAsync(part, answer.Connection);
     }
 
     /// <summary>The filter for every route: a decided answer is not cut off any more by the time limit, only by the caller's leaving.</summary>
