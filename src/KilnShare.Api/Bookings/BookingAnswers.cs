@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using KilnShare.Api.CoFiring;
+using KilnShare.Api.Costs;
 using KilnShare.Api.Pieces;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
@@ -154,9 +155,16 @@ public sealed record BookingAnswer
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public Guid? RestBookingId { get; init; }
 
-    /// <summary>What withdrawing late, or its firing being called off, cost by the studio's rules, minor units; left out where nothing was charged, and where it is another member's and the studio does not show everybody's amounts.</summary>
+    /// <summary>
+    /// What withdrawing late, or its firing being called off, cost by the studio's rules, minor units; left out where nothing was charged, and where
+    /// <see cref="Withheld"/> says why.
+    /// </summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public long? FeeMinor { get; init; }
+
+    /// <summary>Why its fee is withheld, and whom to ask; left out where nothing is.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Withheld { get; init; }
 
     /// <summary>Until when it keeps room for pieces not named yet; left out for a booking of pieces.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
@@ -170,23 +178,25 @@ public sealed record BookingAnswer
     public required Instant CreatedAt { get; init; }
 
     /// <summary>The answer for a booking with its copies.</summary>
-    public static BookingAnswer Of(Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings, long? feeMinor = null, string? approver = null) => new()
-    {
-        Id = booking.Id.Value,
-        FiringId = booking.FiringId.Value,
-        MemberId = booking.MemberId.Value,
-        State = booking.State,
-        WaitsFor = booking.WaitsFor,
-        LoadVersion = loadVersion,
-        Accepts = booking.Accepts,
-        Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
-        Findings = findings?.Select(FindingContract.Of).ToList(),
-        Approval = ApprovalContract.Of(booking, approver),
-        OfferedAt = booking.OfferedAt,
-        LetGo = LetGoContract.Of(booking),
-        FeeMinor = feeMinor,
-        ReservedUntil = booking.ReservedUntil,
-        ReserveId = booking.ReserveId?.Value,
-        CreatedAt = booking.CreatedAt,
-    };
+    public static BookingAnswer Of(
+        Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings, FeeShown fee = default, string? approver = null) => new()
+        {
+            Id = booking.Id.Value,
+            FiringId = booking.FiringId.Value,
+            MemberId = booking.MemberId.Value,
+            State = booking.State,
+            WaitsFor = booking.WaitsFor,
+            LoadVersion = loadVersion,
+            Accepts = booking.Accepts,
+            Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
+            Findings = findings?.Select(FindingContract.Of).ToList(),
+            Approval = ApprovalContract.Of(booking, approver),
+            OfferedAt = booking.OfferedAt,
+            LetGo = LetGoContract.Of(booking),
+            FeeMinor = fee.Minor,
+            Withheld = fee.Withheld,
+            ReservedUntil = booking.ReservedUntil,
+            ReserveId = booking.ReserveId?.Value,
+            CreatedAt = booking.CreatedAt,
+        };
 }

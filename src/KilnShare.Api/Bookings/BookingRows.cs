@@ -28,21 +28,22 @@ internal static class BookingRows
         b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State == BookingState.Waiting && b.WaitsFor == WaitsFor.Room, cancellation);
 
     /// <summary>Lets those who wait for room be tried again.</summary>
-    public static JobRow Promotion(Id<Studio> studio, Id<Firing> firing, IClock clock)
-    {
-        var now = clock.GetCurrentInstant();
-        return new JobRow(studio, NewGuid(now), FiringJobs.Promotion, firing.Value, now);
-    }
+    public static JobRow Promotion(Id<Studio> studio, Id<Firing> firing, IClock clock) => Now(studio, firing, FiringJobs.Promotion, clock);
 
     /// <summary>Gives back what room is kept past its time then, or at once where the firing is fixed by then.</summary>
     public static JobRow Release(Id<Studio> studio, Id<Firing> firing, Instant at, IClock clock) =>
         new(studio, NewGuid(clock.GetCurrentInstant()), FiringJobs.Release, firing.Value, at);
 
     /// <summary>Looks whether a plan stands on furniture that was changed.</summary>
-    public static JobRow Recheck(Id<Studio> studio, Id<Firing> firing, IClock clock)
+    public static JobRow Recheck(Id<Studio> studio, Id<Firing> firing, IClock clock) => Now(studio, firing, FiringJobs.Recheck, clock);
+
+    /// <summary>Looks whether booked ware became doubtful by what a clay or a glaze is known for now.</summary>
+    public static JobRow RecheckWare(Id<Studio> studio, Id<Firing> firing, IClock clock) => Now(studio, firing, FiringJobs.RecheckWare, clock);
+
+    private static JobRow Now(Id<Studio> studio, Id<Firing> firing, string kind, IClock clock)
     {
         var now = clock.GetCurrentInstant();
-        return new JobRow(studio, NewGuid(now), FiringJobs.Recheck, firing.Value, now);
+        return new JobRow(studio, NewGuid(now), kind, firing.Value, now);
     }
 
     private static Guid NewGuid(Instant now) => Guid.CreateVersion7(now.ToDateTimeOffset());

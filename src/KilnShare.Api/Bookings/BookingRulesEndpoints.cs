@@ -40,7 +40,7 @@ internal static class BookingRulesEndpoints
     }
 
     /// <summary>Read what the rules say of a booking now</summary>
-    /// <remarks>Asked anew, beside what the firing holds now and by what the studio knows now; the ware is taken as it was booked.</remarks>
+    /// <remarks>Asked anew, beside what the firing holds now and by what the studio knows of clays and glazes now; its size, its coats and its state are taken as they were booked.</remarks>
     private static async Task<IResult> ReadFindings(Guid firingId, Guid bookingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         await using var reading = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
@@ -50,8 +50,10 @@ internal static class BookingRulesEndpoints
         var room = (await db.ReadRoom(caller.StudioId, booking.FiringId, cancellation))!.Room;
         var copies = await db.Set<BookedCopy>().AsNoTracking()
             .Where(c => c.StudioId == caller.StudioId && c.BookingId == booking.Id && c.State != BookingState.Withdrawn && !c.IsRoom).ToListAsync(cancellation);
-        var others = room with { Held = [.. room.Held.Where(c => c.BookingId != booking.Id)] };
-        var findings = BookingDecision.FindingsOn(others, [.. copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null))]);
+        IReadOnlyList<HeldCopy> its = [.. copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null))];
+        var now = await db.WithMaterialsNow(caller.StudioId, [.. room.Held.Where(c => c.BookingId != booking.Id), .. its], cancellation);
+        var others = room with { Held = [.. now.SkipLast(its.Count)] };
+        var findings = BookingDecision.FindingsOn(others, [.. now.TakeLast(its.Count)]);
         return TypedResults.Ok(new BookingFindingsAnswer
         {
             LoadVersion = room.LoadVersion,

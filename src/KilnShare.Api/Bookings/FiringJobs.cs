@@ -23,6 +23,9 @@ public sealed class FiringJobs(KilnShareDb db, PlanWriter writer, LearntKilns me
     /// <summary>Looks whether a plan stands on furniture that was changed.</summary>
     public const string Recheck = "recheck";
 
+    /// <summary>Looks whether booked ware became doubtful by what a clay or a glaze is known for now.</summary>
+    public const string RecheckWare = "recheck-ware";
+
     /// <summary>Does one.</summary>
     public Task Do(string kind, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation)
     {
@@ -31,6 +34,7 @@ public sealed class FiringJobs(KilnShareDb db, PlanWriter writer, LearntKilns me
         {
             Release => writer.Run(studio, firing, new ReserveRelease(db, clock), cancellation),
             Recheck => CheckAgain(studio, firing, cancellation),
+            RecheckWare => CheckWareAgain(studio, firing, cancellation),
             _ => Promote(studio, firing, cancellation),
         };
     }
@@ -43,6 +47,17 @@ public sealed class FiringJobs(KilnShareDb db, PlanWriter writer, LearntKilns me
         if (await db.ReadRoom(studio, firing, cancellation) is not { MarkedAt: not null, Firing.State: <= FiringState.Fixed } snapshot) return;
         if (snapshot.Anew is null) await db.KeepGround(studio, firing, cancellation);
         else Trail.Note(db, studio, null, "firings.furniture-changed", firing.Value, clock);
+        await db.SaveChangesAsync(cancellation);
+        await writing.CommitAsync(cancellation);
+    }
+
+    /// <summary>Unbooks nobody: where ware became doubtful, its people are told, and the plan says it for as long as it is so.</summary>
+    private async Task CheckWareAgain(Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation)
+    {
+        await using var writing = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
+        if (await db.ReadRoom(studio, firing, cancellation) is not { Firing.State: <= FiringState.Fixed } snapshot) return;
+        if (WareDoubts.Of(snapshot.Room, await db.WithMaterialsNow(studio, snapshot.Room.Held, cancellation)).Count == 0) return;
+        Trail.Note(db, studio, null, "firings.ware-in-doubt", firing.Value, clock);
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
     }

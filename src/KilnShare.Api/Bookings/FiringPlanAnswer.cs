@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using KilnShare.Api.CoFiring;
 using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
@@ -97,12 +98,25 @@ public sealed record FiringPlanAnswer
     /// </summary>
     public required Instant? FurnitureChangedAt { get; init; }
 
+    /// <summary>
+    /// What the rules say of ware in it by what its clays and glazes are known for now, and did not say when it was booked; empty while nothing is worse.
+    /// Nobody is unbooked by it: change the booking, or let a technician decide before the kiln is loaded.
+    /// </summary>
+    public required IReadOnlyList<FindingContract> Doubts { get; init; }
+
     /// <summary>The answer for a firing.</summary>
-    public static FiringPlanAnswer Of(RoomSnapshot snapshot) => Of(snapshot.Room) with { FurnitureChangedAt = snapshot.Anew is null ? null : snapshot.MarkedAt };
+    /// <param name="snapshot">The firing and its plan.</param>
+    /// <param name="doubts">What became doubtful of its ware.</param>
+    public static FiringPlanAnswer Of(RoomSnapshot snapshot, IReadOnlyList<Finding> doubts) => Of(snapshot.Room) with
+    {
+        FurnitureChangedAt = snapshot.Anew is null ? null : snapshot.MarkedAt,
+        Doubts = [.. doubts.Select(FindingContract.Of)],
+    };
 
     private static FiringPlanAnswer Of(FiringRoom room) => new()
     {
         FurnitureChangedAt = null,
+        Doubts = [],
         LoadVersion = room.LoadVersion,
         Plan = LoadPlanContract.Of(room.CurrentPlan(), room.Problem([], Keep.None).TryGet(out var problem, out _) ? problem : null, 0),
         Levels = PlanLevelContract.Of(room),

@@ -18,11 +18,11 @@ internal sealed class HeldBookings
     private readonly long loadVersion;
     private readonly ILookup<Id<Booking>, BookedCopy> copies;
     private readonly Dictionary<(Id<Piece>, int), BookingDoubt> doubts;
-    private readonly Dictionary<Id<Booking>, long> fees;
+    private readonly Dictionary<Id<Booking>, FeeShown> fees;
     private readonly Dictionary<Id<Member>, string> approvers;
 
     private HeldBookings(
-        long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, long> fees,
+        long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, FeeShown> fees,
         Dictionary<Id<Member>, string> approvers) =>
         (this.loadVersion, this.copies, this.doubts, this.fees, this.approvers) = (loadVersion, copies, doubts, fees, approvers);
 
@@ -45,7 +45,7 @@ internal sealed class HeldBookings
         var told = copies[booking.Id].Where(c => booking.State == BookingState.Withdrawn || c.State != BookingState.Withdrawn)
             .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
         var approver = booking.ApprovedBy is { } by ? approvers.GetValueOrDefault(by) : null;
-        var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.TryGetValue(booking.Id, out var fee) ? fee : null, approver);
+        var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.GetValueOrDefault(booking.Id), approver);
         return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(piece), c.Copy))) : null })] };
     }
 

@@ -31,8 +31,10 @@ public static class LoadEndpoints
     private static async Task<IResult> ReadPlan(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         await using var reading = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
-        var snapshot = await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation);
-        return snapshot is null ? Problems.Absent() : TypedResults.Ok(FiringPlanAnswer.Of(snapshot));
+        if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
+        var isToCome = snapshot.Firing.State <= FiringState.Fixed;
+        var doubts = isToCome ? WareDoubts.Of(snapshot.Room, await db.WithMaterialsNow(caller.StudioId, snapshot.Room.Held, cancellation)) : [];
+        return TypedResults.Ok(FiringPlanAnswer.Of(snapshot, doubts));
     }
 
     /// <summary>Plan a firing anew on the furniture that exists</summary>

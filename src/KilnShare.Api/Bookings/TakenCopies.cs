@@ -35,7 +35,6 @@ internal static class TakenCopies
                            select new { copy, firing, kiln }).FirstOrDefaultAsync(cancellation);
         if (found is null) return BookingAhead.AlreadyBooked("Ware in this booking", "its next firing", null);
         var zone = await StudioZone.Of(db, cancellation);
-        var ware = found.copy.Frozen.Mark is { } mark ? $"{found.copy.Frozen.Name} (mark {mark})" : found.copy.Frozen.Name;
-        return BookingAhead.AlreadyBooked($"Copy {found.copy.Copy} of {ware}", $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
+        return BookingAhead.AlreadyBooked($"Copy {found.copy.Copy} of {WareNames.NameOf(found.copy.Frozen)}", $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
     }
 }

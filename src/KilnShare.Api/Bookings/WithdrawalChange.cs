@@ -23,7 +23,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     public override bool EvenIfFurnitureGone => true;
 
     private FeeTerms? terms;
-    private long? charged;
+    private FeeShown charged;
 
     /// <inheritdoc/>
     public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
@@ -31,7 +31,7 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
         if (snapshot.Firing.State > FiringState.Fixed)
             return Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
         terms = await FeeTerms.Read(db, caller.StudioId, [bookingId], cancellation);
-        charged = (await BookingMoney.FeesOf(db, caller, [bookingId], cancellation)).Values.Select(minor => (long?)minor).SingleOrDefault();
+        charged = (await BookingMoney.FeesOf(db, caller, [bookingId], cancellation)).Values.SingleOrDefault();
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
         later = await db.ReadLaterBookings(caller.StudioId, [.. stored.Copies.Select(c => (c.PieceId, c.Copy, c.Step))], cancellation);
         return stored;
@@ -70,9 +70,9 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
 
     private void ChargeFor(Booking booking, Firing firing)
     {
-        charged = null;
+        charged = default;
         if (BookingFee.OfWithdrawal(booking, terms!.Rules, terms.QuotedMinor(booking.Id), firing.StartsAt, clock.GetCurrentInstant()) is not { } fee) return;
         BookingMoney.Charge(db, fee, terms.Currency);
-        charged = fee.AmountMinor;
+        charged = new FeeShown(fee.AmountMinor, null);
     }
 }

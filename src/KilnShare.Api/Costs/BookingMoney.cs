@@ -43,15 +43,21 @@ internal static class BookingMoney
         }
     }
 
-    /// <summary>What bookings were charged, of those that were and whose amounts the caller is shown.</summary>
-    public static async Task<Dictionary<Id<Booking>, long>> FeesOf(KilnShareDb db, Caller caller, IReadOnlyList<Id<Booking>> bookings, CancellationToken cancellation)
+    /// <summary>What bookings were charged, of those that were; without the amount where the caller is not shown it.</summary>
+    public static async Task<Dictionary<Id<Booking>, FeeShown>> FeesOf(KilnShareDb db, Caller caller, IReadOnlyList<Id<Booking>> bookings, CancellationToken cancellation)
     {
         var fees = await db.Set<BookingFee>().AsNoTracking().Where(f => f.StudioId == caller.StudioId && bookings.Contains(f.BookingId)).ToListAsync(cancellation);
         if (fees.Count == 0) return [];
         var view = AmountsView.OfLines((await StudioReading.ReadStudio(db, cancellation)).AmountsShownTo, caller.Role, caller.MemberId);
-        return fees.Where(f => view.Shows(f.MemberId.ToString())).ToDictionary(f => f.BookingId, f => f.AmountMinor);
+        return fees.ToDictionary(
+            f => f.BookingId, f => view.Shows(f.MemberId.ToString()) ? new FeeShown(f.AmountMinor, null) : new FeeShown(null, view.WithheldLines));
     }
 }
+
+/// <summary>A booking's fee as one reader is shown it.</summary>
+/// <param name="Minor">Minor units; null where it is withheld.</param>
+/// <param name="Withheld">Why it is withheld, and whom to ask; null where it is not.</param>
+public readonly record struct FeeShown(long? Minor, string? Withheld);
 
 /// <summary>What fees go by.</summary>
 /// <param name="Rules">The studio's rules.</param>

@@ -16,8 +16,11 @@ public sealed record ClosingAnswer
     /// <summary>How many entries the books hold up to then.</summary>
     public required long Entries { get; init; }
 
-    /// <summary>What these add up to, minor units as a decimal number; null for those to whom the studio does not show everybody's amounts.</summary>
+    /// <summary>What these add up to, minor units as a decimal number; null where it is withheld.</summary>
     public required decimal? AmountMinor { get; init; }
+
+    /// <summary>What is withheld, and whom to ask; null where nothing is.</summary>
+    public required string? Withheld { get; init; }
 
     /// <summary>Who closed it.</summary>
     public required Guid ClosedBy { get; init; }
@@ -34,6 +37,7 @@ public sealed record ClosingAnswer
         ClosedUntil = closing.ClosedUntil,
         Entries = closing.Entries,
         AmountMinor = isShown ? closing.AmountMinor : null,
+        Withheld = isShown ? null : "This studio does not show you what the books add up to, since a month's difference may be one member's payment. Ask a technician.",
         ClosedBy = closing.ClosedBy.Value,
         ClosedAt = closing.ClosedAt,
     };

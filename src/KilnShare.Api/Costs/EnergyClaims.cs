@@ -1,4 +1,5 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
@@ -8,7 +9,6 @@ using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Energy;
 using Microsoft.EntityFrameworkCore;
-using NodaTime;
 
 namespace KilnShare.Api.Costs;
 
@@ -20,7 +20,7 @@ internal static class EnergyClaims
         KilnShareDb db, Firing firing, FiringTake take, FiringCostBasis basis, CancellationToken cancellation)
     {
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        var zone = DateTimeZoneProviders.Tzdb[(await StudioReading.ReadStudio(db, cancellation)).TimeZone];
+        var zone = await StudioZone.Of(db, cancellation);
         var tariff = kiln.TariffId is not { } named ? null
             : await db.Set<StudioTariff>().AsNoTracking().SingleAsync(t => t.StudioId == firing.StudioId && t.Id == named, cancellation);
         var meters = await MetersOf(db, firing, cancellation);

@@ -1,9 +1,9 @@
 using System.Globalization;
 using KilnShare.Api.Common;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
-using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -20,9 +20,10 @@ public static class FiringWords
     public static async Task<string> Named(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
-        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId, cancellation);
-        return $"{Of(firing)} in {kiln.Making.Name} on {(firing.LitAt ?? firing.StartsAt).InZone(DateTimeZoneProviders.Tzdb[studio.TimeZone]).ToString("ddd d MMM uuuu", CultureInfo.InvariantCulture)}";
+        var lit = (firing.LitAt ?? firing.StartsAt).InZone(await StudioZone.Of(db, cancellation));
+        return $"{Of(firing)} in {kiln.Making.Name} on {lit.ToString("ddd d MMM uuuu", CultureInfo.InvariantCulture)}";
     }
+
     /// <summary>The same with its kiln and the day it is to be lit.</summary>
     public static string InKiln(Firing firing, Kiln kiln, DateTimeZone zone) => $"{Of(firing)} in {kiln.Making.Name}, {Time(firing.StartsAt, zone)}";
 

@@ -1,11 +1,10 @@
 using KilnShare.Api.Common;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
-using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
-using NodaTime;
 
 namespace KilnShare.Api.Firings;
 
@@ -21,8 +20,7 @@ internal static class KilnTimes
         var live = await db.Set<Firing>().AsNoTracking()
             .Where(f => f.StudioId == wanted.StudioId && f.KilnId == wanted.KilnId && f.Id != wanted.Id && f.State != FiringState.Cancelled && f.EndsAt > wanted.StartsAt)
             .OrderBy(f => f.StartsAt).ToListAsync(cancellation);
-        var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == wanted.StudioId && k.Id == wanted.KilnId, cancellation);
-        return KilnTime.Taken(kiln.Making.Name, wanted, live, FiringWords.Of, DateTimeZoneProviders.Tzdb[studio.TimeZone]);
+        return KilnTime.Taken(kiln.Making.Name, wanted, live, FiringWords.Of, await StudioZone.Of(db, cancellation));
     }
 }

@@ -3,10 +3,10 @@ using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
 using KilnShare.Api.Firings;
 using KilnShare.Api.Hosting;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Kilns;
-using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using KilnShare.Storage.Common;
@@ -57,7 +57,7 @@ public static class KilnEditEndpoints
         var live = await db.Set<Firing>().AsNoTracking()
             .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id && f.State != FiringState.Settled && f.State != FiringState.Cancelled)
             .OrderBy(f => f.StartsAt).ToListAsync(cancellation);
-        if (live.Count > 0) return Problems.Of(HasFirings(kiln, live, await Zone(db, caller, cancellation)));
+        if (live.Count > 0) return Problems.Of(HasFirings(kiln, live, await StudioZone.Of(db, cancellation)));
         var answer = await editing.Archive(context, caller, kiln, kilnId, "kilns.archive", cancellation);
         await writing.CommitAsync(cancellation);
         return answer;
@@ -116,9 +116,6 @@ public static class KilnEditEndpoints
     {
         Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["firingIds"] = live.Take(MostNamed).Select(f => f.Id.Value).ToList() },
     };
-
-    private static async Task<DateTimeZone> Zone(KilnShareDb db, Caller caller, CancellationToken cancellation) => DateTimeZoneProviders.Tzdb[
-        await db.Set<Studio>().Where(s => s.StudioId == caller.StudioId).Select(s => s.TimeZone).SingleAsync(cancellation)];
 
     /// <summary>The kiln, held until the transaction ends: who books or plans in it waits, and then sees it as it has become.</summary>
     private static async Task<Kiln?> Hold(KilnShareDb db, Caller caller, Guid kilnId, CancellationToken cancellation)

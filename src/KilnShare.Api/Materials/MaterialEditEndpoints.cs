@@ -1,14 +1,20 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Api.Common;
+using KilnShare.Api.Hosting;
 using KilnShare.Core.Common;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Pieces;
 using KilnShare.Storage;
+using KilnShare.Storage.Bookings;
 using Microsoft.EntityFrameworkCore;
+using NodaTime;
 
 namespace KilnShare.Api.Materials;
 
-/// <summary>Changing clays and glazes, and putting them away. What is booked keeps the facts it was booked with.</summary>
+/// <summary>
+/// Changing clays and glazes, and putting them away. What is booked stays booked with the facts it was booked with; a job looks whether it became doubtful.
+/// </summary>
 public static class MaterialEditEndpoints
 {
     /// <summary>Maps the routes.</summary>
@@ -23,13 +29,17 @@ public static class MaterialEditEndpoints
 
     /// <summary>Change a clay body</summary>
     private static async Task<IResult> EditClay(
-        Guid clayId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
+        Guid clayId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock,
+        CancellationToken cancellation)
     {
         if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay) return Problems.Absent();
         var edit = await editing.Read<ClayContract>(context, clay, ClayAnswer.Of(clay), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
         clay.Body = body.ToCore();
-        return await editing.Save(context, caller, clay, clayId, "clays.edit", () => ClayAnswer.Of(clay), cancellation);
+        await CheckBooked(db, caller, p => p.ClayId == clay.Id, clock, cancellation);
+        var answer = await editing.Save(context, caller, clay, clayId, "clays.edit", () => ClayAnswer.Of(clay), cancellation);
+        jobs.Ring();
+        return answer;
     }
 
     /// <summary>Put a clay body away</summary>
@@ -43,13 +53,17 @@ public static class MaterialEditEndpoints
 
     /// <summary>Change a glaze</summary>
     private static async Task<IResult> EditGlaze(
-        Guid glazeId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
+        Guid glazeId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock,
+        CancellationToken cancellation)
     {
         if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze) return Problems.Absent();
         var edit = await editing.Read<GlazeContract>(context, glaze, GlazeAnswer.Of(glaze), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
         glaze.Glaze = body.ToCore();
-        return await editing.Save(context, caller, glaze, glazeId, "glazes.edit", () => GlazeAnswer.Of(glaze), cancellation);
+        await CheckBooked(db, caller, p => p.Layers.Any(l => l.GlazeId == glaze.Id), clock, cancellation);
+        var answer = await editing.Save(context, caller, glaze, glazeId, "glazes.edit", () => GlazeAnswer.Of(glaze), cancellation);
+        jobs.Ring();
+        return answer;
     }
 
     /// <summary>Put a glaze away</summary>
@@ -59,6 +73,12 @@ public static class MaterialEditEndpoints
         if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze) return Problems.Absent();
         var used = await PiecesWith(db, caller, p => p.Layers.Any(l => l.GlazeId == glaze.Id), cancellation);
         return used == 0 ? await editing.Archive(context, caller, glaze, glazeId, "glazes.archive", cancellation) : Problems.Of(InUse("glaze", used));
+    }
+
+    /// <summary>Has every firing looked at again that holds ware made so and is not loaded yet.</summary>
+    private static async Task CheckBooked(KilnShareDb db, Caller caller, Func<PieceMaking, bool> isMadeSo, IClock clock, CancellationToken cancellation)
+    {
+        foreach (var firing in await db.FiringsWith(caller.StudioId, isMadeSo, cancellation)) db.Add(BookingRows.RecheckWare(caller.StudioId, firing, clock));
     }
 
     /// <summary>How many pieces that are not put away are made so; their making is one JSON column, so they are looked through here.</summary>
