@@ -13,7 +13,7 @@ checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
 # shellcheck source=tests/container/engine.sh
 . "$checkout/tests/container/engine.sh"
 command -v dotnet >/dev/null 2>&1 || { echo 'The .NET 10 SDK is needed: install it and start again.' >&2; exit 1; }
-need_programs curl:curl jq:jq setsid:util-linux
+need_programs curl:curl jq:jq setsid:util-linux pdftotext:poppler-utils
 export DOTNET_CLI_TELEMETRY_OPTOUT=1 DOTNET_NOLOGO=1
 
 # need_pgbouncer  installs the pooler that some tests put before the database, and leaves no server running.

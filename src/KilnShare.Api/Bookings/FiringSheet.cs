@@ -2,9 +2,11 @@ using KilnShare.Api.Access;
 using KilnShare.Api.Firings;
 using KilnShare.Api.Loading;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Loading;
+using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
@@ -23,6 +25,12 @@ public sealed record FiringSheet(Firing Firing, FiringRoom Room, LoadSheet Sheet
     /// <summary>True where the kiln's furniture is another by now, so that nothing is loaded by this plan.</summary>
     public bool IsOld { get; init; }
 
+    /// <summary>What is to be fetched, rack by rack; ware that was not handed in comes last.</summary>
+    public IReadOnlyList<(string Rack, string Ware)> Racks { get; init; } = [];
+
+    /// <summary>What a technician's yes was said under, and what the rules say of this load that touches kiln or others.</summary>
+    public IReadOnlyList<string> Conditions { get; init; } = [];
+
     /// <summary>Reads it as of one instant.</summary>
     public static async Task<Result<FiringSheet>> Read(KilnShareDb db, Caller caller, Guid firingId, LengthUnit unit, CancellationToken cancellation)
     {
@@ -33,7 +41,49 @@ public sealed record FiringSheet(Firing Firing, FiringRoom Room, LoadSheet Sheet
         var names = await db.Set<Member>().AsNoTracking().Where(m => m.StudioId == caller.StudioId && owners.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, cancellation);
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == caller.StudioId, cancellation);
         var zone = DateTimeZoneProviders.Tzdb[studio.TimeZone];
-        return new FiringSheet(snapshot.Firing, snapshot.Room, SheetOf(snapshot, names, zone, unit), zone) { IsOld = snapshot.Anew is not null };
+        return new FiringSheet(snapshot.Firing, snapshot.Room, SheetOf(snapshot, names, zone, unit), zone)
+        {
+            IsOld = snapshot.Anew is not null,
+            Racks = await RacksOf(db, snapshot, names, cancellation),
+            Conditions = [.. await YesesTo(db, snapshot, cancellation), .. CautionsOf(snapshot.Room)],
+        };
+    }
+
+    private static async Task<IReadOnlyList<(string Rack, string Ware)>> RacksOf(
+        KilnShareDb db, RoomSnapshot snapshot, Dictionary<Id<Member>, string> names, CancellationToken cancellation)
+    {
+        var (studio, held) = (snapshot.Firing.StudioId, snapshot.Room.Held.Where(h => !h.IsRoom).ToList());
+        var pieces = held.Select(h => h.PieceId).Distinct().ToList();
+        var events = await db.Set<CustodyEvent>().AsNoTracking()
+            .Where(e => e.StudioId == studio && pieces.Contains(e.PieceId) && (e.Kind == CustodyKind.HandedIn || e.Kind == CustodyKind.Collected)).ToListAsync(cancellation);
+        var last = events.GroupBy(e => (e.PieceId, e.Copy)).ToDictionary(g => g.Key, g => g.MaxBy(e => e.At)!);
+        return [.. held.GroupBy(RackOf).OrderBy(rack => rack.Key.Order).ThenBy(rack => rack.Key.Rack, StringComparer.Ordinal).Select(rack => (rack.Key.Rack, WareOf(rack)))];
+
+        (int Order, string Rack) RackOf(HeldCopy copy) => last.GetValueOrDefault((copy.PieceId, copy.Copy)) switch
+        {
+            { Kind: CustodyKind.HandedIn, Rack: { } rack } => (0, rack),
+            { Kind: CustodyKind.HandedIn } => (1, "a rack that was not named"),
+            _ => (2, "not handed in"),
+        };
+
+        string WareOf(IEnumerable<HeldCopy> copies) => string.Join("; ", copies.GroupBy(c => c.Frozen.MemberId).Select(owner =>
+            $"{names.GetValueOrDefault(owner.Key)}: {string.Join(", ", owner.GroupBy(c => c.PieceId).Select(piece => WareNames.Several(piece.First().Frozen, piece.Count())))}"));
+    }
+
+    private static async Task<IReadOnlyList<string>> YesesTo(KilnShareDb db, RoomSnapshot snapshot, CancellationToken cancellation)
+    {
+        var approved = await db.Set<Booking>().AsNoTracking()
+            .Where(b => b.StudioId == snapshot.Firing.StudioId && b.FiringId == snapshot.Firing.Id && b.State == BookingState.Confirmed && b.TechnicianReason != null)
+            .OrderBy(b => b.CreatedAt).ToListAsync(cancellation);
+        return [.. approved.Select(b => $"A technician said yes to {WareNames.Of([.. snapshot.Room.Held.Where(h => h.BookingId == b.Id)])}: {b.TechnicianReason}")];
+    }
+
+    private static IEnumerable<string> CautionsOf(FiringRoom room)
+    {
+        var wares = room.Held.Where(h => !h.IsRoom).ToLookup(h => h.PieceId.ToString(), StringComparer.Ordinal);
+        return BookingDecision.FindingsOn(room with { Held = [] }, room.Held)
+            .Where(f => f.Verdict != Verdict.Compatible && f.Touches is Touches.Kiln or Touches.Others)
+            .Select(f => f.Pieces.Count == 0 ? f.Message : $"{WareNames.Of([.. f.Pieces.SelectMany(p => wares[p])])}: {f.Message}").Distinct(StringComparer.Ordinal);
     }
 
     private static Refusal Absent => new(RefusalKind.Absent, "request.not-found", "There is no such thing in your studio. Check the id.");

@@ -55,7 +55,7 @@ internal static class RealLoad
                     ShelfNo = fate == LoadFate.Placed ? booked?.Place?.ShelfNo : null,
                 };
                 if (!items.TryAdd((pieceId, copy.Copy.Copy), item))
-                    return Refusal.Rule("bookings.copy-twice", $"Copy {copy.Copy.Copy} of {copy.Frozen.Name} stands twice.", pointer + "/copies");
+                    return Refusal.Rule("bookings.copy-twice", $"{WareNames.CopyOf(copy.Frozen, copy.Copy.Copy)} stands twice.", pointer + "/copies");
             }
 
             return null;
@@ -64,7 +64,7 @@ internal static class RealLoad
 
     private static Refusal StepNotDone(CopyNow now, HeldCopy booked, string pointer) => Refusal.Rule(
         "bookings.step-not-done",
-        $"Copy {now.Copy.Copy} of {now.Frozen.Name} ({now.Frozen.Mark ?? "no mark"}) was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, did not do its work, or was lost. List it under leftBehind.",
+        $"{WareNames.CopyOf(now.Frozen, now.Copy.Copy)} was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, did not do its work, or was lost. List it under leftBehind.",
         pointer + "/pieceId");
 
     private static string Word(Stage stage) => stage.ToString().ToLowerInvariant();

@@ -35,6 +35,6 @@ internal static class TakenCopies
                            select new { copy, firing, kiln }).FirstOrDefaultAsync(cancellation);
         if (found is null) return BookingAhead.AlreadyBooked("Ware in this booking", "its next firing", null);
         var zone = await StudioZone.Of(db, cancellation);
-        return BookingAhead.AlreadyBooked($"Copy {found.copy.Copy} of {WareNames.NameOf(found.copy.Frozen)}", $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
+        return BookingAhead.AlreadyBooked(WareNames.CopyOf(found.copy.Frozen, found.copy.Copy), $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
     }
 }

@@ -68,9 +68,9 @@ internal static class WantedWare
             if (copies.Count == 0) return Refusal.Rule("bookings.no-such-piece", "There is no such piece in your studio. Write it down first, or check the id.", $"/pieces/{i}/pieceId");
             var wanted = pieces[i].Copies is { } numbers ? copies.Where(c => numbers.Contains(c.Copy.Copy)).ToList() : copies;
             if (pieces[i].Copies is { } asked && wanted.Count != asked.Count)
-                return Refusal.Rule("bookings.no-such-copy", $"{copies[0].Frozen.Name} ({copies[0].Frozen.Mark ?? "no mark"}) has {copies.Count} copies, numbered from 0.", $"/pieces/{i}/copies");
+                return Refusal.Rule("bookings.no-such-copy", $"{copies[0].Frozen.Name} ({copies[0].Frozen.Mark ?? "no mark"}) has {copies.Count} copies. A request counts them from 0.", $"/pieces/{i}/copies");
             if (wanted.Find(IsDone) is { } done)
-                return Refusal.Rule("bookings.nothing-to-fire", $"Copy {done.Copy.Copy} of {done.Frozen.Name} ({done.Frozen.Mark ?? "no mark"}) is {EnumWord<Stage>.Of(done.Copy.Stage)}: it needs no firing.", $"/pieces/{i}/copies");
+                return Refusal.Rule("bookings.nothing-to-fire", $"{WareNames.CopyOf(done.Frozen, done.Copy.Copy)} is {EnumWord<Stage>.Of(done.Copy.Stage)}: it needs no firing.", $"/pieces/{i}/copies");
             chosen.AddRange(wanted);
         }
 

@@ -23,22 +23,28 @@ public enum LengthUnit
 /// <param name="Footprint">Its outline from above.</param>
 /// <param name="Height">From foot to top.</param>
 /// <param name="StackAdd">What each further copy in a stack adds to the height.</param>
-/// <param name="Copies">The number of each copy of the plan; null where there is only one.</param>
+/// <param name="Copies">The copy of the piece that each copy of the plan is, from 0 as in JSON, shown from 1; null where there is only one.</param>
 public sealed record SheetPiece(string? Owner, string Mark, string Name, Footprint Footprint, Length Height, Length StackAdd, IReadOnlyList<int>? Copies)
 {
     /// <summary>Its mark with the numbers of these copies.</summary>
     public string MarkOf(IReadOnlyList<int> copies) =>
-        Copies is null ? Mark : $"{Mark} {string.Join('+', copies.Select(c => Copies[c].ToString(CultureInfo.InvariantCulture)))}";
+        Copies is null ? Mark : $"{Mark} {string.Join('+', copies.Select(c => Shown(Copies[c]).ToString(CultureInfo.InvariantCulture)))}";
 
-    /// <summary>Its mark with the numbers of copies that stand in several places, as "R 0–4, 6".</summary>
+    /// <summary>Its name and its mark with the numbers of these copies; the name once where it has no mark.</summary>
+    public string CalledOf(IReadOnlyList<int> copies) => Mark == Name ? MarkOfAll(copies) : $"{Name} {MarkOfAll(copies)}";
+
+    /// <summary>Its mark with the numbers of copies that stand in several places, as "R 1–5, 7".</summary>
     public string MarkOfAll(IReadOnlyList<int> copies)
     {
         if (Copies is null) return Mark;
-        var numbers = copies.Select(c => Copies[c]).Order().ToList();
-        var runs = numbers.Select((n, i) => (Number: n, Run: n - i)).GroupBy(x => x.Run)
-            .Select(run => run.Count() == 1 ? $"{run.First().Number}" : $"{run.First().Number}–{run.Last().Number}");
-        return $"{Mark} {string.Join(", ", runs)}";
+        return $"{Mark} {Runs(copies.Select(c => Shown(Copies[c])))}";
     }
+
+    /// <summary>Numbers with those that follow each other drawn together, as "1–5, 7".</summary>
+    public static string Runs(IEnumerable<int> numbers) => string.Join(", ", numbers.Order().Select((n, i) => (Number: n, Run: n - i)).GroupBy(x => x.Run)
+        .Select(run => run.Count() == 1 ? $"{run.First().Number}" : $"{run.First().Number}–{run.Last().Number}"));
+
+    private static int Shown(int copy) => copy + 1;
 
     /// <summary>The height of a stack of so many.</summary>
     public Length HeightOf(int copies) => new(Height.Micrometres + ((copies - 1) * StackAdd.Micrometres));
@@ -58,14 +64,31 @@ public sealed record LoadSheet(
     IReadOnlyDictionary<string, SheetPiece> Pieces, IReadOnlyList<KeepOut> KeepOuts, LengthUnit Unit)
 {
     private const decimal MmPerInch = 25.4m; // exact, by the international inch of 1959
+    private const int Eighths = 8; // of an inch, as tapes have them
 
-    /// <summary>A length in words.</summary>
-    public string Words(Length length) => Unit == LengthUnit.Inches
-        ? (length.Mm / MmPerInch).ToString("0.##", CultureInfo.InvariantCulture) + " in"
-        : length.Mm.ToString("0.#", CultureInfo.InvariantCulture) + " mm";
+    /// <summary>A length in words: millimetres, or inches to the nearest eighth.</summary>
+    public string Words(Length length) => Unit == LengthUnit.Inches ? InInches(length) + " in" : length.Mm.ToString("0.#", CultureInfo.InvariantCulture) + " mm";
 
-    /// <summary>What a shelf is called: by the number that bookings name, and its kind.</summary>
-    public string NameOf(PlacedShelf shelf) => $"Shelf {shelf.Index} · {shelf.ShelfId}";
+    /// <summary>A length that hands set, in words: whole millimetres, or inches to the nearest eighth.</summary>
+    public string Taped(Length length) => Unit == LengthUnit.Inches ? Words(length) : length.Mm.ToString("0", CultureInfo.InvariantCulture) + " mm";
+
+    /// <summary>The number of a shelf on paper, from 1 at the bottom; JSON counts from 0.</summary>
+    public static int NumberOf(int index) => index + 1;
+
+    /// <summary>What a shelf is called: by its number, and its kind.</summary>
+    public string NameOf(PlacedShelf shelf) => $"Shelf {NumberOf(shelf.Index)} · {shelf.ShelfId}";
+
+    /// <summary>Where each thing on a shelf stands, in the order of hands.</summary>
+    public IReadOnlyList<TapeMeasure> MeasuresOn(PlacedShelf shelf) => TapeMeasures.Of(shelf, StockOf(shelf).Footprint, p => PieceOf(p).Footprint);
+
+    private static string InInches(Length length)
+    {
+        var eighths = (int)Math.Round(Math.Abs(length.Mm) / MmPerInch * Eighths, MidpointRounding.AwayFromZero);
+        var (whole, part) = (eighths / Eighths, eighths % Eighths);
+        var shared = part == 0 ? 1 : Math.Min(part & -part, Eighths);
+        var fraction = part == 0 ? "" : $"{part / shared}/{Eighths / shared}";
+        return (length.Mm < 0 && eighths > 0 ? "−" : "") + (whole == 0 && part > 0 ? fraction : part == 0 ? $"{whole}" : $"{whole} {fraction}");
+    }
 
     /// <summary>The kind of a shelf.</summary>
     public ShelfStock StockOf(PlacedShelf shelf) => Furniture.Shelves.First(s => s.Id == shelf.ShelfId);

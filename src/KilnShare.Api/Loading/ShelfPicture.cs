@@ -14,7 +14,6 @@ internal sealed class ShelfPicture
     private const double Label = 11;
     private const double SmallLabel = 9;
     private const double TallestMap = 460;
-    private const double LeastOfName = 3.2; // sizes: about five letters, by which a member is still known
 
     private static readonly Ink Wall = new(null, 0.55, 1, Dashed: true);
     private static readonly Ink ShelfInk = new(0.95, 0.3, 1.2);
@@ -27,8 +26,7 @@ internal sealed class ShelfPicture
     private readonly LoadSheet sheet;
     private readonly PlacedShelf shelf;
     private readonly Sketch sketch;
-    private readonly List<(SheetPiece Piece, Placement Placement)> numbered = [];
-    private readonly List<string> heights = [];
+    private readonly List<TapeMeasure> inKey = [];
     private readonly double scale;
     private readonly double left;
     private readonly double right;
@@ -46,9 +44,13 @@ internal sealed class ShelfPicture
     }
 
     /// <summary>Draws a shelf below what the sketch holds.</summary>
-    public static void Draw(LoadSheet sheet, PlacedShelf shelf, Sketch sketch) => new ShelfPicture(sheet, shelf, sketch).Draw();
+    /// <param name="sheet">The load.</param>
+    /// <param name="shelf">The shelf.</param>
+    /// <param name="sketch">What to draw on.</param>
+    /// <param name="withKey">False where a table beside it says whose each number is.</param>
+    public static void Draw(LoadSheet sheet, PlacedShelf shelf, Sketch sketch, bool withKey = true) => new ShelfPicture(sheet, shelf, sketch).Draw(withKey);
 
-    private void Draw()
+    private void Draw(bool withKey)
     {
         sketch.Paragraph(sheet.NameOf(shelf), Heading, bold: true);
         sketch.Paragraph($"Upper face at {sheet.Words(shelf.Top)}, {sheet.Words(shelf.ClearAbove)} clear above.", Text);
@@ -58,25 +60,23 @@ internal sealed class ShelfPicture
         DrawFurniture();
         foreach (var placement in shelf.Placements) DrawGap(placement);
         foreach (var post in sheet.Plan.Posts.Where(Passes)) DrawPost(post, PostOn);
-        // Alike ware together, so that its numbers follow each other.
-        foreach (var placement in shelf.Placements.OrderBy(p => p.PieceId, StringComparer.Ordinal).ThenBy(p => p.Copies[0])) DrawWare(placement);
+        foreach (var measure in sheet.MeasuresOn(shelf)) DrawWare(measure);
         sketch.Down((back - front) * scale);
         DrawScale();
-        WriteKey();
+        if (withKey) WriteKey();
+        foreach (var keepOut in KeepOuts())
+            sketch.Paragraph($"Kept free in the grey area with the broken edge: from {sheet.Words(keepOut.From)} to {sheet.Words(keepOut.To)} over the floor.", Text);
     }
 
     private void WriteKey()
     {
-        foreach (var group in numbered.Select((n, i) => (n.Piece, n.Placement, Number: i + 1)).GroupBy(n => (n.Placement.PieceId, n.Placement.Copies.Count)))
+        foreach (var group in inKey.GroupBy(m => (m.Placement.PieceId, m.Placement.Copies.Count)))
         {
-            var (first, last, piece) = (group.First().Number, group.Last().Number, group.First().Piece);
-            var mark = piece.MarkOfAll([.. group.SelectMany(n => n.Placement.Copies)]);
-            sketch.Paragraph($"{(first == last ? "" : first + "–")}{last}: {piece.Owner ?? "ware"} · {mark} · {sheet.Words(piece.HeightOf(group.Key.Count))} high", Text);
+            var piece = sheet.PieceOf(group.First().Placement);
+            var mark = piece.MarkOfAll([.. group.SelectMany(m => m.Placement.Copies)]);
+            var owner = piece.Owner is { } named ? named + " · " : "";
+            sketch.Paragraph($"{SheetPiece.Runs(group.Select(m => m.Number))}: {owner}{mark} · {sheet.Words(piece.HeightOf(group.Key.Count))} high", Text);
         }
-
-        if (heights.Count > 0) sketch.Paragraph($"Heights: {string.Join(", ", heights.Distinct(StringComparer.Ordinal))}.", Text);
-        foreach (var keepOut in KeepOuts())
-            sketch.Paragraph($"Kept free in the grey area with the broken edge: from {sheet.Words(keepOut.From)} to {sheet.Words(keepOut.To)} over the floor.", Text);
     }
 
     private IEnumerable<KeepOut> KeepOuts() => sheet.KeepOuts.Where(k => k.From < shelf.Top + shelf.ClearAbove && k.To > shelf.Top);
@@ -109,46 +109,41 @@ internal sealed class ShelfPicture
         if (radius > 0) sketch.Disc(Place((double)post.X.Mm, (double)post.Y.Mm), radius - (ink.Width / 2), ink);
     }
 
-    private void DrawWare(Placement placement)
+    // Nothing is cut: what does not fit into the outline stands in the key, by its number.
+    private void DrawWare(TapeMeasure measure)
     {
-        var (piece, corners) = (sheet.PieceOf(placement), OutlineOf(placement));
+        var (piece, corners) = (sheet.PieceOf(measure.Placement), OutlineOf(measure.Placement));
         sketch.Area(corners, WareInk);
         var spot = LabelSpot.In(corners);
-        var height = sheet.Words(piece.HeightOf(placement.Copies.Count));
-        var mark = piece.MarkOf(placement.Copies);
-        foreach (var (size, withHeight) in new[] { (Label, true), (SmallLabel, true), (Label, false), (SmallLabel, false) })
+        var number = measure.Number.ToString(CultureInfo.InvariantCulture);
+        var mark = piece.MarkOf(measure.Placement.Copies);
+        string[] whole = piece.Owner is null ? [$"{number}: {mark}", HeightOf()] : [piece.Owner, $"{number}: {mark}", HeightOf()];
+        if (Fits(spot, corners, whole, Label)) Write(spot, whole, Label);
+        else if (Fits(spot, corners, whole, SmallLabel)) Write(spot, whole, SmallLabel);
+        else
         {
-            if (LinesThatFit(spot, corners, [piece.Owner, mark, withHeight ? height : null], size) is not { } lines) continue;
-            Write(spot, lines, size);
-            if (!withHeight) heights.Add($"{piece.Mark} {height}");
-            return;
+            inKey.Add(measure);
+            if (Fits(spot, corners, [number, mark], SmallLabel)) Write(spot, [number, mark], SmallLabel);
+            else if (spot.Room >= SmallLabel / 2) Write(spot, [number], SmallLabel);
         }
 
-        numbered.Add((piece, placement));
-        if (spot.Room >= SmallLabel / 2) Write(spot, [numbered.Count.ToString(CultureInfo.InvariantCulture)], SmallLabel);
+        string HeightOf() => sheet.Words(piece.HeightOf(measure.Placement.Copies.Count));
     }
 
-    /// <summary>The lines, an owner's long name cut; null where they do not fit.</summary>
-    private static List<string>? LinesThatFit(LabelSpot spot, IReadOnlyList<Dot> corners, IEnumerable<string?> wished, double size)
+    private static bool Fits(LabelSpot spot, IReadOnlyList<Dot> corners, string[] lines, double size)
     {
-        var lines = wished.OfType<string>().ToList();
         var line = size * TextWidths.LineHeight;
-        var y = spot.At.Y - (lines.Count * line / 2);
-        for (var i = 0; i < lines.Count; i++, y += line)
-        {
-            var width = spot.WidthBetween(corners, y, y + line) - 3;
-            if (i == 0 && lines.Count > 1 && width >= LeastOfName * size) lines[0] = TextWidths.Clip(lines[0], size, width);
-            if (TextWidths.Of(lines[i], size) > width) return null;
-        }
-
-        return lines;
+        var y = spot.At.Y - (lines.Length * line / 2);
+        for (var i = 0; i < lines.Length; i++, y += line)
+            if (TextWidths.Of(lines[i], size) > spot.WidthBetween(corners, y, y + line) - 3) return false;
+        return true;
     }
 
-    private void Write(LabelSpot spot, List<string> lines, double size)
+    private void Write(LabelSpot spot, string[] lines, double size)
     {
         var line = size * TextWidths.LineHeight;
-        var y = spot.At.Y - (lines.Count * line / 2) + (0.8 * line); // base line of the first one
-        for (var i = 0; i < lines.Count; i++, y += line) sketch.Text(new Dot(spot.At.X, y), lines[i], size, TextAnchor.Middle, bold: i == 0 && lines.Count > 1);
+        var y = spot.At.Y - (lines.Length * line / 2) + (0.8 * line); // base line of the first one
+        for (var i = 0; i < lines.Length; i++, y += line) sketch.Text(new Dot(spot.At.X, y), lines[i], size, TextAnchor.Middle, bold: i == 0 && lines.Length > 1);
     }
 
     private void DrawScale()

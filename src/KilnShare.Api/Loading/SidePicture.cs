@@ -50,7 +50,7 @@ internal static class SidePicture
     {
         var below = place(Length.Zero) + 4;
         var labels = sheet.Plan.Shelves.GroupBy(s => s.Top)
-            .Select(level => (At: level.Key, Words: $"{(level.Count() > 1 ? "shelves" : "shelf")} {string.Join(", ", level.Select(s => s.Index))}: {sheet.Words(level.Key)}"))
+            .Select(level => (At: level.Key, Words: $"{(level.Count() > 1 ? "shelves" : "shelf")} {string.Join(", ", level.Select(s => LoadSheet.NumberOf(s.Index)))}: {sheet.Words(level.Key)}"))
             .Prepend((At: Length.Zero, Words: "floor")).Append((At: sheet.Chamber.Height, Words: $"lid: {sheet.Words(sheet.Chamber.Height)}"));
         foreach (var (at, words) in labels)
         {

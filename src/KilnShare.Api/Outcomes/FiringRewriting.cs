@@ -120,7 +120,7 @@ internal sealed class FiringRewriting
             {
                 var old = kept.Find(k => k.Item.PieceId == piece && k.Item.Copy == copy.Copy.Copy);
                 var rewrite = old ?? CopyRewrite.OfAdded(new LoadItem(firing.StudioId, firing.Id, piece, copy.Copy.Copy, LoadFate.Placed, copy.FrozenFor(firing.Aim.Kind)), copy.Copy.Now());
-                if (!named.TryAdd((piece, copy.Copy.Copy), rewrite)) return Refusal.Rule("bookings.copy-twice", $"Copy {copy.Copy.Copy} of {copy.Frozen.Name} stands twice.", $"/placed/{i}/copies");
+                if (!named.TryAdd((piece, copy.Copy.Copy), rewrite)) return Refusal.Rule("bookings.copy-twice", $"{WareNames.CopyOf(copy.Frozen, copy.Copy.Copy)} stands twice.", $"/placed/{i}/copies");
             }
         }
 
@@ -129,7 +129,7 @@ internal sealed class FiringRewriting
     }
 
     private static Refusal RestsOn(CopyRewrite copy, string what, string next = "It stays as it is: put right only what does not concern it.") => Refusal.Conflict(
-        "firings.rested-on", $"Copy {copy.Item.Copy} of {copy.Item.Frozen.Name} ({copy.Item.Frozen.Mark ?? "no mark"}) {what}. {next}") with
+        "firings.rested-on", $"{WareNames.CopyOf(copy.Item.Frozen, copy.Item.Copy)} {what}. {next}") with
     {
         Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["pieceId"] = copy.Item.PieceId.Value, ["copy"] = copy.Item.Copy },
     };

@@ -76,24 +76,33 @@ public sealed class PdfPaper : IDisposable
     }
 
     /// <summary>A table; its headings are repeated on each page.</summary>
-    public PdfPaper Table(IReadOnlyList<PaperColumn> columns, IEnumerable<PaperRow> rows)
+    /// <param name="columns">Its columns.</param>
+    /// <param name="rows">Its rows.</param>
+    /// <param name="whole">True for a small one that stands on one page, such as one for signatures.</param>
+    public PdfPaper Table(IReadOnlyList<PaperColumn> columns, IEnumerable<PaperRow> rows, bool whole = false)
     {
         var unit = Inner / columns.Sum(c => c.Width);
         var widths = columns.Select(c => c.Width * unit).ToArray();
-        Keep(3 * LineHeight);
+        Keep(whole ? (rows.Count() + 2) * (LineHeight + 4) : 3 * LineHeight);
         Headings(columns, widths);
         foreach (var row in rows) Row(columns, widths, row);
         y += LineHeight / 2;
         return this;
     }
 
-    /// <summary>A sketch at a width of so many points, never broken over two pages.</summary>
-    public PdfPaper Picture(Sketch sketch, double width)
+    /// <summary>Sketches in two columns, in reading order, none broken over two pages.</summary>
+    public PdfPaper Pictures(IEnumerable<Sketch> sketches)
     {
-        var scale = Math.Min(width / sketch.Width, (Bottom - Margin) / sketch.Height);
-        Keep(sketch.Height * scale);
-        SketchPdf.Draw(page, sketch, Margin, y, scale);
-        y += (sketch.Height * scale) + LineHeight;
+        var width = (Inner - LineHeight) / 2;
+        foreach (var row in sketches.Chunk(2))
+        {
+            var scales = row.Select(s => Math.Min(width / s.Width, (Bottom - Margin) / s.Height)).ToArray();
+            var height = row.Select((s, i) => s.Height * scales[i]).Max();
+            Keep(height);
+            for (var i = 0; i < row.Length; i++) SketchPdf.Draw(page, row[i], Margin + (i * (width + LineHeight)), y, scales[i]);
+            y += height + LineHeight;
+        }
+
         return this;
     }
 

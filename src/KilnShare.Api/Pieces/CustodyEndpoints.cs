@@ -102,7 +102,7 @@ public static class CustodyEndpoints
         var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == caller.StudioId && c.PieceId == piece.Id).OrderBy(c => c.Copy).ToListAsync(cancellation);
         var chosen = body.Copies is null ? copies : [.. copies.Where(c => body.Copies.Contains(c.Copy))];
         if (chosen.Count == 0 || (body.Copies is not null && chosen.Count != body.Copies.Distinct().Count()))
-            return Problems.Of(Refusal.Rule("pieces.no-such-copy", $"That piece has {copies.Count} copies, numbered from 0.", "/copies"));
+            return Problems.Of(Refusal.Rule("pieces.no-such-copy", $"That piece has {copies.Count} copies. A request counts them from 0.", "/copies"));
         var now = clock.GetCurrentInstant();
         var events = chosen.Select(c => new CustodyEvent(caller.StudioId, NewId.Of<CustodyEvent>(clock), piece.Id, c.Copy, body.Kind, now, caller.MemberId) { Rack = body.Rack }).ToList();
         db.AddRange(events);

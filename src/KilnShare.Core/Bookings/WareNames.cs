@@ -13,6 +13,12 @@ public static class WareNames
         return names.Count < 2 ? names.FirstOrDefault() ?? "the ware" : $"{string.Join(", ", names.SkipLast(1))} and {names[^1]}";
     }
 
+    /// <summary>One copy of a piece, counted from 1 as people do; JSON counts from 0.</summary>
+    public static string CopyOf(FrozenCopy frozen, int copy) => $"Copy {copy + 1} of {NameOf(frozen)}";
+
+    /// <summary>So many copies of a piece, as "3 × mug (R)".</summary>
+    public static string Several(FrozenCopy frozen, int copies) => copies == 1 ? NameOf(frozen) : $"{copies} × {NameOf(frozen)}";
+
     /// <summary>One piece.</summary>
     public static string NameOf(FrozenCopy frozen) => frozen.Ware is null ? frozen.Name : $"{frozen.Name} ({frozen.Mark ?? "no mark"})";
 }

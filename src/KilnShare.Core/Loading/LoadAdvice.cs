@@ -6,7 +6,7 @@ namespace KilnShare.Core.Loading;
 
 /// <summary>Something about a sound plan that whoever loads the kiln should know.</summary>
 /// <param name="Code">Stable code.</param>
-/// <param name="Message">What it is, with figures, and what to do.</param>
+/// <param name="Message">What it is, with figures, and what to do; it counts shelves from 1, as papers do.</param>
 /// <param name="Shelf">Index of the shelf.</param>
 public sealed record LoadFinding(string Code, string Message, int Shelf);
 
@@ -33,7 +33,7 @@ public static class LoadAdvice
             {
                 found.Add(new LoadFinding(
                     "loading.tall-stacked-posts",
-                    $"{tall.Count} posts under shelf {shelf.Index} are two stacked, {tall[0].To - tall[0].From} together: "
+                    $"{tall.Count} posts under shelf {shelf.Index + 1} are two stacked, {tall[0].To - tall[0].From} together: "
                         + "set them with care, or use one long post.",
                     shelf.Index));
             }
@@ -56,7 +56,7 @@ public static class LoadAdvice
         var copies = shelf.Placements.Where(p => problem.IsUnmet(pieces[p.PieceId], shelf.Top)).Sum(p => p.Copies.Count);
         return copies == 0 ? null : new LoadFinding(
             "loading.heat-not-as-wished",
-            $"{copies} pieces on shelf {shelf.Index}, {shelf.Top} over the floor, asked for a hotter or cooler place than it has: "
+            $"{copies} pieces on shelf {shelf.Index + 1}, {shelf.Top} over the floor, asked for a hotter or cooler place than it has: "
                 + "exchange them by hand, or let them be.",
             shelf.Index);
     }
@@ -70,7 +70,7 @@ public static class LoadAdvice
         var grams = shelf.Placements.Sum(p => masses[p.PieceId] * p.Copies.Count);
         return new LoadFinding(
             "loading.thin-shelf",
-            $"Shelf {shelf.Index} is {kind.Thickness} thick over {span} and carries {grams / 1000m:0.#} kg of ware of known mass: "
+            $"Shelf {shelf.Index + 1} is {kind.Thickness} thick over {span} and carries {grams / 1000m:0.#} kg of ware of known mass: "
                 + $"put it higher and lighter, or use one of {WideShelfThicknessMm} mm.",
             shelf.Index);
     }

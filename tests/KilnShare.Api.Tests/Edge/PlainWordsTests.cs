@@ -55,7 +55,7 @@ public sealed class PlainWordsTests(Service service) : IClassFixture<Service>
         var refused = (await studio.Potter.Post($"{studio.Path}/firings/{await studio.MakeFiring(kiln, 3)}/bookings", body)).Expect(HttpStatusCode.Conflict);
         Assert.Equal("pieces.already-booked", refused.Code);
         Assert.StartsWith(
-            "Copy 0 of cylinder (C) is booked already for the glaze firing to cone 6 in Round top-loader, Sun 24 Mar 2047, 01:00. Withdraw that booking first",
+            "Copy 1 of cylinder (C) is booked already for the glaze firing to cone 6 in Round top-loader, Sun 24 Mar 2047, 01:00. Withdraw that booking first",
             refused.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
     }
 }

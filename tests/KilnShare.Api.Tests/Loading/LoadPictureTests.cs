@@ -4,6 +4,7 @@ using System.Xml.Linq;
 using KilnShare.Api.Loading;
 using KilnShare.Api.Papers;
 using KilnShare.Api.Tests.Common;
+using KilnShare.Api.Tests.Document;
 using KilnShare.Core.Common;
 using KilnShare.Core.Kilns;
 using KilnShare.Core.Loading;
@@ -95,8 +96,8 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
     public void Numbers_of_copies_that_follow_each_other_are_written_as_a_run()
     {
         var piece = new SheetPiece("Rosa", "R", "mug", new Footprint.Circle(Length.OfMm(90)), Length.OfMm(110), Length.Zero, [0, 1, 2, 4, 6, 7]);
-        Assert.Equal("R 0–2, 4, 6–7", piece.MarkOfAll([5, 0, 2, 1, 3, 4]));
-        Assert.Equal("R 2+4", piece.MarkOf([2, 3]));
+        Assert.Equal("R 1–3, 5, 7–8", piece.MarkOfAll([5, 0, 2, 1, 3, 4]));
+        Assert.Equal("R 3+5", piece.MarkOf([2, 3]));
     }
 
     [Fact]
@@ -106,10 +107,38 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
         var reply = (await viewer.Post("/v1/calculations/load-plan/picture?unit=inches", Question)).Expect(HttpStatusCode.OK);
         Assert.Equal("image/svg+xml; charset=utf-8", reply.ContentType);
         Assert.Equal("default-src 'none'", Assert.Single(reply.Headers.GetValues("Content-Security-Policy")));
-        Assert.Contains("Shelf 0 · full", reply.Text, StringComparison.Ordinal);
-        Assert.Contains("1.73 in", reply.Text, StringComparison.Ordinal); // 44 mm: a post of 25 and a shelf of 19
+        Assert.Contains("Shelf 1 · full", reply.Text, StringComparison.Ordinal);
+        Assert.Contains("1 3/4 in", reply.Text, StringComparison.Ordinal); // 44 mm: a post of 25 and a shelf of 19, 1.73 in
         (await viewer.Post("/v1/calculations/load-plan/picture?unit=feet", Question)).Expect(HttpStatusCode.BadRequest);
     }
+
+    /// <summary>The picture that README shows: ware of three people, planned by a seed.</summary>
+    [Fact]
+    public async Task The_picture_of_the_readme_is_what_the_service_draws()
+    {
+        var viewer = (await service.MakeStudio()).Viewer;
+        var reply = (await viewer.Post("/v1/calculations/load-plan/picture", Shown)).Expect(HttpStatusCode.OK);
+        CommittedFile.Compare("tests/data/load-picture.svg", reply.Text);
+    }
+
+    private static readonly object Shown = new
+    {
+        chamber = new { footprint = TestStudio.Circle(460), heightMm = 420 },
+        furniture = new
+        {
+            shelves = new[] { new { id = "round", footprint = TestStudio.Circle(400), thicknessMm = 15, count = 3 } },
+            posts = new[] { new { heightMm = 25, count = 9 }, new { heightMm = 125, count = 9 }, new { heightMm = 150, count = 9 } },
+        },
+        pieces = new object[]
+        {
+            new { id = "mug R", footprint = TestStudio.Circle(88), heightMm = 100, massG = 350, quantity = 6, group = "Mira" },
+            new { id = "bowl X", footprint = TestStudio.Circle(150), heightMm = 70, massG = 600, quantity = 2, group = "Tomas" },
+            new { id = "bird ·:", footprint = new { kind = "polygon", pointsMm = new[] { new[] { -70, -40 }, new[] { 60, -45 }, new[] { 80, 10 }, new[] { 10, 55 }, new[] { -60, 30 } } }, heightMm = 140, massG = 900, group = "Rosa" },
+            new { id = "dish =", footprint = new { kind = "rectangle", widthMm = 180, depthMm = 90 }, heightMm = 40, massG = 500, group = "Rosa" },
+            new { id = "tile", footprint = new { kind = "rectangle", widthMm = 50, depthMm = 50 }, heightMm = 12, massG = 60, quantity = 5, group = "Mira" },
+        },
+        search = new { iterations = 400, seed = 7 },
+    };
 
     internal static readonly object Question = new
     {
