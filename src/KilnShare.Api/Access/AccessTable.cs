@@ -134,6 +134,7 @@ public static class AccessTable
         ["listReferenceGlazes"] = Viewer,
         ["listReferenceFurniture"] = Viewer,
         ["createReadings"] = Technician,
+        ["createReadingsFromCsv"] = Technician,
         ["listReadings"] = Viewer,
         ["readFiringProgress"] = Viewer,
         ["readConeForecast"] = Viewer,

@@ -205,13 +205,13 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         return body.ToJsonString();
     }
 
-    private async Task<JsonNode> Ask(string token, string method, string path, string? body = null)
+    private async Task<JsonNode> Ask(string token, string method, string path, string? body = null, string? mediaType = null)
     {
         using var request = new HttpRequestMessage(new HttpMethod(method), path);
         request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);
         if (method == "POST") request.Headers.Add("Idempotency-Key", Guid.NewGuid().ToString());
         if (method is "PATCH" or "DELETE" or "PUT") request.Headers.TryAddWithoutValidation("If-Match", "*");
-        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, method == "PATCH" ? "application/merge-patch+json" : "application/json");
+        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, mediaType ?? (method == "PATCH" ? "application/merge-patch+json" : "application/json"));
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
         Assert.True(response.IsSuccessStatusCode, $"{method} {path}: {(int)response.StatusCode} {text} {(response.StatusCode == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
