@@ -170,6 +170,8 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
         if (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) && role > Role.Technician && thing != principal.Owns) return Want(403, "access.not-yours");
         if (thing is Thing.OtherStudios or Thing.AbsentThing && route.Parameters.Any(p => p is not ("studioId" or "year" or "month"))) return Want(404, "request.not-found");
         if (route.Operation is "createPiece" or "quoteFiring" or "createBooking" or "changeBooking" && principal.Owns == Thing.SameStudio) return Want(403, "access.not-yours"); // its body names the potter, or the potter's ware
+        // Potters change clays and glazes of their own: OwnMaterialTests asks for those. These stand in the studio's book.
+        if (route.Operation is "editClay" or "archiveClay" or "editGlaze" or "archiveGlaze" && role == Role.Potter) return Want(403, "materials.of-the-studio");
         var isAnothers = principal.Owns is { } owns && owns != thing && OfItsOwner.Contains(route.Operation);
         return isAnothers ? Want(403, "access.not-yours") : Allowed();
 

@@ -22,6 +22,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "PATCH", studio, """{"perKwh":"0.298","allowsOvertaking":true}""");
         var memberId = await People();
         var (kiln, clay, glaze) = await Things();
+        await OwnMaterials(memberId);
         var pieces = await Ware(clay, glaze, memberId);
         var schedule = await Plans(kiln);
         await HouseAndRacks(kiln, pieces, memberId);
@@ -93,11 +94,21 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         return (kiln, clay, glaze);
     }
 
+    /// <summary>What a potter brought along becomes everybody's.</summary>
+    private async Task OwnMaterials(string memberId)
+    {
+        var potter = (string)(await Ask(owner, "POST", $"{studio}/members/{memberId}/tokens", """{"label":"studio tablet"}"""))["token"]!;
+        var glaze = Id(await Ask(potter, "POST", studio + "/glazes", """{"name":"iron red from home","cones":{"from":"5","to":"6"},"movement":"moves"}"""));
+        await Ask(owner, "POST", $"{studio}/glazes/{glaze}/adoption");
+        var clay = Id(await Ask(potter, "POST", studio + "/clays", """{"name":"river clay","conesUnknown":true}"""));
+        await Ask(owner, "POST", $"{studio}/clays/{clay}/adoption");
+    }
+
     private async Task<string[]> Ware(string clay, string glaze, string memberId)
     {
         var bird = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
             {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":2,"clayId":"{{clay}}",
-             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
+             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside","appliedBy":"brushed","batch":"bucket 3"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
             """));
         await Ask(owner, "GET", studio + "/pieces");
         await Ask(owner, "GET", $"{studio}/pieces/{bird}");
