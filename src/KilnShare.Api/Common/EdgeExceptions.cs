@@ -42,7 +42,7 @@ public sealed class EdgeExceptions(Databases databases, ILogger<EdgeExceptions> 
         405 => Problems.Answer(405, "request.method", "This path does not take that method. The Allow header lists those it takes.", null, null, null),
         408 => Problems.Answer(408, "request.timed-out", "The body came too slowly. Send it again.", null, null, null),
         413 => Problems.Answer(413, "request.too-large", "The body is larger than this call takes. Send it in parts.", null, null, null),
-        415 => Problems.Answer(415, "request.media-type", "Send application/json in UTF-8, or application/merge-patch+json to a PATCH.", null, null, null),
+        415 => Problems.Answer(415, "request.media-type", "Send application/json in UTF-8, application/merge-patch+json to a PATCH, or text/csv where the call takes a table.", null, null, null),
         431 => Problems.Answer(431, "request.headers-too-large", "The headers are larger than the service takes.", null, null, null),
         400 => Problems.Answer(400, "request.malformed", "The request could not be read: a body, header or query value is missing or malformed.", null, null, null),
         _ => Problems.Answer(status, "request.refused", Problems.TitleOf(status) + ".", null, null, null),

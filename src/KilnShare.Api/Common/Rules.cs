@@ -69,8 +69,8 @@ internal static class Rules
     /// <summary>An ISO 4217 code.</summary>
     public static IRuleBuilderOptions<T, string> CurrencyCode<T>(this IRuleBuilder<T, string> rule) => rule
         .Limit(
-            new FieldLimit { Shortest = 3, Longest = 3, Pattern = "^[A-Z]{3}$" }, c => Currency.Parse(c) is not null,
-            "Takes an ISO 4217 code of three capital letters, such as EUR.")
+            new FieldLimit { Shortest = 3, Longest = 3, Pattern = "^[A-Z]{3}$" }, c => Currency.Parse(c) is { IsActive: true },
+            "Takes the ISO 4217 code of money in use, three capital letters, such as EUR.")
         .WithErrorCode("studios.no-such-currency");
 
     private static IRuleBuilderOptions<T, TProperty> Limit<T, TProperty>(

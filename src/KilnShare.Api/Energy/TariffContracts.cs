@@ -127,8 +127,7 @@ internal sealed class TariffValidator : AbstractValidator<TariffContract>
 
     public TariffValidator()
     {
-        RuleFor(t => t.Currency).Must(c => Core.Common.Currency.Parse(c) is not null).WithErrorCode("studios.no-such-currency")
-            .WithMessage("Takes an ISO 4217 code of three capital letters, such as EUR.");
+        RuleFor(t => t.Currency).CurrencyCode();
         RuleFor(t => t.Periods).AtMost(MostPeriods);
         RuleForEach(t => t.Periods).ChildRules(period =>
         {

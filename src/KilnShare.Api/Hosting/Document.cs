@@ -58,6 +58,7 @@ public static class Document
     private static void MapTypes(SwaggerGenOptions options)
     {
         options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, Description = "Millimetres, three decimals at most." });
+        options.MapType<CsvBody>(() => new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = ServiceBuilding.LargestBodyBytes, Description = "A table as CSV in UTF-8." });
         options.MapType<decimal>(() => new OpenApiSchema { Type = JsonSchemaType.Number });
         options.MapType<Instant>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date-time", Examples = ["2026-03-14T09:30:00+01:00"] });
         options.MapType<WallMaterialContract>(() => new OpenApiSchema { Description = "firebrick23, firebrick26, fibre, or an object with densityKgPerM3, heatCapacityJPerKgK and conductivity [{meanC, wPerMK}]." });

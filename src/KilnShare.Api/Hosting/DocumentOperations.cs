@@ -97,10 +97,12 @@ internal sealed class DocumentOperations : IOperationFilter
         ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
         ["temperature"] = new("The unit of temperatures."),
         ["unit"] = new("The unit it is written in."),
+        ["startedAt"] = new("When the firing began, as 2026-03-14T06:00:00Z, for times that count from there; when it was lit where this is not given.", Pattern: MomentPattern, Longest: 35),
         ["leaving"] = new("keep: let the member go though money is owed or ware is here; both stay on the books."),
         ["resolution"] = new("raw: as it came; minutes: one figure a minute; summary: a few figures. raw where it is not given."),
     };
 
+    private const string MomentPattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9:.]+([Zz]|[+ -][0-9]{2}:[0-9]{2})$";
     private const string DayPattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 
     private static void Complete(OpenApiParameter parameter)

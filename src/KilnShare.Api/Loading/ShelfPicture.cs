@@ -150,13 +150,13 @@ internal sealed class ShelfPicture
     {
         var ink = new Ink(null, 0, 1.4);
         var length = sheet.Unit == LengthUnit.Inches ? new Length(101_600) : Length.OfMm(100);
+        sketch.Paragraph("front of the kiln on this side", Text, grey: 0.3);
         var (from, y) = (2.0, sketch.Height + 14);
         var to = from + ((double)length.Mm * scale);
         sketch.Line(new Dot(from, y), new Dot(to, y), ink);
         sketch.Line(new Dot(from, y - 4), new Dot(from, y + 4), ink);
         sketch.Line(new Dot(to, y - 4), new Dot(to, y + 4), ink);
         sketch.Text(new Dot(to + 6, y + 4), sheet.Words(length), Text);
-        sketch.Text(new Dot(sketch.Width, y + 4), "front of the kiln on this side", Text, TextAnchor.End, grey: 0.3);
         sketch.Down(22);
     }
 

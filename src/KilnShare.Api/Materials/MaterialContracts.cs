@@ -168,42 +168,50 @@ public record GlazeContract : MaterialContract
 public sealed record ClayAnswer : ClayContract
 {
     [System.Diagnostics.CodeAnalysis.SetsRequiredMembers]
-    private ClayAnswer(ClayContract body, Guid id, long version)
+    private ClayAnswer(ClayContract body, Guid id, Guid? memberId, long version)
         : base(body)
     {
         Id = id;
+        MemberId = memberId;
         Version = version;
     }
 
     /// <summary>Its identity.</summary>
     public required Guid Id { get; init; }
 
+    /// <summary>Whose own it is, for their pieces only; null: it stands in the studio's book.</summary>
+    public required Guid? MemberId { get; init; }
+
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
 
     /// <summary>The answer for a clay.</summary>
-    public static ClayAnswer Of(StudioClay clay) => new(Of(clay.Body), clay.Id.Value, clay.Version);
+    public static ClayAnswer Of(StudioClay clay) => new(Of(clay.Body), clay.Id.Value, clay.MemberId?.Value, clay.Version);
 }
 
 /// <summary>A glaze of the studio.</summary>
 public sealed record GlazeAnswer : GlazeContract
 {
     [System.Diagnostics.CodeAnalysis.SetsRequiredMembers]
-    private GlazeAnswer(GlazeContract glaze, Guid id, long version)
+    private GlazeAnswer(GlazeContract glaze, Guid id, Guid? memberId, long version)
         : base(glaze)
     {
         Id = id;
+        MemberId = memberId;
         Version = version;
     }
 
     /// <summary>Its identity.</summary>
     public required Guid Id { get; init; }
 
+    /// <summary>Whose own it is, for their pieces only; null: it stands in the studio's book.</summary>
+    public required Guid? MemberId { get; init; }
+
     /// <summary>Raised by every edit; also the ETag.</summary>
     public required long Version { get; init; }
 
     /// <summary>The answer for a glaze.</summary>
-    public static GlazeAnswer Of(StudioGlaze glaze) => new(Of(glaze.Glaze), glaze.Id.Value, glaze.Version);
+    public static GlazeAnswer Of(StudioGlaze glaze) => new(Of(glaze.Glaze), glaze.Id.Value, glaze.MemberId?.Value, glaze.Version);
 }
 
 internal abstract class MaterialValidator<T> : AbstractValidator<T>

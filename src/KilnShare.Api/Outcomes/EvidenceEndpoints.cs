@@ -23,6 +23,9 @@ public sealed record EvidenceRowContract
     /// <summary>The cone.</summary>
     public required Cone Cone { get; init; }
 
+    /// <summary>The series that the cone belongs to: one number in two series is two heats.</summary>
+    public required ConeSeries Series { get; init; }
+
     /// <summary>The atmosphere.</summary>
     public required Atmosphere Atmosphere { get; init; }
 
@@ -48,7 +51,7 @@ public sealed record EvidenceRowContract
 /// <summary>The studio's own evidence.</summary>
 public sealed record EvidenceAnswer
 {
-    /// <summary>One row for each clay, glaze, coats, cone and atmosphere that was seen.</summary>
+    /// <summary>One row for each clay, glaze, coats, cone, its series and atmosphere that was seen.</summary>
     public required IReadOnlyList<EvidenceRowContract> Rows { get; init; }
 }
 
@@ -74,6 +77,7 @@ public static class EvidenceEndpoints
         Glaze = row.Glaze,
         Coats = row.Coats,
         Cone = row.Cone,
+        Series = row.Series,
         Atmosphere = row.Atmosphere,
         Pieces = row.Pieces,
         Firings = row.Firings,

@@ -106,7 +106,7 @@ public sealed record PieceAnswer : PieceBody
         MassG = piece.Making.MassG,
         Quantity = piece.Quantity,
         ClayId = piece.Making.ClayId.Value,
-        Layers = [.. piece.Making.Layers.Select(l => new PieceLayerContract { GlazeId = l.GlazeId.Value, Coats = l.Coats, Where = l.Where, GoesOnBefore = l.BeforeFiring(around.GlazeKinds[l.GlazeId]) })],
+        Layers = [.. piece.Making.Layers.Select(l => PieceLayerContract.Of(l, around.GlazeKinds[l.GlazeId]))],
         Stage = copies.Min(c => c.Stage),
         BisquedAt = copies[0].BisquedAt,
         Dryness = copies[0].Dryness,

@@ -25,6 +25,14 @@ public sealed record PieceLayerContract
     /// <example>outside</example>
     public string? Where { get; init; }
 
+    /// <summary>How it went on; absent where nobody said.</summary>
+    /// <example>brushed</example>
+    public CoatApplication? AppliedBy { get; init; }
+
+    /// <summary>Which batch of the glaze it was: the maker's number, or an own one.</summary>
+    /// <example>bucket 3</example>
+    public string? Batch { get; init; }
+
     /// <summary>The firing of the route before which it goes on; absent: it is on. It counts from that firing on; where that is skipped, from the one taken instead.</summary>
     /// <example>glaze</example>
     public RouteFiring? GoesOnBefore { get; init; }
@@ -34,7 +42,20 @@ public sealed record PieceLayerContract
     public Stage? GoesOnAt { get; init; }
 
     /// <summary>In Core's terms.</summary>
-    public PieceLayer ToCore() => new(new Id<StudioGlaze>(GlazeId), Coats, Where, GoesOnAt, GoesOnBefore);
+    public PieceLayer ToCore() => new(new Id<StudioGlaze>(GlazeId), Coats, Where, GoesOnAt, GoesOnBefore) { AppliedBy = AppliedBy, Batch = Batch };
+
+    /// <summary>The contract of a layer.</summary>
+    /// <param name="layer">The layer.</param>
+    /// <param name="kind">What sort of coat it is.</param>
+    public static PieceLayerContract Of(PieceLayer layer, GlazeKind kind) => new()
+    {
+        GlazeId = layer.GlazeId.Value,
+        Coats = layer.Coats,
+        Where = layer.Where,
+        AppliedBy = layer.AppliedBy,
+        Batch = layer.Batch,
+        GoesOnBefore = layer.BeforeFiring(kind),
+    };
 }
 
 /// <summary>What a piece is made as: what its maker may change.</summary>
@@ -174,6 +195,7 @@ internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
         {
             layer.RuleFor(l => l.Coats).Within(1, PieceLimits.MaxCoats);
             layer.RuleFor(l => l.Where).OptionalLine(StudioLimits.MaxName);
+            layer.RuleFor(l => l.Batch).OptionalLine(PieceLimits.MaxBatch);
             layer.RuleFor(l => l.GoesOnAt).Must(s => s is null or Stage.Greenware or Stage.Bisque or Stage.Glazed)
                 .WithErrorCode("pieces.goes-on-at").WithMessage("A coat goes on greenware, bisque or glazed ware.");
             layer.RuleFor(l => l.GoesOnAt).Null().When(l => l.GoesOnBefore is not null)

@@ -37,7 +37,7 @@ public static class PieceEditEndpoints
         var around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
         var edit = await editing.Read<PieceMakingContract>(context, piece, PieceAnswer.Of(piece, copies, around), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
-        if (await PieceEndpoints.FindStranger(body, caller.StudioId, db, cancellation) is { } stranger) return Problems.Of(stranger);
+        if (await PieceEndpoints.FindStranger(body, caller, piece.MemberId, db, cancellation) is { } stranger) return Problems.Of(stranger);
         var making = body.ToCore();
         if (ChangesFiredLayers(piece.Making, making, copies)) return Problems.Of(Refusal.Rule(
             "pieces.layers-fired", "A layer that is fired already cannot be changed. Keep the fired layers as they are and add new ones after them.", "/layers"));

@@ -30,7 +30,7 @@ public static class PieceEndpoints
     {
         var owner = body.MemberId is { } other ? new Id<Member>(other) : caller.MemberId;
         if (await db.FindAsync<Member>([caller.StudioId, owner], cancellation) is not { ArchivedAt: null }) return Problems.Of(Absent("member", "/memberId"));
-        if (await FindStranger(body, caller.StudioId, db, cancellation) is { } stranger) return Problems.Of(stranger);
+        if (await FindStranger(body, caller, owner, db, cancellation) is { } stranger) return Problems.Of(stranger);
         if (caller.MayActFor(owner) is { } refusal) return Problems.Of(refusal);
         var piece = new Piece(caller.StudioId, NewId.Of<Piece>(clock), owner, body.ToCore(), body.Quantity, clock.GetCurrentInstant());
         db.Add(piece);
@@ -71,17 +71,27 @@ public static class PieceEndpoints
         return Versions.Ok(context, PieceAnswer.Of(piece, copies, around), piece.Version);
     }
 
-    /// <summary>The first material in the body that is none of this studio's, as the field it stands in.</summary>
-    internal static async Task<Refusal?> FindStranger(PieceMakingContract body, Id<Studio> studio, KilnShareDb db, CancellationToken cancellation)
+    /// <summary>The first material in the body that this owner's pieces cannot be made with, as the field it stands in.</summary>
+    internal static async Task<Refusal?> FindStranger(PieceMakingContract body, Caller caller, Id<Member> owner, KilnShareDb db, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioClay>([studio, new Id<StudioClay>(body.ClayId)], cancellation) is not { ArchivedAt: null }) return Absent("clay", "/clayId");
+        var clay = await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(body.ClayId)], cancellation);
+        if (await Refuse(clay, "clay", "/clayId") is { } noClay) return noClay;
         for (var i = 0; i < body.Layers.Count; i++)
         {
-            if (await db.FindAsync<StudioGlaze>([studio, new Id<StudioGlaze>(body.Layers[i].GlazeId)], cancellation) is not { ArchivedAt: null })
-                return Absent("glaze", $"/layers/{i}/glazeId");
+            var glaze = await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(body.Layers[i].GlazeId)], cancellation);
+            if (await Refuse(glaze, "glaze", $"/layers/{i}/glazeId") is { } noGlaze) return noGlaze;
         }
 
         return null;
+
+        async Task<Refusal?> Refuse(IMaterial? material, string what, string pointer)
+        {
+            if (material is not { ArchivedAt: null } || !material.IsSeenBy(caller.MemberId, caller.Plans)) return Absent(what, pointer);
+            if (material.IsFor(owner)) return null;
+            var maker = (await db.FindAsync<Member>([caller.StudioId, material.MemberId!.Value], cancellation))!.Name;
+            return Refusal.Rule(
+                $"pieces.{what}-of-another", $"{material.Name} is {maker}'s own {what}, for {maker}'s pieces only. Take it into the studio's book first, or choose another {what}.", pointer);
+        }
     }
 
     private static Refusal Absent(string what, string pointer) =>

@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace KilnShare.Core.Firings;
 
 /// <summary>What seems to be wrong with a firing.</summary>
@@ -128,10 +130,17 @@ internal static class LogAlarms
                     + "A relay may be stuck: switch off by hand.");
         return view.HarderConeDown is { } harder
             ? Alarm(LogAlarmKind.Overshoot, view.LastSeconds,
-                $"By the readings cone {harder} is down already, one harder than cone {view.Target}. End the firing "
+                $"By the readings cone {harder} is down already, {Steps(harder.StepsAbove(view.Target))} hotter than cone {view.Target}. End the firing "
                     + "unless your witness cones say otherwise.")
             : null;
     }
+
+    private static string Steps(decimal steps) => steps switch
+    {
+        0.5m => "half a cone",
+        1 => "one cone",
+        _ => string.Create(CultureInfo.InvariantCulture, $"{steps:0.#} cones"),
+    };
 
     private static LogAlarm Alarm(LogAlarmKind kind, double since, string message) => new(kind, since, message + " " + LogAlarm.NoSafetyDevice);
 }

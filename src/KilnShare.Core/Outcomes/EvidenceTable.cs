@@ -37,6 +37,7 @@ public sealed record SeenOutcome(Outcome Outcome, FrozenCopy Frozen, FiringAim A
 /// <param name="Glaze">The glaze's name; null for ware without glaze.</param>
 /// <param name="Coats">How many coats.</param>
 /// <param name="Cone">The cone.</param>
+/// <param name="Series">The series that the cone belongs to.</param>
 /// <param name="Atmosphere">The atmosphere.</param>
 /// <param name="Pieces">How many copies were seen.</param>
 /// <param name="Firings">In how many firings.</param>
@@ -44,7 +45,7 @@ public sealed record SeenOutcome(Outcome Outcome, FrozenCopy Frozen, FiringAim A
 /// <param name="Grades">How many of each grade.</param>
 /// <param name="Defects">How often each defect was seen.</param>
 public sealed record EvidenceRow(
-    string Clay, string? Glaze, int Coats, Cone Cone, Atmosphere Atmosphere, int Pieces, int Firings, int Dates,
+    string Clay, string? Glaze, int Coats, Cone Cone, ConeSeries Series, Atmosphere Atmosphere, int Pieces, int Firings, int Dates,
     IReadOnlyDictionary<OutcomeGrade, int> Grades, IReadOnlyDictionary<Defect, int> Defects)
 {
     private const int LeastFirings = 2;
@@ -56,16 +57,16 @@ public sealed record EvidenceRow(
 /// <summary>Gathers outcomes into evidence: what a mark under the foot becomes worth when it was written down every time.</summary>
 public static class EvidenceTable
 {
-    /// <summary>One row for each clay, glaze, coats, cone and atmosphere that was seen, the best known first.</summary>
+    /// <summary>One row for each clay, glaze, coats, cone, its series and atmosphere that was seen, the best known first.</summary>
     public static IReadOnlyList<EvidenceRow> Of(IEnumerable<SeenOutcome> seen) =>
         [.. seen.SelectMany(KeysOf).GroupBy(k => k.Key, k => k.Seen).Select(RowOf)
             .OrderByDescending(r => r.Pieces).ThenBy(r => r.Clay, StringComparer.Ordinal).ThenBy(r => r.Glaze, StringComparer.Ordinal).ThenBy(r => r.Coats)];
 
     /// <summary>The same outcomes as the co-firing rules take them, firing by firing.</summary>
     public static IReadOnlyList<Evidence> ForRules(IEnumerable<SeenOutcome> seen) =>
-        [.. seen.SelectMany(KeysOf).Where(k => k.Key.Glaze is not null).GroupBy(k => (k.Key, k.Seen.Aim.Series), k => k.Seen)
+        [.. seen.SelectMany(KeysOf).Where(k => k.Key.Glaze is not null).GroupBy(k => k.Key, k => k.Seen)
             .Select(same => new Evidence(
-                same.Key.Key.Clay, same.Key.Key.Glaze!, same.Key.Key.Coats, same.Key.Key.Cone, same.Key.Key.Atmosphere,
+                same.Key.Clay, same.Key.Glaze!, same.Key.Coats, same.Key.Cone, same.Key.Atmosphere,
                 [.. same.GroupBy(s => s.Outcome.FiringId).Select(FiringOf)]) { Series = same.Key.Series })];
 
     private static EvidenceFiring FiringOf(IEnumerable<SeenOutcome> one)
@@ -81,15 +82,15 @@ public static class EvidenceTable
         var (ware, aim) = (seen.Frozen.FiredWare(), seen.Aim);
         var raw = ware.Layers.Where(l => l.IsRaw).ToList();
         return raw.Count == 0
-            ? [(new Key(ware.Clay.Name, null, 0, aim.Cone, aim.Atmosphere), seen)]
-            : raw.Select(l => (new Key(ware.Clay.Name, l.Glaze.Name, l.Coats, aim.Cone, aim.Atmosphere), seen));
+            ? [(new Key(ware.Clay.Name, null, 0, aim.Cone, aim.Series, aim.Atmosphere), seen)]
+            : raw.Select(l => (new Key(ware.Clay.Name, l.Glaze.Name, l.Coats, aim.Cone, aim.Series, aim.Atmosphere), seen));
     }
 
     private static EvidenceRow RowOf(IGrouping<Key, SeenOutcome> same) => new(
-        same.Key.Clay, same.Key.Glaze, same.Key.Coats, same.Key.Cone, same.Key.Atmosphere,
+        same.Key.Clay, same.Key.Glaze, same.Key.Coats, same.Key.Cone, same.Key.Series, same.Key.Atmosphere,
         same.Count(), same.Select(s => s.Outcome.FiringId).Distinct().Count(), same.Select(s => s.On).Distinct().Count(),
         same.GroupBy(s => s.Outcome.Grade).ToDictionary(g => g.Key, g => g.Count()),
         same.SelectMany(s => s.Outcome.Defects).GroupBy(d => d).ToDictionary(g => g.Key, g => g.Count()));
 
-    private sealed record Key(string Clay, string? Glaze, int Coats, Cone Cone, Atmosphere Atmosphere);
+    private sealed record Key(string Clay, string? Glaze, int Coats, Cone Cone, ConeSeries Series, Atmosphere Atmosphere);
 }

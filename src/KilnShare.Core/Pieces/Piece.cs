@@ -5,6 +5,22 @@ using NodaTime;
 
 namespace KilnShare.Core.Pieces;
 
+/// <summary>How a coat goes on.</summary>
+public enum CoatApplication
+{
+    /// <summary>With a brush.</summary>
+    Brushed,
+
+    /// <summary>The ware was dipped.</summary>
+    Dipped,
+
+    /// <summary>Poured on or through.</summary>
+    Poured,
+
+    /// <summary>With a spray gun or airbrush.</summary>
+    Sprayed,
+}
+
 /// <summary>One glaze on a piece.</summary>
 /// <param name="GlazeId">Which of the studio's glazes.</param>
 /// <param name="Coats">How many coats.</param>
@@ -13,6 +29,12 @@ namespace KilnShare.Core.Pieces;
 /// <param name="GoesOnBefore">The firing of the route before which it goes on; null: it is on, or <paramref name="GoesOnAt"/> says when.</param>
 public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where, Stage? GoesOnAt = null, RouteFiring? GoesOnBefore = null)
 {
+    /// <summary>How it went on; null where nobody said.</summary>
+    public CoatApplication? AppliedBy { get; init; }
+
+    /// <summary>Which batch of the glaze it was, in the maker's words: the maker's number or an own one; null where nobody said.</summary>
+    public string? Batch { get; init; }
+
     /// <summary>The firing of the route before which it goes on; null: it is on.</summary>
     /// <param name="kind">What sort of coat it is.</param>
     public RouteFiring? BeforeFiring(GlazeKind kind) => GoesOnBefore ?? (GoesOnAt, kind) switch

@@ -11,6 +11,9 @@ public static class PieceLimits
     /// <summary>Layers on a piece.</summary>
     public const int MaxLayers = 20;
 
+    /// <summary>Characters of a glaze's batch.</summary>
+    public const int MaxBatch = 60;
+
     /// <summary>Coats of one layer.</summary>
     public const int MaxCoats = 12;
 

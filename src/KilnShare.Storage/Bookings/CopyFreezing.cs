@@ -70,6 +70,9 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
     /// <summary>The sort of coat that a layer is.</summary>
     public GlazeKind KindOf(PieceLayer layer) => glazes[layer.GlazeId].Glaze.Kind;
 
+    /// <summary>What stands in no book of the studio's is brought in from outside, whether or not its maker says so.</summary>
+    private bool IsOfOwnMaterial(PieceMaking making) => clays[making.ClayId].MemberId is not null || making.Layers.Any(l => glazes[l.GlazeId].MemberId is not null);
+
     /// <summary>The copy as it is, with what is on it by a firing of that kind.</summary>
     public FrozenCopy Freeze(Piece piece, CopyState copy, FiringKind kind)
     {
@@ -85,7 +88,7 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
             WallMm = making.WallMm,
             OnStilts = making.OnStilts,
             SingleFire = making.SingleFire,
-            OutsideMaterial = making.OutsideMaterial,
+            OutsideMaterial = making.OutsideMaterial || IsOfOwnMaterial(making),
             Tested = making.Tested,
             Release = making.Release,
             Lid = making.Lid,

@@ -13,6 +13,8 @@ internal static class AddedFields
     private static readonly Dictionary<(Type Tree, string Field), object?> Absent = new()
     {
         [(typeof(PieceMaking), nameof(PieceMaking.TestWare))] = false,
+        [(typeof(PieceLayer), nameof(PieceLayer.AppliedBy))] = null,
+        [(typeof(PieceLayer), nameof(PieceLayer.Batch))] = null,
         [(typeof(KilnMaking), nameof(KilnMaking.Vent))] = null,
         [(typeof(FrozenCopy), nameof(FrozenCopy.TestWare))] = false,
         [(typeof(TariffTerms), nameof(TariffTerms.Fuel))] = Fuel.Electricity,

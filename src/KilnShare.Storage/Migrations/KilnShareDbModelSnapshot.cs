@@ -525,46 +525,6 @@ namespace KilnShare.Storage.Migrations
                         });
                 });
 
-            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
-                {
-                    b.Property<Guid>("StudioId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("studio_id");
-
-                    b.Property<Guid>("BookingId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("booking_id");
-
-                    b.Property<long>("LoadVersion")
-                        .HasColumnType("bigint")
-                        .HasColumnName("load_version");
-
-                    b.Property<Instant>("At")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("at");
-
-                    b.Property<Guid>("FiringId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("firing_id");
-
-                    b.Property<Guid>("MemberId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("member_id");
-
-                    b.Property<string>("Quoted")
-                        .IsRequired()
-                        .HasColumnType("jsonb")
-                        .HasColumnName("quoted");
-
-                    b.HasKey("StudioId", "BookingId", "LoadVersion")
-                        .HasName("pk_booking_quote");
-
-                    b.HasIndex("StudioId", "FiringId")
-                        .HasDatabaseName("ix_booking_quote_studio_id_firing_id");
-
-                    b.ToTable("booking_quote", (string)null);
-                });
-
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -880,6 +840,46 @@ namespace KilnShare.Storage.Migrations
                         {
                             t.HasCheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'");
                         });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.Quotes.BookingQuote", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("BookingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("booking_id");
+
+                    b.Property<long>("LoadVersion")
+                        .HasColumnType("bigint")
+                        .HasColumnName("load_version");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Quoted")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("quoted");
+
+                    b.HasKey("StudioId", "BookingId", "LoadVersion")
+                        .HasName("pk_booking_quote");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_booking_quote_studio_id_firing_id");
+
+                    b.ToTable("booking_quote", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
@@ -1549,6 +1549,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
 
+                    b.Property<Guid?>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
                     b.Property<long>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("bigint")
@@ -1556,6 +1560,9 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_clay");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_clay_studio_id_member_id");
 
                     b.ToTable("clay", (string)null);
                 });
@@ -1583,6 +1590,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("jsonb")
                         .HasColumnName("glaze");
 
+                    b.Property<Guid?>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
                     b.Property<long>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("bigint")
@@ -1590,6 +1601,9 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_glaze");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_glaze_studio_id_member_id");
 
                     b.ToTable("glaze", (string)null);
                 });
@@ -2263,16 +2277,6 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_booking_fee_member_studio_id_member_id");
                 });
 
-            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
-                {
-                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
-                        .WithMany()
-                        .HasForeignKey("StudioId", "BookingId")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired()
-                        .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
-                });
-
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Member", null)
@@ -2365,6 +2369,16 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_closing_member_studio_id_closed_by");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.Quotes.BookingQuote", b =>
+                {
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "BookingId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
@@ -2555,6 +2569,12 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_clay_studio_studio_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_clay_member_studio_id_member_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Materials.StudioGlaze", b =>
@@ -2565,6 +2585,12 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_glaze_studio_studio_id");
+
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .HasConstraintName("fk_glaze_member_studio_id_member_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Outcomes.Outcome", b =>

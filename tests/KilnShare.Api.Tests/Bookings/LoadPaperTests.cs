@@ -58,6 +58,7 @@ public sealed class LoadPaperTests(Service service) : IClassFixture<Service>
     {
         using var reader = System.Diagnostics.Process.Start(new System.Diagnostics.ProcessStartInfo("pdftotext", ["-layout", "-", "-"])
         {
+            UseShellExecute = false,
             RedirectStandardInput = true,
             RedirectStandardOutput = true,
         })!;

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using System.Text.RegularExpressions;
 using KilnShare.Api.Tests.Common;
 
@@ -20,7 +21,7 @@ public sealed partial class Recorder : DelegatingHandler
         var asked = request.Content is null ? null : await request.Content.ReadAsStringAsync(cancellationToken);
         var response = await base.SendAsync(request, cancellationToken);
         var operation = response.Headers.GetValues(OperationHeader.Name).Single();
-        if (asked is not null) kept.TryAdd(operation + ".request", Tidy(asked));
+        if (asked is not null) kept.TryAdd(operation + ".request", Tidy(request.Content!.Headers.ContentType?.MediaType == "text/csv" ? JsonSerializer.Serialize(asked) : asked));
         var answered = await response.Content.ReadAsStringAsync(cancellationToken);
         if (answered.Length > 0 && response.Content.Headers.ContentType?.MediaType?.EndsWith("json", StringComparison.Ordinal) == true) kept.TryAdd($"{operation}.{(int)response.StatusCode}", Tidy(answered));
         return response;

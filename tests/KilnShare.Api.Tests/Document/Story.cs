@@ -22,6 +22,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "PATCH", studio, """{"perKwh":"0.298","allowsOvertaking":true}""");
         var memberId = await People();
         var (kiln, clay, glaze) = await Things();
+        await OwnMaterials(memberId);
         var pieces = await Ware(clay, glaze, memberId);
         var schedule = await Plans(kiln);
         await HouseAndRacks(kiln, pieces, memberId);
@@ -93,11 +94,21 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         return (kiln, clay, glaze);
     }
 
+    /// <summary>What a potter brought along becomes everybody's.</summary>
+    private async Task OwnMaterials(string memberId)
+    {
+        var potter = (string)(await Ask(owner, "POST", $"{studio}/members/{memberId}/tokens", """{"label":"studio tablet"}"""))["token"]!;
+        var glaze = Id(await Ask(potter, "POST", studio + "/glazes", """{"name":"iron red from home","cones":{"from":"5","to":"6"},"movement":"moves"}"""));
+        await Ask(owner, "POST", $"{studio}/glazes/{glaze}/adoption");
+        var clay = Id(await Ask(potter, "POST", studio + "/clays", """{"name":"river clay","conesUnknown":true}"""));
+        await Ask(owner, "POST", $"{studio}/clays/{clay}/adoption");
+    }
+
     private async Task<string[]> Ware(string clay, string glaze, string memberId)
     {
         var bird = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
             {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":2,"clayId":"{{clay}}",
-             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
+             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside","appliedBy":"brushed","batch":"bucket 3"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
             """));
         await Ask(owner, "GET", studio + "/pieces");
         await Ask(owner, "GET", $"{studio}/pieces/{bird}");
@@ -205,13 +216,13 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         return body.ToJsonString();
     }
 
-    private async Task<JsonNode> Ask(string token, string method, string path, string? body = null)
+    private async Task<JsonNode> Ask(string token, string method, string path, string? body = null, string? mediaType = null)
     {
         using var request = new HttpRequestMessage(new HttpMethod(method), path);
         request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);
         if (method == "POST") request.Headers.Add("Idempotency-Key", Guid.NewGuid().ToString());
         if (method is "PATCH" or "DELETE" or "PUT") request.Headers.TryAddWithoutValidation("If-Match", "*");
-        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, method == "PATCH" ? "application/merge-patch+json" : "application/json");
+        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, mediaType ?? (method == "PATCH" ? "application/merge-patch+json" : "application/json"));
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
         Assert.True(response.IsSuccessStatusCode, $"{method} {path}: {(int)response.StatusCode} {text} {(response.StatusCode == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");

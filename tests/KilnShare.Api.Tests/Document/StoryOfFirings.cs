@@ -82,6 +82,8 @@ public sealed partial class Story
         var lit = service.Services.GetRequiredService<IClock>().GetCurrentInstant().ToDateTimeOffset();
         var readings = string.Join(',', Enumerable.Range(1, 3).Select(i => $$"""{"sequence":{{i}},"at":"{{lit.AddSeconds(i):yyyy-MM-ddTHH:mm:ssZ}}","temperature":{{20 + i}}.5}"""));
         await Ask(owner, "POST", firing + "/readings", $$"""{"unit":"celsius","run":1,"readings":[{{readings}}]}""");
+        await Ask(
+            owner, "POST", $"{firing}/readings/csv?startedAt={lit:yyyy-MM-ddTHH:mm:ssZ}", string.Join('\n', ["Time (s);Temperature (°C);Set point (°C)", .. Enumerable.Range(4, 3).Select(i => $"{i};{20 + i},5;{21 + i},0")]) + "\n", "text/csv");
         await Ask(owner, "GET", firing + "/readings?resolution=raw");
         await Ask(owner, "GET", firing + "/firing-progress");
         await Fetch("GET", firing + "/curve.svg?unit=celsius");

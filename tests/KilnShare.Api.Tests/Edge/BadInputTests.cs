@@ -81,7 +81,9 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
     {
         var routes = RouteUnderTest.All(service).Where(r => r.BodyType is not null && r.Row.Least is not null).ToList();
         Assert.Empty(routes.Where(r => r.Example is null).Select(r => r.Operation));
-        return routes;
+        // A table has no fields: LogCsvTests asks it.
+        Assert.Equal(["createReadingsFromCsv"], routes.Where(r => r.ContentType == "text/csv").Select(r => r.Operation));
+        return [.. routes.Where(r => r.ContentType != "text/csv")];
     }
 
     private void Judge(RouteUnderTest route, string what, Reply reply, bool mustRefuse, string? pointer)

@@ -105,7 +105,7 @@ public sealed class StoredFormTests(TestDatabase database)
     // Fields that the first release did not have, in any column: an old row says nothing of them, and is written with what absence means.
     private static readonly HashSet<string> FieldsAddedSince = new(StringComparer.Ordinal)
     {
-        "organics", "leadFreeByLabel", "lid", "steep", "testTile", "goesOnBefore", "coneIsMeant", "further", "testWare",
+        "organics", "leadFreeByLabel", "lid", "steep", "testTile", "goesOnBefore", "coneIsMeant", "further", "testWare", "appliedBy", "batch",
     };
 
     private static bool IsWhole(JsonNode? was, JsonNode? now) => (was, now) switch

@@ -44,6 +44,33 @@ public sealed class CoFiringCheckTests
         Assert.Empty(said.Findings[0].Cures);
     }
 
+    // As raw ware it would be refused: at 7, far above its range, raw enamel would burn off as fume.
+    [Fact]
+    public void A_refire_of_ware_with_fired_enamel_is_not_refused_for_it_and_raw_enamel_is()
+    {
+        var fired = Glazed("a", Fired(Enamel, "017")) with { OnCatcher = true };
+        Assert.DoesNotContain(Glaze6.Check(fired).Findings(), finding => finding.Verdict == Verdict.Incompatible);
+        Assert.Equal(Range("5", "6"), Glaze6.Check(fired, Bisqued("b")).ConeWindow);
+        Assert.Contains(Glaze6.Check(Glazed("a", Raw(Enamel))).Findings(), finding => finding is { Rule: "overglaze-in-other-firing", Verdict: Verdict.Incompatible });
+    }
+
+    [Fact]
+    public void Findings_of_overglaze_name_what_is_really_there_and_agree_in_number()
+    {
+        var decal = Lustre with { Name = "leaf decal", Kind = GlazeKind.Decal };
+        Assert.StartsWith("a carries lustre and gives off smoke and metal fume over b.", Said(Glazed("a", Raw(Lustre)), Glazed("b")), StringComparison.Ordinal);
+        Assert.StartsWith("a carries decals and gives off", Said(Glazed("a", Raw(decal)), Glazed("b")), StringComparison.Ordinal);
+        Assert.StartsWith("a, b carry lustre and decals and give off", Said(Glazed("a", Raw(Lustre)), Glazed("b", Raw(decal)), Glazed("c")), StringComparison.Ordinal);
+        Assert.StartsWith("The oil and resin in the lustre of a burn off", Overglaze018.Check(Glazed("a", Raw(Lustre))).Find("overglaze-smoke")!.Message, StringComparison.Ordinal);
+        Assert.StartsWith("red enamel belongs into", Elsewhere(Raw(Enamel), Raw(Enamel)), StringComparison.Ordinal);
+        Assert.StartsWith("red enamel, gold lustre belong into", Elsewhere(Raw(Enamel), Raw(Lustre)), StringComparison.Ordinal);
+        Assert.Contains("put them on then", Elsewhere(Raw(Enamel), Raw(Lustre)), StringComparison.Ordinal);
+
+        static string Said(params Ware[] pieces) => Overglaze018.Check(pieces).Find("lustre-and-decals-alone")!.Message;
+
+        static string Elsewhere(params Layer[] layers) => Glaze6.Check(Glazed("a", layers)).Find("overglaze-in-other-firing")!.Message;
+    }
+
     [Fact]
     public void Ware_of_which_everything_is_known_and_sound_is_open()
     {

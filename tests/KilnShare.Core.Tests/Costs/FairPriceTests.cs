@@ -89,6 +89,35 @@ public sealed class FairPriceTests
         Assert.Equal(new SharePart(Discounts.TestWarePart, -563), cost.Charged.Shares[0].Parts[^1]);
     }
 
+    // b bears 1000, all of it by test ware; at 25 % 750 come off, and its own discount of a tenth is taken of the 250 that are left.
+    [Theory]
+    [InlineData(100, 0, 1000)]
+    [InlineData(25, 0, 250)]
+    [InlineData(0, 0, 0)]
+    [InlineData(25, 10, 225)]
+    public void Ware_that_is_all_test_ware_pays_the_percent_of_its_class_and_a_discount_of_what_is_left(int test, int discount, long expected)
+    {
+        var rules = CostRules.Usual with { TestWarePercent = test, Discounts = discount == 0 ? [] : [new("b", discount)] };
+        var cost = FiringCost.Of(Basis with { Rules = rules, Uses = [Uses[0], Uses[1] with { TestVolumeCm3 = 3600 }] }, CostSplitTests.Euro, 50).Value;
+        Assert.Equal([2250, expected, 1000 - expected], cost.Charged.Shares.Select(s => s.AmountMinor).Concat(expected == 1000 ? [0L] : Array.Empty<long>()));
+    }
+
+    [Fact]
+    public void Only_test_ware_is_let_off_as_test_ware_and_the_studio_bears_just_that() => Gen.Select(AnyRules, Gen.Int[0, 9600], Gen.Int[0, 100_000]).Sample((rules, testCm3, wattHours) =>
+    {
+        var basis = Basis with { Rules = rules with { VatPercent = 0, Discounts = [] }, Uses = [Uses[0] with { TestVolumeCm3 = testCm3 }, Uses[1]] };
+        var (with, without) = (FiringCost.Of(basis, CostSplitTests.Euro, wattHours / 1000m).Value.Charged, FiringCost.Of(basis with { Uses = Uses }, CostSplitTests.Euro, wattHours / 1000m).Value.Charged);
+        Assert.Equal(Of("b", without), Of("b", with));
+        var off = Of("a", without) - Of("a", with);
+        Assert.InRange(off, 0, Math.Max(0, Of("a", without)));
+        Assert.Equal(without.TotalMinor, with.TotalMinor);
+        Assert.Equal(off, Of(null, with) - Of(null, without));
+        // A tile of no room, and a class that pays like any other, change nothing.
+        if (testCm3 == 0 || rules.TestWarePercent == CostRules.MostPercent) Assert.Equal(0, off);
+
+        static long Of(string? member, CostSplitAnswer answer) => answer.Shares.Where(s => s.Id == member).Sum(s => s.AmountMinor);
+    });
+
     // 19 % of 2250 are 427.5, away from zero 428; of 1000 they are 190. The studio's own share is not taxed.
     [Fact]
     public void Tax_is_rounded_once_a_bill_and_stands_by_itself()

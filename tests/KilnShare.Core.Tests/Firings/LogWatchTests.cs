@@ -119,6 +119,22 @@ public sealed class LogWatchTests
         Assert.Equal(LogAlarmKind.Overshoot, Assert.Single(watch.Alarms).Kind);
     }
 
+    // Cones count … 02, 01, 1, 2 …: from 06 to 5 it is ten, 5.5 stands half way to 6, and 06 is not 6.
+    [Theory]
+    [InlineData("06", "10.5 cones hotter than cone 06.")]
+    [InlineData("4", "1.5 cones hotter than cone 4.")]
+    [InlineData("02", "6.5 cones hotter than cone 02.")]
+    [InlineData("5", "half a cone hotter than cone 5.")]
+    public void How_much_harder_a_cone_is_down_is_counted_across_the_leading_zero(string target, string said)
+    {
+        var watch = LogWatch.Of(Minutes(0, 550, Plan.At), Plan, ConeSeries.SelfSupporting, Cone.Parse(target), 550 * 60).Value;
+        Assert.Contains($"cone 5.5 is down already, {said}", Assert.Single(watch.Alarms).Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_softer_cone_down_than_meant_is_no_overshoot_whatever_its_digits() =>
+        Assert.Empty(LogWatch.Of(Minutes(0, 390, Plan.At), Plan, ConeSeries.SelfSupporting, Cone.Parse("5"), 390 * 60).Value.Alarms);
+
     [Fact]
     public void Silence_is_said()
     {

@@ -19,22 +19,31 @@ internal sealed class LustreAndDecalsAlone() : LoadRule(
         {
             yield return Beside(
                 load, smoking, others, Verdict.Incompatible,
-                "Lustre and decals are fired with nothing else, vented until the smell ends: put them into a firing of their own.");
+                "Lustre and decals are fired with nothing else and vented until the smell ends: give that ware a firing of its own.");
         }
 
         var enamelled = load.Where(i => !Smokes(load.Pieces[i]) && load.Pieces[i].HasRaw(GlazeKind.Enamel));
         if (enamelled.Count > 0)
-            yield return Beside(load, smoking, enamelled, Verdict.Caution, "Their smoke can dull enamel: keep shelves between them, vent well, or fire apart.");
+            yield return Beside(load, smoking, enamelled, Verdict.Caution, "The smoke can dull enamel: keep shelves between them, vent well, or fire apart.");
     }
 
     private static bool Smokes(Ware ware) => ware.HasRaw(GlazeKind.Lustre) || ware.HasRaw(GlazeKind.Decal);
+
+    /// <summary>What of the two is really on them.</summary>
+    internal static string Coats(CheckedLoad load, List<int> smoking) =>
+        (smoking.Exists(i => load.Pieces[i].HasRaw(GlazeKind.Lustre)), smoking.Exists(i => load.Pieces[i].HasRaw(GlazeKind.Decal))) switch
+        {
+            (true, true) => "lustre and decals",
+            (true, false) => "lustre",
+            _ => "decals",
+        };
 
     private Finding Beside(CheckedLoad load, List<int> smoking, List<int> others, Verdict verdict, string then)
     {
         string[] givers = load.Ids(smoking), takers = load.Ids(others);
         return Say(
             [.. givers, .. takers], CoFiring.Touches.Others, verdict,
-            $"{Names.Of(givers)} carry lustre or decals and give off smoke and metal fume over {Names.Of(takers)}. {then}",
+            $"{Names.Of(givers)} {(givers.Length == 1 ? "carries" : "carry")} {Coats(load, smoking)} and {(givers.Length == 1 ? "gives" : "give")} off smoke and metal fume over {Names.Of(takers)}. {then}",
             [Cure.Elsewhere(givers, FiringKind.Overglaze, load.Firing.Cone, load.Firing.Atmosphere)], ("lustreOrDecals", givers), ("beside", takers)) with
         { Asks = verdict == Verdict.Caution ? load.AsksBetween(smoking, others) : Asks.Nobody };
     }

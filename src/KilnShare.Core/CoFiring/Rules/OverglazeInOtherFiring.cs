@@ -13,11 +13,13 @@ internal sealed class OverglazeInOtherFiring() : PieceRule(
         var ware = load.Pieces[index];
         if (load.Firing.Kind == FiringKind.Overglaze || !ware.HasRawOverglaze) yield break;
         var layers = ware.Layers.Where(layer => layer.IsRaw && layer.Glaze.Kind is GlazeKind.Lustre or GlazeKind.Enamel or GlazeKind.Decal);
-        var names = layers.Select(layer => layer.Glaze.Name).ToArray();
+        var names = layers.Select(layer => layer.Glaze.Name).Distinct(StringComparer.Ordinal).ToArray();
         yield return Say(
             [ware.Id], CoFiring.Touches.Others, Verdict.Incompatible,
-            $"{Names.Of(names)} belongs into an overglaze firing, about cone 020 to 016 (626 to 772 °C, 1159 to 1422 °F at 60 °C/h). "
-            + "Here it would burn off, and its fume would mark other people's ware: glaze-fire first, put it on then.",
+            $"{Names.Of(names)} {(names.Length == 1 ? "belongs" : "belong")} into an overglaze firing, about cone 020 to 016 (626 to 772 °C, 1159 to 1422 °F at 60 °C/h). "
+            + (names.Length == 1
+                ? "Here it would burn off, and its fume would mark other people's ware: glaze-fire first, put it on then."
+                : "Here they would burn off, and their fume would mark other people's ware: glaze-fire first, put them on then."),
             [], ("layers", names), ("kind", load.Firing.Kind));
     }
 }

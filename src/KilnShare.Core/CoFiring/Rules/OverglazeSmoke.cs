@@ -13,7 +13,7 @@ internal sealed class OverglazeSmoke() : LoadRule(
         if (load.Firing.Kind != FiringKind.Overglaze || smoking.Count == 0) yield break;
         yield return Say(
             load.Ids(smoking), CoFiring.Touches.Kiln, Verdict.Caution,
-            $"The oil and resin in the lustre or decals of {Names.Of(load.Ids(smoking))} burn off as fume that harms the people near. Leave the kiln open a crack and run the vent "
+            $"The oil and resin in the {LustreAndDecalsAlone.Coats(load, smoking)} of {Names.Of(load.Ids(smoking))} burn off as fume that harms the people near. Leave the kiln open a crack and run the vent "
             + "until the smell ends, and stay out of the room.",
             []).Told;
     }
