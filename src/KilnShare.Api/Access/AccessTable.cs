@@ -83,6 +83,7 @@ public static class AccessTable
         ["listFiringCorrections"] = Viewer,
         ["createBooking"] = Potter,
         ["reserveRoom"] = Potter,
+        ["findBookings"] = Viewer with { ShowsAmounts = true },
         ["listBookings"] = Viewer with { ShowsAmounts = true },
         ["readBooking"] = Viewer with { ShowsAmounts = true },
         ["withdrawBooking"] = Potter,

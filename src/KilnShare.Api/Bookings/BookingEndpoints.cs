@@ -5,6 +5,7 @@ using KilnShare.Api.Hosting;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -19,6 +20,7 @@ public static class BookingEndpoints
     {
         var bookings = studio.MapGroup("/firings/{firingId:guid}/bookings").WithTags("Bookings");
         bookings.MapPost("", Create).WithName("createBooking").Answers<BookingAnswer>(201).Refuses(409, 422, 503);
+        studio.MapGet("/bookings", FindAll).WithTags("Bookings").WithName("findBookings").Answers<Page<BookingAnswer>>();
         bookings.MapGet("", List).WithName("listBookings").Answers<Page<BookingAnswer>>();
         bookings.MapGet("/{bookingId:guid}", Read).WithName("readBooking").Answers<BookingAnswer>();
         bookings.MapPost("/{bookingId:guid}/withdrawal", Withdraw).WithName("withdrawBooking").Answers<BookingAnswer>().Refuses(409, 503);
@@ -64,7 +66,23 @@ public static class BookingEndpoints
         var rows = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == caller.StudioId && b.FiringId == firing && EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
             .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
-        var held = await HeldBookings.Read(db, caller, firing, rows, cancellation);
+        var held = await HeldBookings.Read(db, caller, rows, cancellation);
+        return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
+    }
+
+    /// <summary>Find bookings in all firings</summary>
+    /// <remarks>The oldest first. memberId: whose they are; waitsFor: those that wait, and for what. Both must hold where both are given.</remarks>
+    private static async Task<IResult> FindAll(
+        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, QueryWord<WaitsFor>? waitsFor, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<Booking>(from);
+        var query = db.Set<Booking>().AsNoTracking().Where(b => b.StudioId == caller.StudioId);
+        if (memberId is { } member) query = query.Where(b => b.MemberId == new Id<Member>(member));
+        if (waitsFor is { } reason) query = query.Where(b => b.WaitsFor == reason.Value);
+        var rows = await query.Where(b => EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
+            .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
+        var held = await HeldBookings.Read(db, caller, rows, cancellation);
         return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
     }
 
@@ -73,7 +91,7 @@ public static class BookingEndpoints
         Guid firingId, Guid bookingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking], cancellation);
+        var held = await HeldBookings.Read(db, caller, [booking], cancellation);
         return Versions.Ok(context, held.Answer(booking), booking.Version);
     }
 

@@ -78,7 +78,7 @@ internal static class BookingRulesEndpoints
         if (booking.WaitsFor == WaitsFor.Room) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.accept", bookingId, clock);
         await db.SaveChangesAsync(cancellation);
-        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking], cancellation);
+        var held = await HeldBookings.Read(db, caller, [booking], cancellation);
         await writing.CommitAsync(cancellation);
         jobs.Ring();
         return TypedResults.Ok(held.Answer(booking));

@@ -1,6 +1,7 @@
 using System.Text.Json.Nodes;
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using Microsoft.OpenApi;
 using Swashbuckle.AspNetCore.SwaggerGen;
@@ -26,6 +27,8 @@ internal sealed class DocumentOperations : IOperationFilter
         foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
         ShowWords(operation.Parameters, context.MethodInfo);
         if (name == "listReadings") ShowReadings(operation, context);
+        if (name == "listFirings" && operation.Parameters.FirstOrDefault(p => p.Name == "after")?.Schema is OpenApiSchema cursor)
+            (cursor.MaxLength, cursor.Pattern) = (64, "^-?[0-9]{1,18}\\.[0-9a-f-]{36}$");
         if (context.MethodInfo.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)))
             operation.Parameters.Add(Header("Idempotency-Key", "A new one for each thing you want done; the same one with a retry.", 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$"));
         if (operation.Responses?.ContainsKey("428") == true)
@@ -94,6 +97,12 @@ internal sealed class DocumentOperations : IOperationFilter
         ["to"] = new("The day after the last, in the studio's zone.", Pattern: DayPattern, Longest: 10),
         ["year"] = new("The year, in the studio's zone.", Least: "2000", Most: "2099"),
         ["month"] = new("A month, as 2026-01, in the studio's zone.", Pattern: "^[0-9]{4}-[0-9]{2}$", Longest: 7),
+        ["state"] = new("Only those in this state."),
+        ["kind"] = new("Only those of this kind."),
+        ["mark"] = new("Only those with this sign under the foot, letter for letter.", Pattern: "\\S", Longest: PieceLimits.MaxMark),
+        ["stage"] = new("Only those of which a copy has been fired to this."),
+        ["nextKind"] = new("Only those of which a copy needs this kind of firing next."),
+        ["waitsFor"] = new("Only those that wait for this."),
         ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
         ["temperature"] = new("The unit of temperatures."),
         ["unit"] = new("The unit it is written in."),

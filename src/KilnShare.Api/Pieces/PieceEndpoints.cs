@@ -1,11 +1,13 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Common;
+using KilnShare.Storage.Pieces;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -47,14 +49,26 @@ public static class PieceEndpoints
     }
 
     /// <summary>List the pieces</summary>
+    /// <remarks>All that is asked for must hold. stage and nextKind are those of one copy at least; nextKind is the first step of its route.</remarks>
     private static async Task<IResult> List(
-        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, string? after, int? limit, CancellationToken cancellation)
+        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, string? mark, QueryWord<Stage>? stage, Guid? clayId, Guid? glazeId,
+        QueryWord<FiringKind>? nextKind, string? after, int? limit, CancellationToken cancellation)
     {
         if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        if (mark is not null && !Rules.IsClean(mark, PieceLimits.MaxMark, lines: false))
+            return Problems.Of(Refusal.Invalid("request.text", "mark takes the sign under the foot as it is written down.", "/mark"));
+        var wanted = new PiecesWanted
+        {
+            MemberId = memberId is { } owner ? new Id<Member>(owner) : null,
+            Mark = mark,
+            ClayId = clayId is { } clay ? new Id<StudioClay>(clay) : null,
+            GlazeId = glazeId is { } glaze ? new Id<StudioGlaze>(glaze) : null,
+            Stage = stage?.Value,
+            NextKind = nextKind is { } next ? EnumWord<FiringKind>.Of(next.Value) : null,
+        };
         var start = new Id<Piece>(from);
-        var query = db.Set<Piece>().AsNoTracking().Where(p => p.StudioId == caller.StudioId && p.ArchivedAt == null);
-        if (memberId is { } owner) query = query.Where(p => p.MemberId == new Id<Member>(owner));
-        var rows = await query.Where(p => EF.Functions.GreaterThan(ValueTuple.Create(p.Id), ValueTuple.Create(start)))
+        var rows = await db.FindPieces(caller.StudioId, wanted).AsNoTracking()
+            .Where(p => EF.Functions.GreaterThan(ValueTuple.Create(p.Id), ValueTuple.Create(start)))
             .OrderBy(p => p.Id).Take(take + 1).ToListAsync(cancellation);
         var ids = rows.Select(p => p.Id).ToList();
         var copies = (await db.Set<PieceCopy>().AsNoTracking().Where(c => ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToLookup(c => c.PieceId);

@@ -210,11 +210,15 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "FiringId")
                         .HasDatabaseName("ix_booking_studio_id_firing_id");
 
-                    b.HasIndex("StudioId", "MemberId")
-                        .HasDatabaseName("ix_booking_studio_id_member_id");
-
                     b.HasIndex("StudioId", "ReserveId")
                         .HasDatabaseName("ix_booking_studio_id_reserve_id");
+
+                    b.HasIndex("StudioId", "MemberId", "Id")
+                        .HasDatabaseName("ix_booking_studio_id_member_id_id");
+
+                    b.HasIndex("StudioId", "WaitsFor", "Id")
+                        .HasDatabaseName("ix_booking_studio_id_waits_for_id")
+                        .HasFilter("waits_for is not null");
 
                     b.ToTable("booking", null, t =>
                         {
@@ -523,46 +527,6 @@ namespace KilnShare.Storage.Migrations
                         {
                             t.HasCheckConstraint("ck_booking_fee_amount", "amount_minor between 1 and 1000000000000000");
                         });
-                });
-
-            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
-                {
-                    b.Property<Guid>("StudioId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("studio_id");
-
-                    b.Property<Guid>("BookingId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("booking_id");
-
-                    b.Property<long>("LoadVersion")
-                        .HasColumnType("bigint")
-                        .HasColumnName("load_version");
-
-                    b.Property<Instant>("At")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("at");
-
-                    b.Property<Guid>("FiringId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("firing_id");
-
-                    b.Property<Guid>("MemberId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("member_id");
-
-                    b.Property<string>("Quoted")
-                        .IsRequired()
-                        .HasColumnType("jsonb")
-                        .HasColumnName("quoted");
-
-                    b.HasKey("StudioId", "BookingId", "LoadVersion")
-                        .HasName("pk_booking_quote");
-
-                    b.HasIndex("StudioId", "FiringId")
-                        .HasDatabaseName("ix_booking_quote_studio_id_firing_id");
-
-                    b.ToTable("booking_quote", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
@@ -880,6 +844,46 @@ namespace KilnShare.Storage.Migrations
                         {
                             t.HasCheckConstraint("ck_closing_month", "month ~ '^[0-9]{4}-[0-9]{2}$'");
                         });
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.Quotes.BookingQuote", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("BookingId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("booking_id");
+
+                    b.Property<long>("LoadVersion")
+                        .HasColumnType("bigint")
+                        .HasColumnName("load_version");
+
+                    b.Property<Instant>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<Guid>("FiringId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("firing_id");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Quoted")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("quoted");
+
+                    b.HasKey("StudioId", "BookingId", "LoadVersion")
+                        .HasName("pk_booking_quote");
+
+                    b.HasIndex("StudioId", "FiringId")
+                        .HasDatabaseName("ix_booking_quote_studio_id_firing_id");
+
+                    b.ToTable("booking_quote", (string)null);
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>
@@ -1243,6 +1247,9 @@ namespace KilnShare.Storage.Migrations
 
                     b.HasIndex("StudioId", "KilnId", "StartsAt")
                         .HasDatabaseName("ix_firing_studio_id_kiln_id_starts_at");
+
+                    b.HasIndex("StudioId", "StartsAt", "Id")
+                        .HasDatabaseName("ix_firing_studio_id_starts_at_id");
 
                     b.ToTable("firing", null, t =>
                         {
@@ -1799,6 +1806,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "PieceId", "Copy")
                         .HasName("pk_piece_copy");
 
+                    b.HasIndex("StudioId", "Stage", "PieceId")
+                        .HasDatabaseName("ix_piece_copy_studio_id_stage_piece_id");
+
                     b.ToTable("piece_copy", (string)null);
                 });
 
@@ -2263,16 +2273,6 @@ namespace KilnShare.Storage.Migrations
                         .HasConstraintName("fk_booking_fee_member_studio_id_member_id");
                 });
 
-            modelBuilder.Entity("KilnShare.Core.Costs.BookingQuote", b =>
-                {
-                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
-                        .WithMany()
-                        .HasForeignKey("StudioId", "BookingId")
-                        .OnDelete(DeleteBehavior.Restrict)
-                        .IsRequired()
-                        .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
-                });
-
             modelBuilder.Entity("KilnShare.Core.Costs.FiringIncident", b =>
                 {
                     b.HasOne("KilnShare.Core.Studios.Member", null)
@@ -2365,6 +2365,16 @@ namespace KilnShare.Storage.Migrations
                         .OnDelete(DeleteBehavior.Restrict)
                         .IsRequired()
                         .HasConstraintName("fk_closing_member_studio_id_closed_by");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Costs.Quotes.BookingQuote", b =>
+                {
+                    b.HasOne("KilnShare.Core.Bookings.Booking", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "BookingId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_booking_quote_booking_studio_id_booking_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Costs.StudioCostRules", b =>

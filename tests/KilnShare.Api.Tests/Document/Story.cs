@@ -121,6 +121,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Reserve(kiln, pieces[1]);
         var booking = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[0]}}"}],"mayWait":true}"""));
         await Ask(owner, "GET", firing + "/bookings");
+        await Ask(owner, "GET", studio + "/bookings");
         await Ask(owner, "GET", $"{firing}/bookings/{booking}");
         var other = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}"""));
         await Ask(owner, "POST", $"{firing}/bookings/{other}/change", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}],"accepts":[]}""");
