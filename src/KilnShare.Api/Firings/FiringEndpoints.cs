@@ -26,7 +26,7 @@ public static class FiringEndpoints
     public static void MapFirings(this RouteGroupBuilder studio)
     {
         var firings = studio.MapGroup("/firings").WithTags("Firings");
-        firings.MapPost("", Create).WithName("createFiring").Answers<FiringAnswer>(201).Refuses(409, 422);
+        firings.MapPost("", Create).WithName("createFiring").TakesKey().Answers<FiringAnswer>(201).Refuses(409, 422);
         firings.MapGet("", List).WithName("listFirings").Answers<Page<FiringAnswer>>();
         firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").ReadsFirst<Firing>("firingId").Answers<FiringAnswer>();
         firings.MapPut("/{firingId:guid}/state", Move).WithName("moveFiring").Answers<FiringAnswer>().Refuses(409, 422);

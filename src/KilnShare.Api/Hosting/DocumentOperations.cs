@@ -29,8 +29,8 @@ internal sealed class DocumentOperations : IOperationFilter
         if (name == "listReadings") ShowReadings(operation, context);
         if (name == "listFirings" && operation.Parameters.FirstOrDefault(p => p.Name == "after")?.Schema is OpenApiSchema cursor)
             (cursor.MaxLength, cursor.Pattern) = (64, "^-?[0-9]{1,18}\\.[0-9a-f-]{36}$");
-        if (context.MethodInfo.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)))
-            operation.Parameters.Add(Header("Idempotency-Key", "A new one for each thing you want done; the same one with a retry.", 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$"));
+        if (context.ApiDescription.ActionDescriptor.EndpointMetadata.OfType<KeyUse>().FirstOrDefault() is { } use)
+            operation.Parameters.Add(Header("Idempotency-Key", KeyWords, 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$", use.IsNeeded));
         if (operation.Responses?.ContainsKey("428") == true)
             operation.Parameters.Add(Header("If-Match", "The ETag that you last read, or * for any.", 1, 200, null));
         if (operation.RequestBody?.Content is { } content)
@@ -47,6 +47,9 @@ internal sealed class DocumentOperations : IOperationFilter
         foreach (var (status, response) in operation.Responses)
             Exemplify(name, status, (OpenApiResponse)response);
     }
+
+    private const string KeyWords =
+        "A new one for each thing you want done; the same one with a retry, which is then answered as the first try was (Idempotent-Replayed: true), also while that one is under way.";
 
     private const string AmountsWord =
         " Owners and technicians read everybody's amounts; others as the studio's amountsShownTo says: unless it opens them, potters read their own, and totals that three members or more share; viewers none.";
@@ -149,11 +152,11 @@ internal sealed class DocumentOperations : IOperationFilter
         }
     }
 
-    private static OpenApiParameter Header(string name, string description, int shortest, int longest, string? pattern) => new()
+    private static OpenApiParameter Header(string name, string description, int shortest, int longest, string? pattern, bool isRequired = true) => new()
     {
         Name = name,
         In = ParameterLocation.Header,
-        Required = true,
+        Required = isRequired,
         Description = description,
         Schema = new OpenApiSchema { Type = JsonSchemaType.String, MinLength = shortest, MaxLength = longest, Pattern = pattern },
     };

@@ -20,7 +20,8 @@ public static class PieceEndpoints
     public static void MapPieces(this RouteGroupBuilder studio)
     {
         var pieces = studio.MapGroup("/pieces").WithTags("Pieces");
-        pieces.MapPost("", Create).WithName("createPiece").Answers<PieceAnswer>(201).Refuses(422);
+        pieces.MapPost("", Create).WithName("createPiece").TakesKey().Answers<PieceAnswer>(201).Refuses(422);
+        pieces.MapPost("/batch", CreateMany).WithName("createPieces").TakesKey().Answers<BatchAnswer<PieceAnswer>>().Refuses(422);
         pieces.MapGet("", List).WithName("listPieces").Answers<Page<PieceAnswer>>();
         pieces.MapGet("/{pieceId:guid}", Read).WithName("readPiece").ReadsFirst<Piece>("pieceId").Answers<PieceAnswer>();
         pieces.MapPieceEdits();
@@ -47,6 +48,11 @@ public static class PieceEndpoints
         var around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/pieces/{piece.Id}", PieceAnswer.Of(piece, copies, around), piece.Version);
     }
+
+    /// <summary>Write many pieces down</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line. Their copies together are bounded too.</remarks>
+    private static Task<IResult> CreateMany(Batch<NewPieceBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<NewPieceBody, PieceAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the pieces</summary>
     /// <remarks>All that is asked for must hold. stage and nextKind are those of one copy at least; nextKind is the first step of its route.</remarks>

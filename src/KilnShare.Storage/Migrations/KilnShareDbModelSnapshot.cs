@@ -2037,6 +2037,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
 
+                    b.Property<string>("Location")
+                        .HasColumnType("text")
+                        .HasColumnName("location");
+
                     b.Property<byte[]>("RequestHash")
                         .IsRequired()
                         .HasColumnType("bytea")
@@ -2045,6 +2049,10 @@ namespace KilnShare.Storage.Migrations
                     b.Property<int>("Status")
                         .HasColumnType("integer")
                         .HasColumnName("status");
+
+                    b.Property<long?>("Version")
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
 
                     b.HasKey("StudioId", "MemberId", "Key")
                         .HasName("pk_idempotency");
