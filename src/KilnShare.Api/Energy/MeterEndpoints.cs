@@ -142,9 +142,9 @@ public static class MeterEndpoints
 
     /// <summary>Write many meter readings down</summary>
     /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line. Needs an Idempotency-Key.</remarks>
-    private static Task<IResult> CreateMany(
+    private static async Task<IResult> CreateMany(
         Guid firingId, Batch<MeterReadingBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<MeterReadingBody, MeterReadingAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(firingId, line, caller, db, clock, cancellation), cancellation);
+        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is null ? Problems.Absent() : await Batches.Run<MeterReadingBody, MeterReadingAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(firingId, line, caller, db, clock, cancellation), cancellation);
 
     /// <summary>Strike a meter reading</summary>
     /// <remarks>
