@@ -1,5 +1,4 @@
 using FluentValidation;
-using KilnShare.Core.Common;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 

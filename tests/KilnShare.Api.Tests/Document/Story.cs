@@ -26,21 +26,21 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         var schedule = await Plans(kiln);
         await HouseAndRacks(kiln, pieces, memberId);
         await Firing(kiln, pieces, memberId, schedule);
-        await ManyAtOnce(kiln, clay, glaze, pieces);
+        await ManyAtOnce(kiln, clay, glaze, pieces, memberId);
         await PutAway(kiln, clay, glaze);
         await Calculate();
         await FromOutside(memberId);
     }
 
     /// <summary>A new term begins: people, materials and ware come by the dozen.</summary>
-    private async Task ManyAtOnce(string kiln, string clay, string glaze, string[] pieces)
+    private async Task ManyAtOnce(string kiln, string clay, string glaze, string[] pieces, string memberId)
     {
         await Ask(owner, "POST", studio + "/members/batch", """{"lines":[{"name":"Dana","role":"potter"},{"name":"Emil","role":"potter"}]}""");
         await Ask(owner, "POST", studio + "/clays/batch", """{"lines":[{"name":"red earthenware","cones":{"from":"04","to":"02"}},{"name":"white stoneware","cones":{"from":"5","to":"7"}}]}""");
         await Ask(owner, "POST", studio + "/glazes/batch", """{"lines":[{"name":"tin white","cones":{"from":"5","to":"6"}},{"name":"iron black","conesUnknown":true}]}""");
         await Ask(owner, "POST", studio + "/pieces/batch", $$"""
             {"lines":[{"name":"test tile 1","mark":"T1","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","testTile":true},
-                      {"name":"test tile 2","mark":"T2","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":2}],"stage":"bisque","testTile":true}]}
+                      {"name":"test tile 2","mark":"T2","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":2}],"stage":"bisque","testTile":true,"memberId":"{{memberId}}"}]}
             """);
         var firing = Id(await Ask(owner, "POST", studio + "/firings", $$"""{"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2027-04-10T07:00:00+02:00","firingHours":11,"coolingHours":20}"""));
         await Ask(owner, "POST", $"{studio}/firings/{firing}/meter-readings/batch", """{"lines":[{"readAt":"2027-04-10T07:00:00+02:00","registerKwh":4901.2},{"readAt":"2027-04-10T18:10:00+02:00","registerKwh":4960.9}]}""");

@@ -54,11 +54,14 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
 
         var all = await Items(studio, "/firings");
         Assert.Equal(7, all.Count);
-        foreach (var state in new[] { null, "accepting", "draft" })
-        foreach (var kind in new[] { null, "glaze", "bisque", "overglaze" })
-        foreach (var kiln in new Guid?[] { null, one, other })
-        foreach (var (from, to) in new[] { (null, null), ("2047-05-04", null), (null, "2047-05-07"), ("2047-05-02", "2047-05-08") })
+        foreach (var (state, kind, kiln, span) in
+            from state in new[] { null, "accepting", "draft" }
+            from kind in new[] { null, "glaze", "bisque", "overglaze" }
+            from kiln in new Guid?[] { null, one, other }
+            from span in new (string? From, string? To)[] { (null, null), ("2047-05-04", null), (null, "2047-05-07"), ("2047-05-02", "2047-05-08") }
+            select (state, kind, kiln, span))
         {
+            var (from, to) = span;
             var wanted = all.Where(f => (state is null || Word(f, "state") == state) && (kind is null || Word(f, "kind") == kind)
                 && (kiln is null || f.GetProperty("kilnId").GetGuid() == kiln)
                 && (from is null || f.GetProperty("startsAt").GetDateTimeOffset() >= DateTimeOffset.Parse(from + "T00:00:00+02:00", null))
@@ -76,10 +79,12 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
         foreach (var kind in new[] { "glaze", "underglaze", "engobe", "lustre" })
             glazes.Add(TestStudio.IdOf(await studio.Technician.Post($"{studio.Path}/glazes", new { name = kind, kind, cones = new { from = kind == "lustre" ? "018" : "5", to = kind == "lustre" ? "016" : "6" }, contains = Array.Empty<object>() })));
         var made = 0;
-        foreach (var stage in new[] { "greenware", "bisque", "Glazed", "Finished", "Lost" })
-        foreach (var single in new bool?[] { null, true, false })
-        foreach (var before in new[] { null, "bisque", "underglazeSet", "glaze", "singleFire", "refire", "overglaze" })
-        foreach (var coats in new int[][] { [], [0], [1], [2, 0], [3], [0, 3] })
+        foreach (var (stage, single, before, coats) in
+            from stage in new[] { "greenware", "bisque", "Glazed", "Finished", "Lost" }
+            from single in new bool?[] { null, true, false }
+            from before in new[] { null, "bisque", "underglazeSet", "glaze", "singleFire", "refire", "overglaze" }
+            from coats in new int[][] { [], [0], [1], [2, 0], [3], [0, 3] }
+            select (stage, single, before, coats))
         {
             if (coats.Length == 0 && before is not null) continue;
             var reply = await studio.Potter.Post($"{studio.Path}/pieces", new
@@ -125,23 +130,34 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var (clays, glazes) = (new[] { await studio.MakeClay(), await studio.MakeClay("4", "6") }, new[] { await studio.MakeGlaze(), await studio.MakeGlaze() });
-        foreach (var potter in new[] { studio.Potter, studio.OtherPotter })
-        foreach (var mark in new[] { null, "A1", "a1", "Ä \"1\"" })
-        foreach (var clay in clays)
-        foreach (var layers in new Guid[][] { [], [glazes[0]], [glazes[1], glazes[0]] })
+        foreach (var (potter, mark, clay, layers) in
+            from potter in new[] { studio.Potter, studio.OtherPotter }
+            from mark in new[] { null, "A1", "a1", "Ä \"1\"" }
+            from clay in clays
+            from layers in new Guid[][] { [], [glazes[0]], [glazes[1], glazes[0]] }
+            select (potter, mark, clay, layers))
         {
             TestStudio.IdOf(await potter.Post($"{studio.Path}/pieces", new
             {
-                name = "bowl", mark, quantity = 2, footprint = TestStudio.Circle(90), heightMm = 60, clayId = clay, stage = "bisque", layers = layers.Select(g => new { glazeId = g, coats = 1 }),
+                name = "bowl",
+                mark,
+                quantity = 2,
+                footprint = TestStudio.Circle(90),
+                heightMm = 60,
+                clayId = clay,
+                stage = "bisque",
+                layers = layers.Select(g => new { glazeId = g, coats = 1 }),
             }));
         }
 
         var all = await Items(studio, "/pieces");
         Assert.Equal(48, all.Count);
-        foreach (var mark in new[] { null, "A1", "Ä \"1\"", "B" })
-        foreach (var clay in new Guid?[] { null, clays[1], Guid.NewGuid() })
-        foreach (var glaze in new Guid?[] { null, glazes[0], glazes[1] })
-        foreach (var member in new Guid?[] { null, studio.OtherPotterId })
+        foreach (var (mark, clay, glaze, member) in
+            from mark in new[] { null, "A1", "Ä \"1\"", "B" }
+            from clay in new Guid?[] { null, clays[1], Guid.NewGuid() }
+            from glaze in new Guid?[] { null, glazes[0], glazes[1] }
+            from member in new Guid?[] { null, studio.OtherPotterId }
+            select (mark, clay, glaze, member))
         {
             var wanted = all.Where(p => (mark is null || Word(p, "mark") == mark) && (clay is null || p.GetProperty("clayId").GetGuid() == clay)
                 && (glaze is null || p.GetProperty("layers").EnumerateArray().Any(l => l.GetProperty("glazeId").GetGuid() == glaze))
@@ -173,8 +189,10 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
         var told = new List<JsonElement>();
         foreach (var firing in await Items(studio, "/firings")) told.AddRange(await Items(studio, $"/firings/{Id(firing)}/bookings"));
         Assert.Equal(6, told.Count);
-        foreach (var member in new Guid?[] { null, studio.PotterId, studio.OtherPotterId, studio.OwnerId })
-        foreach (var waits in new[] { null, "room", "technician" })
+        foreach (var (member, waits) in
+            from member in new Guid?[] { null, studio.PotterId, studio.OtherPotterId, studio.OwnerId }
+            from waits in new[] { null, "room", "technician" }
+            select (member, waits))
         {
             var wanted = told.Where(b => (member is null || b.GetProperty("memberId").GetGuid() == member) && (waits is null || Word(b, "waitsFor") == waits)).OrderBy(Id);
             var found = await Items(studio, $"/bookings?limit=2{(member is null ? "" : $"&memberId={member}")}{(waits is null ? "" : $"&waitsFor={waits}")}");
