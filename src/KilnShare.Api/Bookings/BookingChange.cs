@@ -23,7 +23,7 @@ public sealed record WantedRoom(Booking Booking, IReadOnlyList<HeldCopy> Copies,
 
 /// <summary>A new booking; where what fits is to be taken, two: one confirmed, and one that waits for the rest.</summary>
 public sealed class BookingChange(
-    KilnShareDb db, LearntKilns memory, Idempotency idempotency, IdempotencyKey key, Caller caller, BookingBody body, IClock clock) : PlanChange<WantedRoom, BookingAnswer>
+    KilnShareDb db, LearntKilns memory, Caller caller, BookingBody body, IClock clock) : PlanChange<WantedRoom, BookingAnswer>
 {
     private readonly Id<Booking> bookingId = NewId.Of<Booking>(clock);
     private TakenReserve? reserve;
@@ -103,8 +103,7 @@ public sealed class BookingChange(
     }
 
     /// <inheritdoc/>
-    public override Task<bool> Claim(BookingAnswer answer, CancellationToken cancellation) =>
-        idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation);
+    public override string LocationOf(BookingAnswer answer) => BookingEndpoints.PathOf(caller, answer);
 
     private Booking NewBooking(Id<Booking> id, Id<Firing> firing, Id<Member> member) => new(caller.StudioId, id, firing, member, clock.GetCurrentInstant())
     {

@@ -5,6 +5,7 @@ using KilnShare.Api.Hosting;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
@@ -18,13 +19,14 @@ public static class BookingEndpoints
     public static void MapBookings(this RouteGroupBuilder studio)
     {
         var bookings = studio.MapGroup("/firings/{firingId:guid}/bookings").WithTags("Bookings");
-        bookings.MapPost("", Create).WithName("createBooking").Answers<BookingAnswer>(201).Refuses(409, 422, 503);
+        bookings.MapPost("", Create).WithName("createBooking").ClaimsKey(isNeeded: true).Answers<BookingAnswer>(201).Refuses(409, 422, 503);
+        studio.MapGet("/bookings", FindAll).WithTags("Bookings").WithName("findBookings").Answers<Page<BookingAnswer>>();
         bookings.MapGet("", List).WithName("listBookings").Answers<Page<BookingAnswer>>();
         bookings.MapGet("/{bookingId:guid}", Read).WithName("readBooking").Answers<BookingAnswer>();
-        bookings.MapPost("/{bookingId:guid}/withdrawal", Withdraw).WithName("withdrawBooking").Answers<BookingAnswer>().Refuses(409, 503);
-        bookings.MapPost("/{bookingId:guid}/change", Change).WithName("changeBooking").Answers<BookingAnswer>().Refuses(409, 422, 503);
+        bookings.MapPost("/{bookingId:guid}/withdrawal", Withdraw).WithName("withdrawBooking").ClaimsKey().Answers<BookingAnswer>().Refuses(409, 503);
+        bookings.MapPost("/{bookingId:guid}/change", Change).WithName("changeBooking").ClaimsKey().Answers<BookingAnswer>().Refuses(409, 422, 503);
         bookings.MapBookingRules();
-        bookings.MapPost("/{bookingId:guid}/approval", Approve).WithName("approveBooking").Answers<BookingAnswer>().Refuses(409, 422, 503);
+        bookings.MapPost("/{bookingId:guid}/approval", Approve).WithName("approveBooking").ClaimsKey().Answers<BookingAnswer>().Refuses(409, 422, 503);
     }
 
     /// <summary>Book room for ware</summary>
@@ -34,18 +36,16 @@ public static class BookingEndpoints
     /// or nothing is written. Where several copies do not all fit, values.fits of the refusal says how many do. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Create(
-        Guid firingId, BookingBody body, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, Idempotency idempotency, PlanWriter writer, IClock clock,
+        Guid firingId, BookingBody body, Caller caller, KilnShareDb db, LearntKilns memory, Idempotency idempotency, PlanWriter writer, IClock clock,
         CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
-        var change = new BookingChange(db, memory, idempotency, key, caller, body, clock);
+        var change = new BookingChange(db, memory, caller, body, clock);
         try
         {
             if (await writer.Run(caller.StudioId, new Id<Firing>(firingId), change, cancellation) is not { } result)
-                return (await idempotency.Replay(caller, key, cancellation))!;
-            if (result.TryGet(out var answer, out refusal)) return TypedResults.Created(PathOf(caller, firingId, answer.Id), answer);
-            if (WaitsFor(refusal, body) is { } reason) return await BookingWaiting.Write(change, reason, caller, key, db, idempotency, clock, cancellation);
+                return Idempotency.TakenMeanwhile;
+            if (result.TryGet(out var answer, out var refusal)) return TypedResults.Created(PathOf(caller, answer), answer);
+            if (WaitsFor(refusal, body) is { } reason) return await BookingWaiting.Write(change, reason, caller, db, idempotency, clock, cancellation);
             return Problems.Of(refusal);
         }
         catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")
@@ -64,7 +64,23 @@ public static class BookingEndpoints
         var rows = await db.Set<Booking>().AsNoTracking()
             .Where(b => b.StudioId == caller.StudioId && b.FiringId == firing && EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
             .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
-        var held = await HeldBookings.Read(db, caller, firing, rows, cancellation);
+        var held = await HeldBookings.Read(db, caller, rows, cancellation);
+        return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
+    }
+
+    /// <summary>Find bookings in all firings</summary>
+    /// <remarks>The oldest first. memberId: whose they are; waitsFor: those that wait, and for what. Both must hold where both are given.</remarks>
+    private static async Task<IResult> FindAll(
+        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, QueryWord<WaitsFor>? waitsFor, string? after, int? limit, CancellationToken cancellation)
+    {
+        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        var start = new Id<Booking>(from);
+        var query = db.Set<Booking>().AsNoTracking().Where(b => b.StudioId == caller.StudioId);
+        if (memberId is { } member) query = query.Where(b => b.MemberId == new Id<Member>(member));
+        if (waitsFor is { } reason) query = query.Where(b => b.WaitsFor == reason.Value);
+        var rows = await query.Where(b => EF.Functions.GreaterThan(ValueTuple.Create(b.Id), ValueTuple.Create(start)))
+            .OrderBy(b => b.Id).Take(take + 1).ToListAsync(cancellation);
+        var held = await HeldBookings.Read(db, caller, rows, cancellation);
         return Pages.Answer(context, rows, take, b => b.Id.Value, held.Answer);
     }
 
@@ -73,7 +89,7 @@ public static class BookingEndpoints
         Guid firingId, Guid bookingId, Caller caller, HttpContext context, KilnShareDb db, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
-        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking], cancellation);
+        var held = await HeldBookings.Read(db, caller, [booking], cancellation);
         return Versions.Ok(context, held.Answer(booking), booking.Version);
     }
 
@@ -86,7 +102,7 @@ public static class BookingEndpoints
         if (caller.MayActFor(booking.MemberId) is { } notYours) return Problems.Of(notYours);
         var result = await writer.Run(caller.StudioId, booking.FiringId, new WithdrawalChange(db, caller, booking.Id, clock), cancellation);
         jobs.Ring();
-        return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+        return AnswerOf(result);
     }
 
     /// <summary>Change a booking</summary>
@@ -103,7 +119,7 @@ public static class BookingEndpoints
         {
             var result = await writer.Run(caller.StudioId, booking.FiringId, new ReplacementChange(db, memory, caller, booking.Id, body, clock), cancellation);
             jobs.Ring();
-            return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+            return AnswerOf(result);
         }
         catch (DbUpdateException e) when (Postgres.ConstraintOf(e) == "ux_booked_copy_live")
         {
@@ -120,8 +136,11 @@ public static class BookingEndpoints
         var change = new ConfirmationChange(db, memory, caller.StudioId, new Yes(caller.MemberId, caller.Name, body.Reason), booking.Id, clock);
         var result = await writer.Run(caller.StudioId, booking.FiringId, change, cancellation);
         jobs.Ring();
-        return result!.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+        return AnswerOf(result);
     }
+
+    private static IResult AnswerOf(Result<BookingAnswer>? result) =>
+        result is null ? Idempotency.TakenMeanwhile : result.TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
 
     private static WaitsFor? WaitsFor(Refusal refusal, BookingBody body) => refusal.Code switch
     {
@@ -135,5 +154,5 @@ public static class BookingEndpoints
         db.Set<Booking>().AsNoTracking().SingleOrDefaultAsync(
             b => b.StudioId == caller.StudioId && b.Id == new Id<Booking>(bookingId) && b.FiringId == new Id<Firing>(firingId), cancellation);
 
-    private static string PathOf(Caller caller, Guid firing, Guid booking) => $"/v1/studios/{caller.StudioId}/firings/{firing}/bookings/{booking}";
+    internal static string PathOf(Caller caller, BookingAnswer booking) => $"/v1/studios/{caller.StudioId}/firings/{booking.FiringId}/bookings/{booking.Id}";
 }

@@ -36,7 +36,7 @@ internal static class BookingRulesEndpoints
     public static void MapBookingRules(this RouteGroupBuilder bookings)
     {
         bookings.MapGet("/{bookingId:guid}/findings", ReadFindings).WithName("readBookingFindings").Answers<BookingFindingsAnswer>().Refuses(409);
-        bookings.MapPost("/{bookingId:guid}/accepts", Accept).WithName("acceptBookingRules").Answers<BookingAnswer>().Refuses(409);
+        bookings.MapPost("/{bookingId:guid}/accepts", Accept).WithName("acceptBookingRules").ClaimsKey().Answers<BookingAnswer>().Refuses(409);
     }
 
     /// <summary>Read what the rules say of a booking now</summary>
@@ -66,7 +66,7 @@ internal static class BookingRulesEndpoints
     /// <summary>Accept what the rules ask while a booking waits</summary>
     /// <remarks>Adds to what was accepted before. A booking that waits for room is tried again at once.</remarks>
     private static async Task<IResult> Accept(
-        Guid firingId, Guid bookingId, AcceptsBody body, Caller caller, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, AcceptsBody body, Caller caller, KilnShareDb db, Idempotency idempotency, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
@@ -80,9 +80,11 @@ internal static class BookingRulesEndpoints
         if (booking.WaitsFor == WaitsFor.Room) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.accept", bookingId, clock);
         await db.SaveChangesAsync(cancellation);
-        var held = await HeldBookings.Read(db, caller, booking.FiringId, [booking], cancellation);
+        var held = await HeldBookings.Read(db, caller, [booking], cancellation);
+        var answer = held.Answer(booking);
+        if (!await idempotency.Claim(StatusCodes.Status200OK, answer, null, cancellation)) return Idempotency.TakenMeanwhile;
         await writing.CommitAsync(cancellation);
         jobs.Ring();
-        return TypedResults.Ok(held.Answer(booking));
+        return TypedResults.Ok(answer);
     }
 }

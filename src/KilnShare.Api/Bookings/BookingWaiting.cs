@@ -12,9 +12,9 @@ namespace KilnShare.Api.Bookings;
 /// <summary>Writes a booking down that waits: for room, or for a technician's yes.</summary>
 internal static class BookingWaiting
 {
-    /// <summary>Answers 201 with the waiting booking, or the answer once given under the key.</summary>
+    /// <summary>Answers 201 with the waiting booking.</summary>
     public static async Task<IResult> Write(
-        BookingChange change, WaitsFor reason, Caller caller, IdempotencyKey key, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        BookingChange change, WaitsFor reason, Caller caller, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
     {
         var wanted = change.Wanted!;
         db.ChangeTracker.Clear();
@@ -24,12 +24,8 @@ internal static class BookingWaiting
         if (reason == WaitsFor.Room) db.Add(BookingRows.Promotion(caller.StudioId, wanted.Booking.FiringId, clock));
         var answer = BookingAnswer.Of(wanted.Booking, wanted.Copies, 0, change.Findings);
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation))
-        {
-            await writing.RollbackAsync(cancellation);
-            return (await idempotency.Replay(caller, key, cancellation))!;
-        }
-
+        var path = BookingEndpoints.PathOf(caller, answer);
+        if (!await idempotency.Claim(StatusCodes.Status201Created, answer, path, cancellation)) return Idempotency.TakenMeanwhile;
         if (!await db.HoldOpen(caller.StudioId, wanted.Booking.FiringId, cancellation))
         {
             await writing.RollbackAsync(cancellation);
@@ -39,6 +35,6 @@ internal static class BookingWaiting
 
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
-        return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{wanted.Booking.FiringId}/bookings/{wanted.Booking.Id}", answer);
+        return TypedResults.Created(path, answer);
     }
 }

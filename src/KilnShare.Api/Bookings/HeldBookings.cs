@@ -15,27 +15,28 @@ namespace KilnShare.Api.Bookings;
 /// <summary>Bookings of a firing with their copies and what stands against those booked ahead.</summary>
 internal sealed class HeldBookings
 {
-    private readonly long loadVersion;
+    private readonly Dictionary<Id<Firing>, long> loadVersions;
     private readonly ILookup<Id<Booking>, BookedCopy> copies;
-    private readonly Dictionary<(Id<Piece>, int), BookingDoubt> doubts;
+    private readonly Dictionary<(Id<Booking>, Id<Piece>, int), BookingDoubt> doubts;
     private readonly Dictionary<Id<Booking>, FeeShown> fees;
     private readonly Dictionary<Id<Member>, string> approvers;
 
     private HeldBookings(
-        long loadVersion, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Piece>, int), BookingDoubt> doubts, Dictionary<Id<Booking>, FeeShown> fees,
+        Dictionary<Id<Firing>, long> loadVersions, ILookup<Id<Booking>, BookedCopy> copies, Dictionary<(Id<Booking>, Id<Piece>, int), BookingDoubt> doubts,
+        Dictionary<Id<Booking>, FeeShown> fees,
         Dictionary<Id<Member>, string> approvers) =>
-        (this.loadVersion, this.copies, this.doubts, this.fees, this.approvers) = (loadVersion, copies, doubts, fees, approvers);
+        (this.loadVersions, this.copies, this.doubts, this.fees, this.approvers) = (loadVersions, copies, doubts, fees, approvers);
 
-    /// <summary>Reads the copies of these bookings, all of one firing, and the fees that the caller is shown.</summary>
-    public static async Task<HeldBookings> Read(
-        KilnShareDb db, Caller caller, Id<Firing> firingId, IReadOnlyList<Booking> of, CancellationToken cancellation)
+    /// <summary>Reads the copies of these bookings and the fees that the caller is shown.</summary>
+    public static async Task<HeldBookings> Read(KilnShareDb db, Caller caller, IReadOnlyList<Booking> of, CancellationToken cancellation)
     {
         var studio = caller.StudioId;
         var bookings = of.Select(b => b.Id).ToList();
         var approved = of.Select(b => b.ApprovedBy).OfType<Id<Member>>().Distinct().ToList();
-        var version = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && l.FiringId == firingId).Select(l => l.LoadVersion).SingleAsync(cancellation);
+        var firings = of.Select(b => b.FiringId).Distinct().ToList();
+        var versions = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && firings.Contains(l.FiringId)).ToDictionaryAsync(l => l.FiringId, l => l.LoadVersion, cancellation);
         var rows = await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == studio && bookings.Contains(c.BookingId)).ToListAsync(cancellation);
-        return new HeldBookings(version, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, firingId, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation),
+        return new HeldBookings(versions, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation),
             approved.Count == 0 ? [] : await db.Set<Member>().AsNoTracking().Where(m => m.StudioId == studio && approved.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, cancellation));
     }
 
@@ -45,22 +46,26 @@ internal sealed class HeldBookings
         var told = copies[booking.Id].Where(c => booking.State == BookingState.Withdrawn || c.State != BookingState.Withdrawn)
             .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
         var approver = booking.ApprovedBy is { } by ? approvers.GetValueOrDefault(by) : null;
-        var answer = BookingAnswer.Of(booking, told, loadVersion, null, fees.GetValueOrDefault(booking.Id), approver);
-        return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((new Id<Piece>(piece), c.Copy))) : null })] };
+        var answer = BookingAnswer.Of(booking, told, loadVersions[booking.FiringId], null, fees.GetValueOrDefault(booking.Id), approver);
+        return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((booking.Id, new Id<Piece>(piece), c.Copy))) : null })] };
     }
 
-    private static async Task<Dictionary<(Id<Piece>, int), BookingDoubt>> Doubts(
-        KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, List<BookedCopy> rows, CancellationToken cancellation)
+    private static async Task<Dictionary<(Id<Booking>, Id<Piece>, int), BookingDoubt>> Doubts(
+        KilnShareDb db, Id<Studio> studio, List<BookedCopy> rows, CancellationToken cancellation)
     {
-        var ids = rows.Where(c => c.State != BookingState.Withdrawn && !c.IsRoom).Select(c => c.PieceId).Distinct().ToList();
-        if (ids.Count == 0) return [];
-        var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
-        if (firing.State > FiringState.Fixed) return [];
+        var held = rows.Where(c => c.State != BookingState.Withdrawn && !c.IsRoom).ToList();
+        if (held.Count == 0) return [];
+        var firings = held.Select(c => c.FiringId).Distinct().ToList();
+        var starts = await db.Set<Firing>().AsNoTracking().Where(f => f.StudioId == studio && firings.Contains(f.Id))
+            .Select(f => new { f.Id, f.StartsAt, f.State }).ToDictionaryAsync(f => f.Id, cancellation);
+        held.RemoveAll(c => starts[c.FiringId].State > FiringState.Fixed);
+        if (held.Count == 0) return [];
+        var ids = held.Select(c => c.PieceId).Distinct().ToList();
         var now = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy));
         var steps = (await db.ReadBookedSteps(studio, ids, null, cancellation)).ToLookup(s => s.Key, s => s.Value);
         var zone = await StudioZone.Of(db, cancellation);
-        return rows.Where(c => c.State != BookingState.Withdrawn && !c.IsRoom)
-            .Select(c => (Key: (c.PieceId, c.Copy), Doubt: BookingAhead.Doubt(now[(c.PieceId, c.Copy)], c.Step, firing.StartsAt, [.. steps[(c.PieceId, c.Copy)]], zone)))
+        return held.Select(c => (Key: (c.BookingId, c.PieceId, c.Copy), Doubt: BookingAhead.Doubt(
+                now[(c.PieceId, c.Copy)], c.Step, starts[c.FiringId].StartsAt, [.. steps[(c.PieceId, c.Copy)]], zone)))
             .Where(c => c.Doubt is not null).ToDictionary(c => c.Key, c => c.Doubt!);
     }
 }

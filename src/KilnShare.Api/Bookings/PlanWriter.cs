@@ -40,16 +40,16 @@ public abstract class PlanChange<TRead, T>
     /// <summary>Adds the rows of the change and gives the answer.</summary>
     public abstract T Write(RoomSnapshot snapshot, TRead read, BookingDecision decision);
 
-    /// <summary>Claims the caller's key for the answer; false when another request has it.</summary>
-    public virtual Task<bool> Claim(T answer, CancellationToken cancellation) => Task.FromResult(true);
+    /// <summary>Where what it makes is; null where it makes nothing.</summary>
+    public virtual string? LocationOf(T answer) => null;
 }
 
 /// <summary>Replaces plan V by plan V + 1 (see DEVELOPERS.md, "How a booking is decided"): read, decide without a connection, write in a few ms.</summary>
-public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queue)
+public sealed class PlanWriter(KilnShareDb db, Idempotency idempotency, SearchGate gate, FiringQueue queue)
 {
     private const int OptimisticRounds = 3;
 
-    /// <summary>Makes the change. Null: the caller's key was claimed by another request meanwhile, replay its answer.</summary>
+    /// <summary>Makes the change. Null: the caller's key was claimed by another request meanwhile, whose answer is then given.</summary>
     public async Task<Result<T>?> Run<TRead, T>(Id<Studio> studio, Id<Firing> firing, PlanChange<TRead, T> change, CancellationToken cancellation)
     {
         using var turn = await queue.Enter(firing, cancellation);
@@ -121,7 +121,9 @@ public sealed class PlanWriter(KilnShareDb db, SearchGate gate, FiringQueue queu
     {
         var (studio, firing) = (snapshot.Firing.StudioId, snapshot.Firing.Id);
         var answer = change.Write(snapshot, read, decision);
-        if (!await change.Claim(answer, cancellation)) return (Outcome.KeyTaken, null);
+        var location = change.LocationOf(answer);
+        var status = location is null ? StatusCodes.Status200OK : StatusCodes.Status201Created;
+        if (!await idempotency.Claim(status, answer, location, cancellation)) return (Outcome.KeyTaken, null);
         var mass = BookingDecision.MassOf(decision.Copies);
         if (!await db.TakeNextVersion(studio, firing, snapshot.Room.LoadVersion, mass, change.Allowed, cancellation)) return (Outcome.LostRace, null);
         var seen = new SeenVersions(snapshot.Firing.KilnId, snapshot.KilnVersion, snapshot.HouseRulesVersion, change.Seen);

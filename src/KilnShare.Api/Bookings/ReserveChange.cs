@@ -11,7 +11,7 @@ using NodaTime;
 namespace KilnShare.Api.Bookings;
 
 /// <summary>Keeps room in a firing for a member's pieces that are not named yet: by size only, so no co-firing rule is asked.</summary>
-public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, IdempotencyKey key, Caller caller, ReserveBody body, IClock clock)
+public sealed class ReserveChange(KilnShareDb db, Caller caller, ReserveBody body, IClock clock)
     : PlanChange<WantedRoom, BookingAnswer>
 {
     private readonly Id<Booking> bookingId = NewId.Of<Booking>(clock);
@@ -34,8 +34,7 @@ public sealed class ReserveChange(KilnShareDb db, Idempotency idempotency, Idemp
     }
 
     /// <inheritdoc/>
-    public override Task<bool> Claim(BookingAnswer answer, CancellationToken cancellation) =>
-        idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation);
+    public override string LocationOf(BookingAnswer answer) => BookingEndpoints.PathOf(caller, answer);
 
     private Result<WantedRoom> Want(RoomSnapshot snapshot, DateTimeZone zone)
     {

@@ -12,7 +12,7 @@ public static class ReserveEndpoints
 {
     /// <summary>Maps the routes.</summary>
     public static void MapReserves(this RouteGroupBuilder studio) => studio.MapPost("/firings/{firingId:guid}/reserves", Reserve)
-        .WithTags("Bookings").WithName("reserveRoom").Answers<BookingAnswer>(201).Refuses(409, 422, 503);
+        .WithTags("Bookings").WithName("reserveRoom").ClaimsKey(isNeeded: true).Answers<BookingAnswer>(201).Refuses(409, 422, 503);
 
     /// <summary>Reserve room without pieces</summary>
     /// <remarks>
@@ -21,14 +21,11 @@ public static class ReserveEndpoints
     /// speak, and a refusal leaves the room kept. Costs nothing. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Reserve(
-        Guid firingId, ReserveBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, PlanWriter writer, IClock clock, CancellationToken cancellation)
+        Guid firingId, ReserveBody body, Caller caller, KilnShareDb db, PlanWriter writer, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
-        var change = new ReserveChange(db, idempotency, key, caller, body, clock);
+        var change = new ReserveChange(db, caller, body, clock);
         if (await writer.Run(caller.StudioId, new Id<Firing>(firingId), change, cancellation) is not { } result)
-            return (await idempotency.Replay(caller, key, cancellation))!;
-        return result.TryGet(out var answer, out refusal)
-            ? TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/bookings/{answer.Id}", answer) : Problems.Of(refusal);
+            return Idempotency.TakenMeanwhile;
+        return result.TryGet(out var answer, out var refusal) ? TypedResults.Created(BookingEndpoints.PathOf(caller, answer), answer) : Problems.Of(refusal);
     }
 }

@@ -147,9 +147,11 @@ public static class Problems
     private static string CodeOf(ValidationFailure failure) =>
         failure.ErrorCode.Contains('.', StringComparison.Ordinal) ? failure.ErrorCode : "request.out-of-range";
 
-    private sealed class ProblemAnswer(Problem problem) : IResult, IStatusCodeHttpResult
+    private sealed class ProblemAnswer(Problem problem) : IResult, IStatusCodeHttpResult, IValueHttpResult
     {
         public int? StatusCode => problem.Status;
+
+        public object Value => problem;
 
         public Task ExecuteAsync(HttpContext httpContext)
         {

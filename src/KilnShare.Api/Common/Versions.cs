@@ -31,6 +31,13 @@ public static class Versions
         return TypedResults.Created(path, body);
     }
 
+    /// <summary>The version that this request answers with; null where what it answers has none.</summary>
+    public static long? Answers(HttpContext context) => context.Features.Get<Answered>()?.Version;
+
+    /// <summary>Says which version this request answers with; null: what it answers has none.</summary>
+    public static void Answers(HttpContext context, long? version) =>
+        context.Features.Set(version is { } answered ? new Answered(answered) : null);
+
     /// <summary>Writes the ETag of a good answer that is whole: of everything that is read, and of edits that answer with a thing and its version.</summary>
     /// <param name="context">The request.</param>
     /// <param name="body">The answer as it is before it is packed.</param>

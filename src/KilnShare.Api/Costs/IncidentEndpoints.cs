@@ -76,17 +76,15 @@ public static class IncidentEndpoints
     public static void MapIncidents(this RouteGroupBuilder studio)
     {
         var incidents = studio.MapGroup("/firings/{firingId:guid}/incidents").WithTags("Costs");
-        incidents.MapPost("", Create).WithName("createIncident").Answers<IncidentAnswer>(201).Refuses(409, 422);
+        incidents.MapPost("", Create).WithName("createIncident").NeedsKey().Answers<IncidentAnswer>(201).Refuses(409, 422);
         incidents.MapGet("", List).WithName("listIncidents").Answers<Page<IncidentAnswer>>();
     }
 
     /// <summary>Write down damage and who makes it good</summary>
     /// <remarks>Goes into the books at once: from whoever makes it good to each who lost. Needs an Idempotency-Key.</remarks>
     private static async Task<IResult> Create(
-        Guid firingId, IncidentBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        Guid firingId, IncidentBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (await FindStranger(body, db, cancellation) is { } stranger) return Problems.Of(stranger);
         var incident = new FiringIncident(
@@ -94,13 +92,10 @@ public static class IncidentEndpoints
             [.. body.Losses.Select(l => new Loss(l.MemberId?.ToString(), l.AmountMinor, l.What))], body.Reason, caller.MemberId, clock.GetCurrentInstant());
         var currency = await StudioReading.CurrencyOf(db, cancellation);
         var answer = IncidentAnswer.Of(incident, AmountsView.Everything);
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(incident);
         db.AddEntries(caller.StudioId, incident.Entries(currency));
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.incident", incident.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
-        await writing.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, answer);
     }
 

@@ -17,32 +17,27 @@ public static class PaymentEndpoints
     public static void MapPayments(this RouteGroupBuilder studio)
     {
         var payments = studio.MapGroup("/payments").WithTags("Costs");
-        payments.MapPost("", Create).WithName("createPayment").Answers<PaymentAnswer>(201).Refuses(409, 422);
+        payments.MapPost("", Create).WithName("createPayment").NeedsKey().Answers<PaymentAnswer>(201).Refuses(409, 422);
         payments.MapGet("", List).WithName("listPayments").Answers<Page<PaymentAnswer>>();
     }
 
     /// <summary>Write a payment down</summary>
     /// <remarks>Goes into the books at once and is never changed; what was wrong is put right by another. Needs an Idempotency-Key.</remarks>
     private static async Task<IResult> Create(
-        PaymentBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        PaymentBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } answered) return answered;
         var member = new Id<Member>(body.MemberId);
         if (await db.FindAsync<Member>([caller.StudioId, member], cancellation) is null) return Problems.Of(NoSuchMember("/memberId"));
         var currency = await StudioReading.CurrencyOf(db, cancellation);
         var payment = new Payment(
             caller.StudioId, NewId.Of<Payment>(clock), member, body.Kind, body.AmountMinor, body.Reason, caller.MemberId, clock.GetCurrentInstant());
         var answer = PaymentAnswer.Of(payment, currency.Code);
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         await db.HoldAccount(caller.StudioId, member, cancellation);
         if (payment.Check(await db.Balance(caller.StudioId, Account.OfMember(member.ToString()), cancellation)) is { } wrong) return Problems.Of(wrong);
         db.Add(payment);
         db.AddEntries(caller.StudioId, [payment.Entry(currency)]);
         Trail.Note(db, caller.StudioId, caller.MemberId, "payments.create", payment.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
-        await writing.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, answer);
     }
 

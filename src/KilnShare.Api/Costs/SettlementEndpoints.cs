@@ -18,8 +18,8 @@ public static class SettlementEndpoints
     {
         var firing = studio.MapGroup("/firings/{firingId:guid}").WithTags("Costs");
         firing.MapGet("/cost-split", ReadSplit).WithName("readFiringCostSplit").Answers<FiringCostAnswer>().Refuses(422);
-        firing.MapPost("/settlement", Settle).WithName("settleFiring").Answers<SettlementAnswer>(201).Refuses(409, 422);
-        firing.MapPost("/settlement/corrections", Correct).WithName("correctSettlement").Answers<SettlementAnswer>(201).Refuses(409, 422);
+        firing.MapPost("/settlement", Settle).WithName("settleFiring").NeedsKey().Answers<SettlementAnswer>(201).Refuses(409, 422);
+        firing.MapPost("/settlement/corrections", Correct).WithName("correctSettlement").NeedsKey().Answers<SettlementAnswer>(201).Refuses(409, 422);
         firing.MapGet("/settlement", Read).WithName("readSettlement").Answers<SettlementAnswer>();
     }
 
@@ -39,14 +39,12 @@ public static class SettlementEndpoints
     /// body is left out. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Settle(
-        Guid firingId, SettlementBody? body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        Guid firingId, SettlementBody? body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (!(body is null ? Idempotency.Read(context, "settle") : Idempotency.Read(context, body)).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (FiringStates.Check(firing.State, FiringState.Settled) is { } early)
             return Problems.Of(firing.State == FiringState.Settled ? Settled() : early);
-        if (!(await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out refusal)) return Problems.Of(refusal);
+        if (!(await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out var refusal)) return Problems.Of(refusal);
         if (EnergyClaims.Check(costs.Doubts, body?.Overrule ?? [], caller) is { } doubtful) return Problems.Of(doubtful);
         var settlement = new FiringSettlement(caller.StudioId, firing.Id, 1, costs.Cost.EnergyKwh, costs.Cost.Charged, costs.Currency.Code, clock.GetCurrentInstant())
         {
@@ -54,27 +52,21 @@ public static class SettlementEndpoints
             MemberId = caller.MemberId,
         };
         var answer = SettlementAnswer.Of(settlement, AmountsView.Everything);
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         if (!await TakeState(db, firing, cancellation)) return Problems.Of(Settled());
         db.Add(settlement);
         db.AddEntries(caller.StudioId, Settlement.Entries(firing.Id.ToString(), settlement.SettledAt, costs.Currency, settlement.Split.Shares));
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.settled", firingId, clock);
         await db.SaveChangesAsync(cancellation);
-        await writing.CommitAsync(cancellation);
         return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/settlement", answer);
     }
 
     /// <summary>Correct a settlement after a misread meter</summary>
     /// <remarks>Takes the old entries back and writes the new ones, in one transaction; divides by the same load, price and rules as before. Needs an Idempotency-Key.</remarks>
     private static async Task<IResult> Correct(
-        Guid firingId, CorrectionBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        Guid firingId, CorrectionBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
-        if (!(await SettlementCorrection.EnergyOf(db, firing, body, cancellation)).TryGet(out var energy, out refusal)) return Problems.Of(refusal);
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
+        if (!(await SettlementCorrection.EnergyOf(db, firing, body, cancellation)).TryGet(out var energy, out var refusal)) return Problems.Of(refusal);
         if (!await SettlementCorrection.Hold(db, firing, cancellation) || await FiringCosts.Latest(db, firing, cancellation) is not { } old)
             return Problems.Of(Refusal.Conflict("costs.not-settled", "This firing is not settled yet: put its meter readings right and settle it."));
         var doubts = await EnergyClaims.DoubtsOfCorrection(db, firing, energy, old.Basis, cancellation);
@@ -82,12 +74,10 @@ public static class SettlementEndpoints
         var basis = old.Basis with { Overruled = EnergyClaims.Kept(doubts, body.Reason, caller) };
         if (!SettlementCorrection.Of(old, basis, energy.Take.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
         var answer = SettlementAnswer.Of(correction, AmountsView.Everything);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(correction);
         db.AddEntries(caller.StudioId, SettlementCorrection.Entries(old, correction));
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.settlement-corrected", firingId, clock);
         await db.SaveChangesAsync(cancellation);
-        await writing.CommitAsync(cancellation);
         return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/settlement", answer);
     }
 

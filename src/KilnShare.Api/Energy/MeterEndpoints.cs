@@ -101,8 +101,9 @@ public static class MeterEndpoints
     public static void MapMeters(this RouteGroupBuilder studio)
     {
         var readings = studio.MapGroup("/firings/{firingId:guid}/meter-readings").WithTags("Energy");
-        readings.MapPost("", Create).WithName("createMeterReading").Answers<MeterReadingAnswer>(201).Refuses(409, 422);
-        readings.MapPost("/{readingId:guid}/strike", Strike).WithName("strikeMeterReading").Answers<MeterReadingAnswer>().Refuses(409);
+        readings.MapPost("", Create).WithName("createMeterReading").NeedsKey().Answers<MeterReadingAnswer>(201).Refuses(409, 422);
+        readings.MapPost("/batch", CreateMany).WithName("createMeterReadings").NeedsKey().Answers<BatchAnswer<MeterReadingAnswer>>().Refuses(422);
+        readings.MapPost("/{readingId:guid}/strike", Strike).WithName("strikeMeterReading").ClaimsKey().Answers<MeterReadingAnswer>().Refuses(409);
         readings.MapGet("", List).WithName("listMeterReadings").Answers<Page<MeterReadingAnswer>>();
     }
 
@@ -112,10 +113,8 @@ public static class MeterEndpoints
     /// the reading says that it rolled over or that the meter was exchanged. A wrong one is struck. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Create(
-        Guid firingId, MeterReadingBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        Guid firingId, MeterReadingBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } answered) return answered;
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State == FiringState.Settled)
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
@@ -135,14 +134,17 @@ public static class MeterEndpoints
         };
         if (MeterEntry.SeriesOf([.. before.Append(reading).OrderBy(r => r.ReadAt)]).Refusal is { } wrong) return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
         var answer = MeterReadingAnswer.Of(reading);
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(reading);
         Trail.Note(db, caller.StudioId, caller.MemberId, "meters.read", reading.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
-        await writing.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, answer);
     }
+
+    /// <summary>Write many meter readings down</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line. Needs an Idempotency-Key.</remarks>
+    private static async Task<IResult> CreateMany(
+        Guid firingId, Batch<MeterReadingBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is null ? Problems.Absent() : await Batches.Run<MeterReadingBody, MeterReadingAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(firingId, line, caller, db, clock, cancellation), cancellation);
 
     /// <summary>Strike a meter reading</summary>
     /// <remarks>
@@ -150,7 +152,7 @@ public static class MeterEndpoints
     /// why. Striking it again changes nothing.
     /// </remarks>
     private static async Task<IResult> Strike(
-        Guid firingId, Guid readingId, StrikeBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid readingId, StrikeBody body, Caller caller, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         // Held, so that of two who strike it at once the second finds it struck.
@@ -162,9 +164,11 @@ public static class MeterEndpoints
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its meter is corrected with a new settlement."));
         reading.Strike(caller.MemberId, body.Reason, clock.GetCurrentInstant());
         Trail.Note(db, caller.StudioId, caller.MemberId, "meters.strike", readingId, clock);
+        var answer = MeterReadingAnswer.Of(reading);
+        if (!await idempotency.Claim(StatusCodes.Status200OK, answer, null, cancellation)) return Idempotency.TakenMeanwhile;
         await db.SaveChangesAsync(cancellation);
         await writing.CommitAsync(cancellation);
-        return TypedResults.Ok(MeterReadingAnswer.Of(reading));
+        return TypedResults.Ok(answer);
     }
 
     /// <summary>List a firing's meter readings</summary>
@@ -190,6 +194,8 @@ internal sealed class StrikeValidator : AbstractValidator<StrikeBody>
 {
     public StrikeValidator() => RuleFor(s => s.Reason).Line(StudioLimits.MaxNote);
 }
+
+internal sealed class MeterReadingsValidator : BatchValidator<MeterReadingBody>;
 
 internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody>
 {

@@ -19,7 +19,7 @@ public static class TariffEndpoints
     public static void MapTariffs(this RouteGroupBuilder studio)
     {
         var tariffs = studio.MapGroup("/tariffs").WithTags("Energy");
-        tariffs.MapPost("", Create).WithName("createTariff").Answers<TariffAnswer>(201).Refuses(422);
+        tariffs.MapPost("", Create).WithName("createTariff").TakesKey().Answers<TariffAnswer>(201).Refuses(422);
         tariffs.MapGet("", List).WithName("listTariffs").Answers<Page<TariffAnswer>>();
         tariffs.MapGet("/{tariffId:guid}", Read).WithName("readTariff").ReadsFirst<StudioTariff>("tariffId").Answers<TariffAnswer>();
     }

@@ -24,7 +24,7 @@ public static class UpkeepEndpoints
     {
         var upkeep = studio.MapGroup("/kilns/{kilnId:guid}/upkeep").WithTags("Energy");
         upkeep.MapGet("", Read).WithName("readKilnUpkeep").Answers<KilnUpkeepAnswer>().Refuses(503);
-        upkeep.MapPost("", Write).WithName("createUpkeepEntry").Answers<UpkeepEntryAnswer>(201);
+        upkeep.MapPost("", Write).WithName("createUpkeepEntry").TakesKey().Answers<UpkeepEntryAnswer>(201);
     }
 
     /// <summary>Write into a kiln's book of upkeep</summary>

@@ -4,6 +4,7 @@ using KilnShare.Api.Common;
 using KilnShare.Api.Energy;
 using KilnShare.Api.Hosting;
 using KilnShare.Api.Kilns;
+using KilnShare.Api.Studios;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Cones;
@@ -12,6 +13,7 @@ using KilnShare.Core.Kilns;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using KilnShare.Storage.Common;
+using KilnShare.Storage.Firings;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -24,7 +26,7 @@ public static class FiringEndpoints
     public static void MapFirings(this RouteGroupBuilder studio)
     {
         var firings = studio.MapGroup("/firings").WithTags("Firings");
-        firings.MapPost("", Create).WithName("createFiring").Answers<FiringAnswer>(201).Refuses(409, 422);
+        firings.MapPost("", Create).WithName("createFiring").TakesKey().Answers<FiringAnswer>(201).Refuses(409, 422);
         firings.MapGet("", List).WithName("listFirings").Answers<Page<FiringAnswer>>();
         firings.MapGet("/{firingId:guid}", Read).WithName("readFiring").ReadsFirst<Firing>("firingId").Answers<FiringAnswer>();
         firings.MapPut("/{firingId:guid}/state", Move).WithName("moveFiring").Answers<FiringAnswer>().Refuses(409, 422);
@@ -62,15 +64,27 @@ public static class FiringEndpoints
     }
 
     /// <summary>List the firings</summary>
+    /// <remarks>In the order in which they start. from and to are days by the start, in the studio's zone; all that is asked for must hold.</remarks>
     private static async Task<IResult> List(
-        Caller caller, HttpContext context, KilnShareDb db, string? after, int? limit, CancellationToken cancellation)
+        Caller caller, HttpContext context, KilnShareDb db, QueryWord<FiringState>? state, QueryWord<FiringKind>? kind, Guid? kilnId, QueryDay? from, QueryDay? to,
+        string? after, int? limit, CancellationToken cancellation)
     {
-        if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
-        var start = new Id<Firing>(from);
-        var rows = await db.Set<Firing>().AsNoTracking()
-            .Where(f => f.StudioId == caller.StudioId && EF.Functions.GreaterThan(ValueTuple.Create(f.Id), ValueTuple.Create(start)))
-            .OrderBy(f => f.Id).Take(take + 1).ToListAsync(cancellation);
-        return Pages.Answer(context, rows, take, f => f.Id.Value, FiringAnswer.Of);
+        if (Pages.Read(after, limit, out Instant at, out var id, out var take) is { } refusal) return Problems.Of(refusal);
+        if (to?.Date <= from?.Date) return Problems.Of(Refusal.Invalid("request.out-of-range", "to is the day after the last: it comes after from.", "/to"));
+        var query = kind is { } asked ? db.FiringsOfKind(caller.StudioId, EnumWord<FiringKind>.Of(asked.Value)) : db.Set<Firing>();
+        if (state is { } stands) query = query.Where(f => f.State == stands.Value);
+        if (kilnId is { } kiln) query = query.Where(f => f.KilnId == new Id<Kiln>(kiln));
+        if (from is not null || to is not null)
+        {
+            var zone = await StudioZone.Of(db, cancellation);
+            var (first, end) = (from?.Begins(zone), to?.Begins(zone));
+            query = query.Where(f => (first == null || f.StartsAt >= first) && (end == null || f.StartsAt < end));
+        }
+
+        var rows = await query.AsNoTracking()
+            .Where(f => f.StudioId == caller.StudioId && EF.Functions.GreaterThan(ValueTuple.Create(f.StartsAt, f.Id), ValueTuple.Create(at, new Id<Firing>(id))))
+            .OrderBy(f => f.StartsAt).ThenBy(f => f.Id).Take(take + 1).ToListAsync(cancellation);
+        return Pages.Answer(context, rows, take, f => Pages.Cursor(f.StartsAt, f.Id.Value), FiringAnswer.Of);
     }
 
     /// <summary>Read a firing</summary>

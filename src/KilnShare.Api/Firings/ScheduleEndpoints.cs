@@ -16,7 +16,7 @@ public static class ScheduleEndpoints
     public static void MapSchedules(this RouteGroupBuilder studio)
     {
         var schedules = studio.MapGroup("/schedules").WithTags("Firings");
-        schedules.MapPost("", Create).WithName("createSchedule").Answers<ScheduleAnswer>(201).Refuses(422);
+        schedules.MapPost("", Create).WithName("createSchedule").TakesKey().Answers<ScheduleAnswer>(201).Refuses(422);
         schedules.MapGet("", List).WithName("listSchedules").Answers<Page<ScheduleAnswer>>();
         schedules.MapGet("/{scheduleId:guid}", Read).WithName("readSchedule").ReadsFirst<StudioSchedule>("scheduleId").Answers<ScheduleAnswer>();
     }

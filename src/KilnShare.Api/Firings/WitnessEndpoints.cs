@@ -22,7 +22,7 @@ public static class WitnessEndpoints
     public static void MapWitnessCones(this RouteGroupBuilder studio)
     {
         var cones = studio.MapGroup("/firings/{firingId:guid}/witness-cones").WithTags("Firings");
-        cones.MapPost("", Create).WithName("createWitnessCones").Answers<WitnessConesAnswer>(201).Refuses(409, 422);
+        cones.MapPost("", Create).WithName("createWitnessCones").TakesKey().Answers<WitnessConesAnswer>(201).Refuses(409, 422);
         cones.MapGet("", List).WithName("listWitnessCones").Answers<WitnessConesAnswer>();
         studio.MapGet("/kilns/{kilnId:guid}/levels", ReadLevels).WithTags("Firings").WithName("readKilnLevels").Answers<KilnLevelsAnswer>();
     }

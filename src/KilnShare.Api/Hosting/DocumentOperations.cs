@@ -1,6 +1,7 @@
 using System.Text.Json.Nodes;
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
+using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using Microsoft.OpenApi;
 using Swashbuckle.AspNetCore.SwaggerGen;
@@ -26,8 +27,10 @@ internal sealed class DocumentOperations : IOperationFilter
         foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
         ShowWords(operation.Parameters, context.MethodInfo);
         if (name == "listReadings") ShowReadings(operation, context);
-        if (context.MethodInfo.GetParameters().Any(p => p.ParameterType == typeof(Idempotency)))
-            operation.Parameters.Add(Header("Idempotency-Key", "A new one for each thing you want done; the same one with a retry.", 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$"));
+        if (name == "listFirings" && operation.Parameters.FirstOrDefault(p => p.Name == "after")?.Schema is OpenApiSchema cursor)
+            (cursor.MaxLength, cursor.Pattern) = (64, "^-?[0-9]{1,18}\\.[0-9a-f-]{36}$");
+        if (context.ApiDescription.ActionDescriptor.EndpointMetadata.OfType<KeyUse>().FirstOrDefault() is { } use)
+            operation.Parameters.Add(Header("Idempotency-Key", KeyWords, 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$", use.IsNeeded));
         if (operation.Responses?.ContainsKey("428") == true)
             operation.Parameters.Add(Header("If-Match", "The ETag that you last read, or * for any.", 1, 200, null));
         if (operation.RequestBody?.Content is { } content)
@@ -44,6 +47,9 @@ internal sealed class DocumentOperations : IOperationFilter
         foreach (var (status, response) in operation.Responses)
             Exemplify(name, status, (OpenApiResponse)response);
     }
+
+    private const string KeyWords =
+        "A new one for each thing you want done; the same one with a retry, which is then answered as the first try was (Idempotent-Replayed: true), also while that one is under way.";
 
     private const string AmountsWord =
         " Owners and technicians read everybody's amounts; others as the studio's amountsShownTo says: unless it opens them, potters read their own, and totals that three members or more share; viewers none.";
@@ -94,6 +100,12 @@ internal sealed class DocumentOperations : IOperationFilter
         ["to"] = new("The day after the last, in the studio's zone.", Pattern: DayPattern, Longest: 10),
         ["year"] = new("The year, in the studio's zone.", Least: "2000", Most: "2099"),
         ["month"] = new("A month, as 2026-01, in the studio's zone.", Pattern: "^[0-9]{4}-[0-9]{2}$", Longest: 7),
+        ["state"] = new("Only those in this state."),
+        ["kind"] = new("Only those of this kind."),
+        ["mark"] = new("Only those with this sign under the foot, letter for letter.", Pattern: "\\S", Longest: PieceLimits.MaxMark),
+        ["stage"] = new("Only those of which a copy has been fired to this."),
+        ["nextKind"] = new("Only those of which a copy needs this kind of firing next."),
+        ["waitsFor"] = new("Only those that wait for this."),
         ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
         ["temperature"] = new("The unit of temperatures."),
         ["unit"] = new("The unit it is written in."),
@@ -142,11 +154,11 @@ internal sealed class DocumentOperations : IOperationFilter
         }
     }
 
-    private static OpenApiParameter Header(string name, string description, int shortest, int longest, string? pattern) => new()
+    private static OpenApiParameter Header(string name, string description, int shortest, int longest, string? pattern, bool isRequired = true) => new()
     {
         Name = name,
         In = ParameterLocation.Header,
-        Required = true,
+        Required = isRequired,
         Description = description,
         Schema = new OpenApiSchema { Type = JsonSchemaType.String, MinLength = shortest, MaxLength = longest, Pattern = pattern },
     };

@@ -18,7 +18,7 @@ public static class KilnEndpoints
     public static void MapKilns(this RouteGroupBuilder studio)
     {
         var kilns = studio.MapGroup("/kilns").WithTags("Kilns");
-        kilns.MapPost("", Create).WithName("createKiln").Answers<KilnAnswer>(201).Refuses(422);
+        kilns.MapPost("", Create).WithName("createKiln").TakesKey().Answers<KilnAnswer>(201).Refuses(422);
         kilns.MapGet("", List).WithName("listKilns").Answers<Page<KilnAnswer>>();
         kilns.MapGet("/{kilnId:guid}", Read).WithName("readKiln").ReadsFirst<Kiln>("kilnId").Answers<KilnAnswer>();
         kilns.MapKilnEdits();

@@ -235,6 +235,10 @@ internal abstract class MaterialValidator<T> : AbstractValidator<T>
     protected static bool IsRange(ConeRangeContract? range) => range is null || range.From <= range.To;
 }
 
+internal sealed class ClaysValidator : BatchValidator<ClayContract>;
+
+internal sealed class GlazesValidator : BatchValidator<GlazeContract>;
+
 internal sealed class ClayValidator : MaterialValidator<ClayContract>
 {
     public ClayValidator()

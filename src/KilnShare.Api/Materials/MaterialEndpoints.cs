@@ -16,11 +16,13 @@ public static class MaterialEndpoints
     public static void MapMaterials(this RouteGroupBuilder studio)
     {
         var clays = studio.MapGroup("/clays").WithTags("Materials");
-        clays.MapPost("", CreateClay).WithName("createClay").Answers<ClayAnswer>(201).Refuses(422);
+        clays.MapPost("", CreateClay).WithName("createClay").TakesKey().Answers<ClayAnswer>(201).Refuses(422);
+        clays.MapPost("/batch", CreateClays).WithName("createClays").TakesKey().Answers<BatchAnswer<ClayAnswer>>().Refuses(422);
         clays.MapGet("", ListClays).WithName("listClays").Answers<Page<ClayAnswer>>();
         clays.MapGet("/{clayId:guid}", ReadClay).WithName("readClay").ReadsFirst<StudioClay>("clayId").Answers<ClayAnswer>();
         var glazes = studio.MapGroup("/glazes").WithTags("Materials");
-        glazes.MapPost("", CreateGlaze).WithName("createGlaze").Answers<GlazeAnswer>(201).Refuses(422);
+        glazes.MapPost("", CreateGlaze).WithName("createGlaze").TakesKey().Answers<GlazeAnswer>(201).Refuses(422);
+        glazes.MapPost("/batch", CreateGlazes).WithName("createGlazes").TakesKey().Answers<BatchAnswer<GlazeAnswer>>().Refuses(422);
         glazes.MapGet("", ListGlazes).WithName("listGlazes").Answers<Page<GlazeAnswer>>();
         glazes.MapGet("/{glazeId:guid}", ReadGlaze).WithName("readGlaze").ReadsFirst<StudioGlaze>("glazeId").Answers<GlazeAnswer>();
         studio.MapMaterialEdits();
@@ -37,6 +39,11 @@ public static class MaterialEndpoints
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/clays/{clay.Id}", ClayAnswer.Of(clay), clay.Version);
     }
+
+    /// <summary>Write many clay bodies down</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
+    private static Task<IResult> CreateClays(Batch<ClayContract> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<ClayContract, ClayAnswer>(context, db, body.Lines, body.AllOrNothing, line => CreateClay(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the clays</summary>
     private static async Task<IResult> ListClays(
@@ -67,6 +74,11 @@ public static class MaterialEndpoints
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/glazes/{glaze.Id}", GlazeAnswer.Of(glaze), glaze.Version);
     }
+
+    /// <summary>Write many glazes down</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
+    private static Task<IResult> CreateGlazes(Batch<GlazeContract> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<GlazeContract, GlazeAnswer>(context, db, body.Lines, body.AllOrNothing, line => CreateGlaze(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the glazes</summary>
     private static async Task<IResult> ListGlazes(

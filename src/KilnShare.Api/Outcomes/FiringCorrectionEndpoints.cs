@@ -19,7 +19,7 @@ public static class FiringCorrectionEndpoints
     public static void MapFiringCorrections(this RouteGroupBuilder studio)
     {
         var corrections = studio.MapGroup("/firings/{firingId:guid}/corrections").WithTags("Firings");
-        corrections.MapPost("", Correct).WithName("correctFiring").Answers<FiringCorrectionAnswer>(201).Refuses(409, 422);
+        corrections.MapPost("", Correct).WithName("correctFiring").NeedsKey().Answers<FiringCorrectionAnswer>(201).Refuses(409, 422);
         corrections.MapGet("", List).WithName("listFiringCorrections").Answers<Page<FiringCorrectionAnswer>>();
     }
 
@@ -30,17 +30,14 @@ public static class FiringCorrectionEndpoints
     /// entries are reversed, and it stays one settlement. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Correct(
-        Guid firingId, FiringCorrectionBody body, Caller caller, HttpContext context, KilnShareDb db, Idempotency idempotency, IClock clock, CancellationToken cancellation)
+        Guid firingId, FiringCorrectionBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
-        if (!Idempotency.Read(context, body).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
-        if (await idempotency.Replay(caller, key, cancellation) is { } before) return before;
-        await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State is not (FiringState.Unloaded or FiringState.Settled)) return Problems.Of(Refusal.Conflict(
             "firings.not-unloaded", $"The firing is {FiringStates.Word(firing.State)}. What was in it and how it came out is put right once it is unloaded."));
         var said = firing.Outcome ?? FiringOutcome.Sound;
-        if (!(await FiringRewriting.Read(db, firing, body, cancellation)).TryGet(out var rewriting, out refusal)) return Problems.Of(refusal);
+        if (!(await FiringRewriting.Read(db, firing, body, cancellation)).TryGet(out var rewriting, out var refusal)) return Problems.Of(refusal);
         if (await rewriting.Refuse(db, cancellation) is { } resting) return Problems.Of(resting);
         await rewriting.Write(db, caller.MemberId, clock, cancellation);
         var now = clock.GetCurrentInstant();
@@ -53,12 +50,10 @@ public static class FiringCorrectionEndpoints
             SettlementRevision = settlement?.Revision,
         };
         var answer = FiringCorrectionAnswer.Of(correction);
-        if (!await idempotency.Claim(caller, key, StatusCodes.Status201Created, answer, cancellation)) return (await idempotency.Replay(caller, key, cancellation))!;
         db.Add(correction);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.corrected", firingId, clock);
         if (settlement is not null) Trail.Note(db, caller.StudioId, caller.MemberId, "firings.settlement-corrected", firingId, clock);
         await db.SaveChangesAsync(cancellation);
-        await writing.CommitAsync(cancellation);
         return TypedResults.Created($"/v1/studios/{caller.StudioId}/firings/{firingId}/corrections", answer);
     }
 

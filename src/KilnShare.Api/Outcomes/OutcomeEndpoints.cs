@@ -35,6 +35,13 @@ public record OutcomeBody
     public string? Note { get; init; }
 }
 
+/// <summary>How a copy of a piece came out, in a batch.</summary>
+public sealed record OutcomeLine : OutcomeBody
+{
+    /// <summary>The piece.</summary>
+    public required Guid PieceId { get; init; }
+}
+
 /// <summary>An outcome written down.</summary>
 public sealed record OutcomeAnswer : OutcomeBody
 {
@@ -68,7 +75,8 @@ public static class OutcomeEndpoints
     public static void MapOutcomes(this RouteGroupBuilder studio)
     {
         var group = studio.MapGroup("").WithTags("Outcomes");
-        group.MapPost("/pieces/{pieceId:guid}/outcomes", Create).WithName("createOutcome").Answers<OutcomeAnswer>(201).Refuses(409, 422);
+        group.MapPost("/pieces/{pieceId:guid}/outcomes", Create).WithName("createOutcome").TakesKey().Answers<OutcomeAnswer>(201).Refuses(409, 422);
+        group.MapPost("/outcomes/batch", CreateMany).WithName("createOutcomes").TakesKey().Answers<BatchAnswer<OutcomeAnswer>>().Refuses(422);
         group.MapGet("/outcomes", List).WithName("listOutcomes").Answers<Page<OutcomeAnswer>>();
     }
 
@@ -104,6 +112,11 @@ public static class OutcomeEndpoints
         return TypedResults.Created((string?)null, OutcomeAnswer.Of(outcome));
     }
 
+    /// <summary>Write down how many copies came out</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
+    private static Task<IResult> CreateMany(Batch<OutcomeLine> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<OutcomeLine, OutcomeAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line.PieceId, line, caller, db, clock, cancellation), cancellation);
+
     /// <summary>List outcomes</summary>
     private static async Task<IResult> List(
         Caller caller, HttpContext context, KilnShareDb db, Guid? firingId, string? after, int? limit, CancellationToken cancellation)
@@ -118,9 +131,16 @@ public static class OutcomeEndpoints
     }
 }
 
-internal sealed class OutcomeValidator : AbstractValidator<OutcomeBody>
+internal sealed class OutcomesValidator : BatchValidator<OutcomeLine>;
+
+internal sealed class OutcomeValidator : OutcomeValidator<OutcomeBody>;
+
+internal sealed class OutcomeLineValidator : OutcomeValidator<OutcomeLine>;
+
+internal abstract class OutcomeValidator<T> : AbstractValidator<T>
+    where T : OutcomeBody
 {
-    public OutcomeValidator()
+    protected OutcomeValidator()
     {
         RuleFor(o => o.Copy).GreaterThanOrEqualTo(0).WithMessage("Copies are numbered from 0.");
         RuleFor(o => o.Defects).AtMost(20);

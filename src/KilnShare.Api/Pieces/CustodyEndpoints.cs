@@ -86,7 +86,7 @@ public static class CustodyEndpoints
     public static void MapCustody(this RouteGroupBuilder studio)
     {
         var group = studio.MapGroup("").WithTags("Pieces");
-        group.MapPost("/pieces/{pieceId:guid}/custody", Write).WithName("writeCustody").Answers<Page<CustodyAnswer>>(201).Refuses(422);
+        group.MapPost("/pieces/{pieceId:guid}/custody", Write).WithName("writeCustody").TakesKey().Answers<Page<CustodyAnswer>>(201).Refuses(422);
         group.MapGet("/pieces/{pieceId:guid}/custody", List).WithName("listCustody").Answers<Page<CustodyAnswer>>();
         group.MapGet("/uncollected", Uncollected).WithName("listUncollected").Answers<Page<UncollectedAnswer>>();
     }

@@ -211,6 +211,12 @@ internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
 
 internal sealed class PieceMakingValidator : PieceMakingValidator<PieceMakingContract>;
 
+internal sealed class NewPiecesValidator : BatchValidator<NewPieceBody>
+{
+    public NewPiecesValidator() => RuleFor(b => b.Lines).Must(l => l.Sum(p => (long)p.Quantity) <= PieceLimits.MaxBatchCopies)
+        .WithErrorCode("request.too-many").WithMessage($"A batch takes {PieceLimits.MaxBatchCopies} copies of all its pieces together at most. Send it in parts.");
+}
+
 internal sealed class NewPieceValidator : PieceMakingValidator<NewPieceBody>
 {
     public NewPieceValidator()

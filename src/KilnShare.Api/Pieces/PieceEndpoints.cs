@@ -1,11 +1,13 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
 using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using KilnShare.Storage;
 using KilnShare.Storage.Common;
+using KilnShare.Storage.Pieces;
 using Microsoft.EntityFrameworkCore;
 using NodaTime;
 
@@ -18,7 +20,8 @@ public static class PieceEndpoints
     public static void MapPieces(this RouteGroupBuilder studio)
     {
         var pieces = studio.MapGroup("/pieces").WithTags("Pieces");
-        pieces.MapPost("", Create).WithName("createPiece").Answers<PieceAnswer>(201).Refuses(422);
+        pieces.MapPost("", Create).WithName("createPiece").TakesKey().Answers<PieceAnswer>(201).Refuses(422);
+        pieces.MapPost("/batch", CreateMany).WithName("createPieces").TakesKey().Answers<BatchAnswer<PieceAnswer>>().Refuses(422);
         pieces.MapGet("", List).WithName("listPieces").Answers<Page<PieceAnswer>>();
         pieces.MapGet("/{pieceId:guid}", Read).WithName("readPiece").ReadsFirst<Piece>("pieceId").Answers<PieceAnswer>();
         pieces.MapPieceEdits();
@@ -46,15 +49,32 @@ public static class PieceEndpoints
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/pieces/{piece.Id}", PieceAnswer.Of(piece, copies, around), piece.Version);
     }
 
+    /// <summary>Write many pieces down</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line. Their copies together are bounded too.</remarks>
+    private static Task<IResult> CreateMany(Batch<NewPieceBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<NewPieceBody, PieceAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line, caller, context, db, clock, cancellation), cancellation);
+
     /// <summary>List the pieces</summary>
+    /// <remarks>All that is asked for must hold. stage and nextKind are those of one copy at least; nextKind is the first step of its route.</remarks>
     private static async Task<IResult> List(
-        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, string? after, int? limit, CancellationToken cancellation)
+        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, string? mark, QueryWord<Stage>? stage, Guid? clayId, Guid? glazeId,
+        QueryWord<FiringKind>? nextKind, string? after, int? limit, CancellationToken cancellation)
     {
         if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
+        if (mark is not null && !Rules.IsClean(mark, PieceLimits.MaxMark, lines: false))
+            return Problems.Of(Refusal.Invalid("request.text", "mark takes the sign under the foot as it is written down.", "/mark"));
+        var wanted = new PiecesWanted
+        {
+            MemberId = memberId is { } owner ? new Id<Member>(owner) : null,
+            Mark = mark,
+            ClayId = clayId is { } clay ? new Id<StudioClay>(clay) : null,
+            GlazeId = glazeId is { } glaze ? new Id<StudioGlaze>(glaze) : null,
+            Stage = stage?.Value,
+            NextKind = nextKind is { } next ? EnumWord<FiringKind>.Of(next.Value) : null,
+        };
         var start = new Id<Piece>(from);
-        var query = db.Set<Piece>().AsNoTracking().Where(p => p.StudioId == caller.StudioId && p.ArchivedAt == null);
-        if (memberId is { } owner) query = query.Where(p => p.MemberId == new Id<Member>(owner));
-        var rows = await query.Where(p => EF.Functions.GreaterThan(ValueTuple.Create(p.Id), ValueTuple.Create(start)))
+        var rows = await db.FindPieces(caller.StudioId, wanted).AsNoTracking()
+            .Where(p => EF.Functions.GreaterThan(ValueTuple.Create(p.Id), ValueTuple.Create(start)))
             .OrderBy(p => p.Id).Take(take + 1).ToListAsync(cancellation);
         var ids = rows.Select(p => p.Id).ToList();
         var copies = (await db.Set<PieceCopy>().AsNoTracking().Where(c => ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToLookup(c => c.PieceId);

@@ -139,8 +139,8 @@ public sealed record TokenMade
     /// <summary>From when it is refused.</summary>
     public required Instant? ExpiresAt { get; init; }
 
-    /// <summary>The token. Keep it: it is not shown again.</summary>
-    public required string Token { get; init; }
+    /// <summary>The token. Keep it: it is not shown again, and null where the answer is given again under its Idempotency-Key.</summary>
+    public required string? Token { get; init; }
 }
 
 /// <summary>A token as it is listed: never its text.</summary>
@@ -212,6 +212,8 @@ internal sealed class StudioValidator : StudioSettingsValidator<StudioBody>
         RuleFor(s => s.Currency).CurrencyCode();
     }
 }
+
+internal sealed class MembersValidator : BatchValidator<MemberBody>;
 
 internal sealed class MemberValidator : AbstractValidator<MemberBody>
 {

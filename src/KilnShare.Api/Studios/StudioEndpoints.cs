@@ -22,10 +22,11 @@ public static class StudioEndpoints
         studios.MapPost("/studios", Create).WithName("createStudio").Answers<StudioMade>(201);
         studios.MapGet("/me", Who).WithName("whoAmI").Answers<WhoAnswer>();
         studios.MapGet("/studios/{studioId}", Read).WithName("readStudio").Answers<StudioAnswer>();
-        studios.MapPost("/studios/{studioId}/members", TakeIn).WithName("createMember").Answers<MemberAnswer>(201);
+        studios.MapPost("/studios/{studioId}/members", TakeIn).WithName("createMember").TakesKey().Answers<MemberAnswer>(201);
+        studios.MapPost("/studios/{studioId}/members/batch", TakeInMany).WithName("createMembers").TakesKey().Answers<BatchAnswer<MemberAnswer>>().Refuses(422);
         studios.MapGet("/studios/{studioId}/members", ListMembers).WithName("listMembers").Answers<Page<MemberAnswer>>();
         studios.MapGet("/studios/{studioId}/members/{memberId:guid}", ReadMember).WithName("readMember").ReadsFirst<Member>("memberId").Answers<MemberAnswer>();
-        studios.MapPost("/studios/{studioId}/members/{memberId:guid}/tokens", MakeToken).WithName("createToken").Answers<TokenMade>(201);
+        studios.MapPost("/studios/{studioId}/members/{memberId:guid}/tokens", MakeToken).WithName("createToken").TakesKey(secret: "token").Answers<TokenMade>(201);
     }
 
     /// <summary>Make a studio</summary>
@@ -74,6 +75,11 @@ public static class StudioEndpoints
         await db.SaveChangesAsync(cancellation);
         return Versions.Created(context, $"/v1/studios/{caller.StudioId}/members/{member.Id}", MemberAnswer.Of(member), member.Version);
     }
+
+    /// <summary>Take in many members</summary>
+    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
+    private static Task<IResult> TakeInMany(Batch<MemberBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<MemberBody, MemberAnswer>(context, db, body.Lines, body.AllOrNothing, line => TakeIn(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the members</summary>
     private static async Task<IResult> ListMembers(

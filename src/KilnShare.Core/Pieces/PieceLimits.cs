@@ -8,6 +8,9 @@ public static class PieceLimits
     /// <summary>Copies of a piece.</summary>
     public const int MaxQuantity = 500;
 
+    /// <summary>Most copies in a batch of pieces, all its lines together.</summary>
+    public const int MaxBatchCopies = 2000;
+
     /// <summary>Layers on a piece.</summary>
     public const int MaxLayers = 20;
 

@@ -35,6 +35,8 @@ internal static class BookingTables
             });
             t.HasKey(b => new { b.StudioId, b.Id });
             t.HasIndex(b => new { b.StudioId, b.FiringId });
+            t.HasIndex(b => new { b.StudioId, b.WaitsFor, b.Id }).HasFilter("waits_for is not null");
+            t.HasIndex(b => new { b.StudioId, b.MemberId, b.Id });
             t.HasOne<Firing>().WithMany().HasForeignKey(b => new { b.StudioId, b.FiringId }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<Member>().WithMany().HasForeignKey(b => new { b.StudioId, b.MemberId }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<Member>().WithMany().HasForeignKey(b => new { b.StudioId, b.ApprovedBy }).OnDelete(DeleteBehavior.Restrict);

@@ -22,8 +22,14 @@ public sealed class IdempotencyRow(Id<Studio> studioId, Id<Member> memberId, str
     /// <summary>The status answered.</summary>
     public int Status { get; private set; } = status;
 
-    /// <summary>The JSON answered.</summary>
+    /// <summary>The JSON answered, without what is told once only.</summary>
     public string Body { get; private set; } = body;
+
+    /// <summary>Where what was made is; null where that was not told.</summary>
+    public string? Location { get; private set; }
+
+    /// <summary>The version that was answered; null where what was answered has none.</summary>
+    public long? Version { get; private set; }
 
     /// <summary>When.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;

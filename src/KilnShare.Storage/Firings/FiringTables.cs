@@ -67,6 +67,7 @@ internal static class FiringTables
         t.Property(f => f.CoolingHours).HasPrecision(8, 3);
         t.Property(f => f.Version).IsConcurrencyToken();
         t.HasIndex(f => new { f.StudioId, f.KilnId, f.StartsAt });
+        t.HasIndex(f => new { f.StudioId, f.StartsAt, f.Id });
         t.HasOne<Kiln>().WithMany().HasForeignKey(f => new { f.StudioId, f.KilnId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<StudioSchedule>().WithMany().HasForeignKey(f => new { f.StudioId, f.ScheduleId }).OnDelete(DeleteBehavior.Restrict);
         t.HasOne<Firing>().WithMany().HasForeignKey(f => new { f.StudioId, f.HeldUpById }).OnDelete(DeleteBehavior.Restrict);

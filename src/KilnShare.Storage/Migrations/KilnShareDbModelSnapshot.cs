@@ -210,11 +210,15 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "FiringId")
                         .HasDatabaseName("ix_booking_studio_id_firing_id");
 
-                    b.HasIndex("StudioId", "MemberId")
-                        .HasDatabaseName("ix_booking_studio_id_member_id");
-
                     b.HasIndex("StudioId", "ReserveId")
                         .HasDatabaseName("ix_booking_studio_id_reserve_id");
+
+                    b.HasIndex("StudioId", "MemberId", "Id")
+                        .HasDatabaseName("ix_booking_studio_id_member_id_id");
+
+                    b.HasIndex("StudioId", "WaitsFor", "Id")
+                        .HasDatabaseName("ix_booking_studio_id_waits_for_id")
+                        .HasFilter("waits_for is not null");
 
                     b.ToTable("booking", null, t =>
                         {
@@ -1244,6 +1248,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasIndex("StudioId", "KilnId", "StartsAt")
                         .HasDatabaseName("ix_firing_studio_id_kiln_id_starts_at");
 
+                    b.HasIndex("StudioId", "StartsAt", "Id")
+                        .HasDatabaseName("ix_firing_studio_id_starts_at_id");
+
                     b.ToTable("firing", null, t =>
                         {
                             t.HasCheckConstraint("ck_firing_reached", "(reached_by is null) = (reached_cone is null and reached_c is null)");
@@ -1813,6 +1820,9 @@ namespace KilnShare.Storage.Migrations
                     b.HasKey("StudioId", "PieceId", "Copy")
                         .HasName("pk_piece_copy");
 
+                    b.HasIndex("StudioId", "Stage", "PieceId")
+                        .HasDatabaseName("ix_piece_copy_studio_id_stage_piece_id");
+
                     b.ToTable("piece_copy", (string)null);
                 });
 
@@ -2041,6 +2051,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
 
+                    b.Property<string>("Location")
+                        .HasColumnType("text")
+                        .HasColumnName("location");
+
                     b.Property<byte[]>("RequestHash")
                         .IsRequired()
                         .HasColumnType("bytea")
@@ -2049,6 +2063,10 @@ namespace KilnShare.Storage.Migrations
                     b.Property<int>("Status")
                         .HasColumnType("integer")
                         .HasColumnName("status");
+
+                    b.Property<long?>("Version")
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
 
                     b.HasKey("StudioId", "MemberId", "Key")
                         .HasName("pk_idempotency");

@@ -23,6 +23,7 @@ internal static class PieceTables
         {
             t.ToTable("piece_copy");
             t.HasKey(c => new { c.StudioId, c.PieceId, c.Copy });
+            t.HasIndex(c => new { c.StudioId, c.Stage, c.PieceId });
             t.Property(c => c.LayersFiredAt).AsJson<IReadOnlyList<Cone>>();
             t.HasOne<Piece>().WithMany().HasForeignKey(c => new { c.StudioId, c.PieceId }).OnDelete(DeleteBehavior.Restrict);
         });

@@ -32,6 +32,7 @@ public sealed partial class Recorder : DelegatingHandler
         json = UuidPattern().Replace(json, m => ids.TryGetValue(m.Value, out var known) ? known : ids[m.Value] = $"0195a1c0-0000-7000-8000-{ids.Count + 1:x12}");
         json = SecretPattern().Replace(json, "$1_shown-this-once");
         json = ServiceTimePattern().Replace(json, "\"$1\":\"2027-03-14T08:30:00Z\"");
+        json = TracePattern().Replace(json, "\"traceId\":\"4bf0c1d2e3a49586b7c8d9e0f1a2b3c4\"");
         return ElapsedPattern().Replace(json, "\"elapsedMs\":1");
     }
 
@@ -43,6 +44,9 @@ public sealed partial class Recorder : DelegatingHandler
 
     [GeneratedRegex("\"(at|correctedAt|struckAt|offeredAt|markedAt|leftAt|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|firstAt|lastAt|peakAt|madeAt|closedAt|finishAt|estimatedFinishAt|finishesAt|asOf|targetDownAt|reservedUntil|scheduleEndsAt)\":\"[^\"]+\"")]
     private static partial Regex ServiceTimePattern();
+
+    [GeneratedRegex("\"traceId\":\"[^\"]*\"")]
+    private static partial Regex TracePattern();
 
     [GeneratedRegex("\"elapsedMs\":[0-9]+")]
     private static partial Regex ElapsedPattern();

@@ -27,9 +27,27 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         var schedule = await Plans(kiln);
         await HouseAndRacks(kiln, pieces, memberId);
         await Firing(kiln, pieces, memberId, schedule);
+        await ManyAtOnce(kiln, clay, glaze, pieces, memberId);
         await PutAway(kiln, clay, glaze);
         await Calculate();
         await FromOutside(memberId);
+    }
+
+    /// <summary>A new term begins: people, materials and ware come by the dozen.</summary>
+    private async Task ManyAtOnce(string kiln, string clay, string glaze, string[] pieces, string memberId)
+    {
+        await Ask(owner, "POST", studio + "/members/batch", """{"lines":[{"name":"Dana","role":"potter"},{"name":"Emil","role":"potter"}]}""");
+        await Ask(owner, "POST", studio + "/clays/batch", """{"lines":[{"name":"red earthenware","cones":{"from":"04","to":"02"}},{"name":"white stoneware","cones":{"from":"5","to":"7"}}]}""");
+        await Ask(owner, "POST", studio + "/glazes/batch", """{"lines":[{"name":"tin white","cones":{"from":"5","to":"6"}},{"name":"iron black","conesUnknown":true}]}""");
+        await Ask(owner, "POST", studio + "/pieces/batch", $$"""
+            {"lines":[{"name":"test tile 1","mark":"T1","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","testTile":true},
+                      {"name":"test tile 2","mark":"T2","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":2}],"stage":"bisque","testTile":true,"memberId":"{{memberId}}"}]}
+            """);
+        var firing = Id(await Ask(owner, "POST", studio + "/firings", $$"""{"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2027-04-10T07:00:00+02:00","firingHours":11,"coolingHours":20}"""));
+        await Ask(owner, "POST", $"{studio}/firings/{firing}/meter-readings/batch", """{"lines":[{"readAt":"2027-04-10T07:00:00+02:00","registerKwh":4901.2},{"readAt":"2027-04-10T18:10:00+02:00","registerKwh":4960.9}]}""");
+        await Ask(owner, "DELETE", $"{studio}/firings/{firing}");
+        var last = (string)(await Ask(owner, "GET", studio + "/outcomes"))["items"]![0]!["firingId"]!;
+        await Ask(owner, "POST", studio + "/outcomes/batch", $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
     }
 
     /// <summary>What whoever runs the installation does. The last chapter: the tests go on with the token of the settings.</summary>
@@ -107,7 +125,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     private async Task<string[]> Ware(string clay, string glaze, string memberId)
     {
         var bird = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
-            {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":2,"clayId":"{{clay}}",
+            {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":3,"clayId":"{{clay}}",
              "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside","appliedBy":"brushed","batch":"bucket 3"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
             """));
         await Ask(owner, "GET", studio + "/pieces");
@@ -132,6 +150,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Reserve(kiln, pieces[1]);
         var booking = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[0]}}"}],"mayWait":true}"""));
         await Ask(owner, "GET", firing + "/bookings");
+        await Ask(owner, "GET", studio + "/bookings");
         await Ask(owner, "GET", $"{firing}/bookings/{booking}");
         var other = Id(await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}]}"""));
         await Ask(owner, "POST", $"{firing}/bookings/{other}/change", $$"""{"pieces":[{"pieceId":"{{pieces[1]}}","copies":[0]}],"accepts":[]}""");
@@ -143,7 +162,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Approve(firing, pieces[1]);
         await Ask(owner, "POST", firing + "/load-plan");
         await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
-        await Ask(owner, "PUT", firing + "/load", $$"""{"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[1],"reason":"still damp at the foot"}]}""");
+        await Ask(owner, "PUT", firing + "/load", $$"""{"placed":[{"pieceId":"{{pieces[0]}}","copies":[0,1]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[2],"reason":"still damp at the foot"}]}""");
         await Ask(owner, "GET", firing + "/load");
         await Light(firing, memberId);
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T07:00:00+01:00","registerKwh":4821.4}""");

@@ -63,7 +63,7 @@ public sealed class DatabaseAwayTests(TestDatabase database)
         Assert.Equal("service.busy", refused.Code);
         Assert.NotNull(refused.Headers.RetryAfter);
         Assert.Contains("same Idempotency-Key", refused.Text, StringComparison.Ordinal);
-        var withoutKey = (await studio.Owner.Post(studio.Path + "/members", new { name = "Nora", role = "potter" })).Expect(HttpStatusCode.ServiceUnavailable);
+        var withoutKey = (await studio.Owner.Post(studio.Path + "/members", new { name = "Nora", role = "potter" }, "")).Expect(HttpStatusCode.ServiceUnavailable);
         Assert.DoesNotContain("Idempotency-Key", withoutKey.Text, StringComparison.Ordinal);
         await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => studio.Owner.Get(studio.Path + "/payments")));
 

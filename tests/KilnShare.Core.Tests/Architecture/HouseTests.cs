@@ -40,6 +40,7 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Pieces/CustodyEndpoints.cs uses Firings"] = "ware waits to be fetched since its firing was unloaded",
         ["src/KilnShare.Api/Pieces/PieceAnswers.cs uses Bookings"] = "a copy tells the firings it is booked for",
         ["src/KilnShare.Api/Pieces/PieceAnswers.cs uses Firings"] = "a copy's route is told in kinds of firing",
+        ["src/KilnShare.Api/Pieces/PieceEndpoints.cs uses Firings"] = "pieces are found by the kind of firing that they need next",
         ["src/KilnShare.Api/Pieces/PieceSurroundings.cs uses Bookings"] = "a copy tells the firings it is booked for",
         ["src/KilnShare.Api/Pieces/PieceEditEndpoints.cs uses Bookings"] = "a booked piece is not put away",
         ["src/KilnShare.Api/Pieces/PieceEditEndpoints.cs uses Firings"] = "a piece in a live firing is not put away",
