@@ -136,6 +136,7 @@ public static class AccessTable
         ["listClosings"] = Viewer with { ShowsAmounts = true },
         ["createOutcome"] = Potter,
         ["createOutcomes"] = Potter,
+        ["createFiringOutcomes"] = Potter,
         ["listOutcomes"] = Viewer,
         ["readEvidence"] = Viewer,
         ["listCones"] = Viewer,

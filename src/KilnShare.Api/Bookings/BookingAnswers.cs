@@ -1,6 +1,5 @@
 using System.Text.Json.Serialization;
 using KilnShare.Api.CoFiring;
-using KilnShare.Api.Costs;
 using KilnShare.Api.Pieces;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.CoFiring;
@@ -107,6 +106,11 @@ public sealed record BookedCopyAnswer
         YMm = held.Place?.Y,
     };
 }
+
+/// <summary>A booking's fee as one reader is shown it.</summary>
+/// <param name="Minor">Minor units; null where it is withheld.</param>
+/// <param name="Withheld">Why it is withheld, and whom to ask; null where it is not.</param>
+public readonly record struct FeeShown(long? Minor, string? Withheld);
 
 /// <summary>A booking.</summary>
 public sealed record BookingAnswer

@@ -20,11 +20,16 @@ public sealed record LeftBehindContract
     public required string Reason { get; init; }
 }
 
-/// <summary>What really went in. Every booked copy stands in one of the two lists; what was not booked may be added to placed.</summary>
+/// <summary>
+/// What really went in. Every booked copy stands in one of the two lists, or went in as planned; what was not booked may be added to placed.
+/// </summary>
 public sealed record LoadBody
 {
-    /// <summary>What went in.</summary>
-    public required IReadOnlyList<BookedPieceContract> Placed { get; init; }
+    /// <summary>True: all that is booked went in as planned, except what stands in leftBehind. Absent: every booked copy is named.</summary>
+    public bool AsPlanned { get; init; }
+
+    /// <summary>What went in; with asPlanned only what was not booked needs to be named.</summary>
+    public IReadOnlyList<BookedPieceContract> Placed { get; init; } = [];
 
     /// <summary>What stayed behind, with the reason.</summary>
     public IReadOnlyList<LeftBehindContract> LeftBehind { get; init; } = [];

@@ -64,7 +64,9 @@ public static class LoadEndpoints
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
         if (await RefuseNow(db, snapshot.Firing, cancellation) is { } notNow) return Problems.Of(notNow);
         if (snapshot.Firing.State == FiringState.Fixed && snapshot.Anew is { } onNew) return Problems.Of(Core.Bookings.PlanAnew.Gone(onNew));
-        var now = await db.ReadCopies(caller.StudioId, [.. body.Placed.Select(p => p.PieceId).Concat(body.LeftBehind.Select(l => l.PieceId)).Distinct().Select(p => new Id<Piece>(p))], cancellation);
+        var named = body.Placed.Select(p => p.PieceId).Concat(body.LeftBehind.Select(l => l.PieceId)).Select(p => new Id<Piece>(p));
+        var booked = snapshot.Room.Held.Where(h => body.AsPlanned && !h.IsRoom).Select(h => h.PieceId);
+        var now = await db.ReadCopies(caller.StudioId, [.. named.Concat(booked).Distinct()], cancellation);
         if (!RealLoad.Of(body, snapshot, now, await BookedSteps(db, snapshot.Firing, cancellation)).TryGet(out var items, out var refusal)) return Problems.Of(refusal);
         var findings = RealLoad.FindingsOn(items, snapshot.Room);
         if (findings.FirstOrDefault(f => f.Verdict == Verdict.Incompatible) is { } hard)

@@ -33,6 +33,16 @@ internal static class RealLoad
         }
 
         var missing = held.Values.Where(h => !items.ContainsKey((h.PieceId.Value, h.Copy))).ToList();
+        if (body.AsPlanned)
+        {
+            foreach (var copy in missing)
+            {
+                if (Add(copy.PieceId.Value, [copy.Copy], LoadFate.Placed, null, "/asPlanned") is { } refusal) return refusal;
+            }
+
+            return items.Values.ToList();
+        }
+
         return missing.Count == 0 ? items.Values.ToList() : Refusal.Rule(
             "bookings.copies-unaccounted", $"{missing.Count} booked copies stand in neither list, the first is {missing[0].Frozen.Name} ({missing[0].Frozen.Mark ?? "no mark"}). Say of each whether it went in.", "/placed") with
         {

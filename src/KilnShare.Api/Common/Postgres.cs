@@ -90,7 +90,8 @@ public static class Postgres
     /// Where a line is cut while a question is being sent, the driver stumbles over what it has cleared away itself (seen with Npgsql 10.0.3 and sessions
     /// ended under load).
     /// </summary>
-    private static bool IsStumble(Exception exception) => exception is NullReferenceException { Source: "Npgsql" };
+    private static bool IsStumble(Exception exception) =>
+        exception is NullReferenceException { Source: "Npgsql" } or InvalidOperationException { Source: "Npgsql", Message: "Transaction is already completed" };
 
     /// <summary>The server's own words: EF and the driver wrap them once, twice or in a list of the hosts that were tried.</summary>
     private static PostgresException? ErrorIn(Exception exception) => Chain(exception).OfType<PostgresException>().FirstOrDefault();

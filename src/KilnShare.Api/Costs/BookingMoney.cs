@@ -1,4 +1,5 @@
 using KilnShare.Api.Access;
+using KilnShare.Api.Bookings;
 using KilnShare.Core.Bookings;
 using KilnShare.Core.Common;
 using KilnShare.Core.Costs;
@@ -53,11 +54,6 @@ internal static class BookingMoney
             f => f.BookingId, f => view.Shows(f.MemberId.ToString()) ? new FeeShown(f.AmountMinor, null) : new FeeShown(null, view.WithheldLines));
     }
 }
-
-/// <summary>A booking's fee as one reader is shown it.</summary>
-/// <param name="Minor">Minor units; null where it is withheld.</param>
-/// <param name="Withheld">Why it is withheld, and whom to ask; null where it is not.</param>
-public readonly record struct FeeShown(long? Minor, string? Withheld);
 
 /// <summary>What fees go by.</summary>
 /// <param name="Rules">The studio's rules.</param>

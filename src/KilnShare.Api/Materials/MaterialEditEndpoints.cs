@@ -23,10 +23,10 @@ public static class MaterialEditEndpoints
         var group = studio.MapGroup("").WithTags("Materials");
         group.MapPatch("/clays/{clayId:guid}", EditClay).WithName("editClay").Edits<ClayContract>().Answers<ClayAnswer>().Refuses(422);
         group.MapDelete("/clays/{clayId:guid}", ArchiveClay).WithName("archiveClay").Archives().Refuses(422);
-        group.MapPost("/clays/{clayId:guid}/adoption", AdoptClay).WithName("adoptClay").Answers<ClayAnswer>().Refuses(412, 422);
+        group.MapPost("/clays/{clayId:guid}/adoption", AdoptClay).WithName("adoptClay").TakesKey().Answers<ClayAnswer>().Refuses(412, 422);
         group.MapPatch("/glazes/{glazeId:guid}", EditGlaze).WithName("editGlaze").Edits<GlazeContract>().Answers<GlazeAnswer>().Refuses(422);
         group.MapDelete("/glazes/{glazeId:guid}", ArchiveGlaze).WithName("archiveGlaze").Archives().Refuses(422);
-        group.MapPost("/glazes/{glazeId:guid}/adoption", AdoptGlaze).WithName("adoptGlaze").Answers<GlazeAnswer>().Refuses(412, 422);
+        group.MapPost("/glazes/{glazeId:guid}/adoption", AdoptGlaze).WithName("adoptGlaze").TakesKey().Answers<GlazeAnswer>().Refuses(412, 422);
     }
 
     /// <summary>Change a clay body</summary>

@@ -77,11 +77,12 @@ public static class OutcomeEndpoints
         var group = studio.MapGroup("").WithTags("Outcomes");
         group.MapPost("/pieces/{pieceId:guid}/outcomes", Create).WithName("createOutcome").TakesKey().Answers<OutcomeAnswer>(201).Refuses(409, 422);
         group.MapPost("/outcomes/batch", CreateMany).WithName("createOutcomes").TakesKey().Answers<BatchAnswer<OutcomeAnswer>>().Refuses(422);
+        studio.MapFiringOutcomes();
         group.MapGet("/outcomes", List).WithName("listOutcomes").Answers<Page<OutcomeAnswer>>();
     }
 
     /// <summary>Write down how a copy came out</summary>
-    private static async Task<IResult> Create(
+    internal static async Task<IResult> Create(
         Guid pieceId, OutcomeBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
@@ -91,7 +92,7 @@ public static class OutcomeEndpoints
             i => i.StudioId == studio && i.FiringId == firingId && i.PieceId == piece.Id && i.Copy == body.Copy && i.Fate == LoadFate.Placed, cancellation);
         if (!wasIn) return Problems.Of(Refusal.Rule("outcomes.was-not-in", "That copy did not go into that firing. Check the firing and the mark under the foot.", "/firingId"));
         var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
-        if (firing.State < FiringState.Unloaded) return Problems.Of(Refusal.Conflict("outcomes.not-unloaded", "The kiln is not unloaded yet. Unload it first.", "/firingId"));
+        if (firing.State < FiringState.Unloaded) return Problems.Of(NotUnloaded with { Pointer = "/firingId" });
         if (await db.Set<Outcome>().AnyAsync(o => o.StudioId == studio && o.FiringId == firingId && o.PieceId == piece.Id && o.Copy == body.Copy, cancellation))
             return Problems.Of(Refusal.Conflict("outcomes.written", "The outcome of that copy in that firing is written down already.", "/copy"));
         var outcome = new Outcome(studio, NewId.Of<Outcome>(clock), firingId, piece.Id, body.Copy, body.Grade, clock.GetCurrentInstant())
@@ -111,6 +112,8 @@ public static class OutcomeEndpoints
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created((string?)null, OutcomeAnswer.Of(outcome));
     }
+
+    internal static Refusal NotUnloaded => Refusal.Conflict("outcomes.not-unloaded", "The kiln is not unloaded yet. Unload it first.");
 
     /// <summary>Write down how many copies came out</summary>
     /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>

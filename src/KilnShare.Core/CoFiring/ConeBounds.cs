@@ -51,7 +51,7 @@ internal static class ConeBounds
     /// <summary>
     /// The top of the body's range in every kind, its bottom where the body is to mature; the bisque range in a bisque;
     /// the range of layers not yet fired, and the top of those fired, which above it would melt again too far; not the top of underglaze and
-    /// engobe that stay put, nor of fired overglaze, which only fades.
+    /// engobe that stay put.
     /// </summary>
     public static ConeBound[] Of(FiringKind kind, Ware ware)
     {
@@ -62,7 +62,7 @@ internal static class ConeBounds
         foreach (var layer in ware.Layers)
         {
             if (layer.Glaze.Cones is { } range)
-                bounds.Add(new ConeBound(layer.IsRaw ? BoundOf.RawLayer : BoundOf.FiredLayer, layer, range, layer.IsRaw, !Rules.Overfired.StaysUnderGlaze(layer.Glaze) && !Rules.Overfired.IsFiredOverglaze(layer)));
+                bounds.Add(new ConeBound(layer.IsRaw ? BoundOf.RawLayer : BoundOf.FiredLayer, layer, range, layer.IsRaw, !Rules.Overfired.StaysUnderGlaze(layer.Glaze)));
         }
         return [.. bounds];
     }

@@ -71,7 +71,7 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
         await world.Show("potters");
         told = (await Walk(world, world.Studio.Potter, Role.Potter, await world.Secrets(jonas, nora))).Told;
         Assert.Equal(
-            ["listBookings", "listIncidents", "readBill", "readBillCsv", "readBillPdf", "readBooking", "readFiringCostSplit", "readSettlement", "readSurcharges"],
+            ["findBookings", "listBookings", "listIncidents", "readBill", "readBillCsv", "readBillPdf", "readBooking", "readFiringCostSplit", "readSettlement", "readSurcharges"],
             told.Select(t => t.Split(' ')[0]).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal));
         Assert.Empty((await Walk(world, world.Studio.Viewer, Role.Viewer, await world.Secrets(mira, jonas, nora))).Told);
         await world.Show("everyone");

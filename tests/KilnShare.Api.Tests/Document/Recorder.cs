@@ -20,6 +20,7 @@ public sealed partial class Recorder : DelegatingHandler
     {
         var asked = request.Content is null ? null : await request.Content.ReadAsStringAsync(cancellationToken);
         var response = await base.SendAsync(request, cancellationToken);
+        if (!response.Headers.Contains(OperationHeader.Name)) throw new InvalidOperationException(request.RequestUri + " " + (int)response.StatusCode + " " + await response.Content.ReadAsStringAsync(cancellationToken));
         var operation = response.Headers.GetValues(OperationHeader.Name).Single();
         if (asked is not null) kept.TryAdd(operation + ".request", Tidy(request.Content!.Headers.ContentType?.MediaType == "text/csv" ? JsonSerializer.Serialize(asked) : asked));
         var answered = await response.Content.ReadAsStringAsync(cancellationToken);

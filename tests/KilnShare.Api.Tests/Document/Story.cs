@@ -47,6 +47,9 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "POST", $"{studio}/firings/{firing}/meter-readings/batch", """{"lines":[{"readAt":"2027-04-10T07:00:00+02:00","registerKwh":4901.2},{"readAt":"2027-04-10T18:10:00+02:00","registerKwh":4960.9}]}""");
         await Ask(owner, "DELETE", $"{studio}/firings/{firing}");
         var last = (string)(await Ask(owner, "GET", studio + "/outcomes"))["items"]![0]!["firingId"]!;
+        await Ask(owner, "POST", $"{studio}/firings/{last}/outcomes", """
+            {"others":"good","except":[{"mark":"B7","copies":[2],"grade":"poor","defects":["running"],"note":"ran off the foot"}],"notSeen":[{"mark":"B7","copies":[1]}]}
+            """);
         await Ask(owner, "POST", studio + "/outcomes/batch", $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
     }
 
@@ -125,7 +128,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     private async Task<string[]> Ware(string clay, string glaze, string memberId)
     {
         var bird = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
-            {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":3,"clayId":"{{clay}}",
+            {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":4,"clayId":"{{clay}}",
              "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside","appliedBy":"brushed","batch":"bucket 3"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
             """));
         await Ask(owner, "GET", studio + "/pieces");
@@ -162,7 +165,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Approve(firing, pieces[1]);
         await Ask(owner, "POST", firing + "/load-plan");
         await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
-        await Ask(owner, "PUT", firing + "/load", $$"""{"placed":[{"pieceId":"{{pieces[0]}}","copies":[0,1]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[2],"reason":"still damp at the foot"}]}""");
+        await Ask(owner, "PUT", firing + "/load", $$"""{"asPlanned":true,"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],"reason":"still damp at the foot"}]}""");
         await Ask(owner, "GET", firing + "/load");
         await Light(firing, memberId);
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T07:00:00+01:00","registerKwh":4821.4}""");

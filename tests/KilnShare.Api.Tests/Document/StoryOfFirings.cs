@@ -105,7 +105,7 @@ public sealed partial class Story
         await Ask(owner, "GET", firing + "/firing-report");
         await Ask(owner, "POST", firing + "/witness-cones", """{"cones":[{"level":"bottom","cone":"6","seen":"bending"}]}""");
         await Ask(owner, "GET", firing + "/witness-cones");
-        await Ask(owner, "POST", firing + "/corrections", $$"""{"outcome":"over","reached":{"cone":"7","peakC":1241 },"placed":[{"pieceId":"{{piece}}","copies":[0,1]}],"reason":"cone 7 was down on every shelf"}""");
+        await Ask(owner, "POST", firing + "/corrections", $$"""{"outcome":"over","reached":{"cone":"7","peakC":1241 },"placed":[{"pieceId":"{{piece}}","copies":[0,1,2]}],"reason":"cone 7 was down on every shelf"}""");
         await Ask(owner, "POST", firing + "/corrections", """{"outcome":"sound","reason":"it was last week's cone pack"}""");
         await Ask(owner, "GET", firing + "/corrections");
     }

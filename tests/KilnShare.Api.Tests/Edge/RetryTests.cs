@@ -18,6 +18,7 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         ["createOwnerToken"] = "whoever runs the installation is no member, and keys are kept for members",
         ["rotateInstallationToken"] = "whoever runs the installation is no member, and keys are kept for members",
         ["createReadings"] = "each reading is stored once, by its number, however often it is sent",
+        ["createReadingsFromCsv"] = "each reading is stored once, by its number or its line, however often the file is sent",
         ["planLoadAnew"] = "a plan that stands on the furniture that exists is left as it is, so it may be asked twice",
         ["quoteFiring"] = "stores nothing",
     };

@@ -33,6 +33,7 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Bookings"] = "plans that stand on changed furniture are marked, in the same transaction",
         ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Firings"] = "a kiln with live firings is not put away",
         ["src/KilnShare.Api/Kilns/KilnEndpoints.cs uses Energy"] = "a kiln names its tariff, which must exist",
+        ["src/KilnShare.Api/Materials/MaterialEditEndpoints.cs uses Bookings"] = "firings that hold ware of a changed clay or glaze are looked at again, in the same transaction",
         ["src/KilnShare.Api/Materials/MaterialEditEndpoints.cs uses Pieces"] = "a material that pieces are made of is not put away",
         ["src/KilnShare.Api/Materials/ReferenceEndpoints.cs uses Kilns"] = "reference data of furniture is served beside that of materials",
         ["src/KilnShare.Api/Materials/ReferenceEndpoints.cs uses Pieces"] = "reference shelves have outlines",

@@ -44,16 +44,6 @@ public sealed class CoFiringCheckTests
         Assert.Empty(said.Findings[0].Cures);
     }
 
-    // As raw ware it would be refused: at 7, far above its range, raw enamel would burn off as fume.
-    [Fact]
-    public void A_refire_of_ware_with_fired_enamel_is_not_refused_for_it_and_raw_enamel_is()
-    {
-        var fired = Glazed("a", Fired(Enamel, "017")) with { OnCatcher = true };
-        Assert.DoesNotContain(Glaze6.Check(fired).Findings(), finding => finding.Verdict == Verdict.Incompatible);
-        Assert.Equal(Range("5", "6"), Glaze6.Check(fired, Bisqued("b")).ConeWindow);
-        Assert.Contains(Glaze6.Check(Glazed("a", Raw(Enamel))).Findings(), finding => finding is { Rule: "overglaze-in-other-firing", Verdict: Verdict.Incompatible });
-    }
-
     [Fact]
     public void Findings_of_overglaze_name_what_is_really_there_and_agree_in_number()
     {

@@ -63,9 +63,6 @@ internal static partial class RuleCases
         Case("glaze-bottom-cone", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "4"), Glaze6, Bisqued("a")),
         Case("fired-layer-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6,
             Glazed("a") with { Layers = [Fired(White with { Movement = Movement.Runs }, "6")] }),
-        // Fired overglaze is a film that fades and runs nowhere: common practice, no source.
-        Case("fired-layer-top-cone", Verdict.Caution, Touches.Self, Glaze6, Overglaze018, Glazed("a", Fired(Enamel with { Movement = null }, "017"))),
-        Case("fired-layer-top-cone", Verdict.Caution, Touches.Self, Glaze6, Overglaze018, Glazed("a", Fired(Lustre, "018"))),
         Case("fired-layer-melts-again", Verdict.Caution, Touches.Self, Glaze6, Firing(FiringKind.Glaze, "4"), Glazed("a")),
         // The cone maker's table (2016): large and self-supporting cones 5 to 7 lie within 3 °C of each other at 60 and 150 °C/h.
         Case("cone-series-differ", Verdict.Compatible, Touches.Kiln, Glaze6, Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Large) }),

@@ -5,7 +5,7 @@ namespace KilnShare.Core.CoFiring.Rules;
 /// <summary>What becomes of a coat above the top of its range.</summary>
 /// <remarks>
 /// Source: published kiln-care pages: one or two cones over, gloss and flow; two or three over, sticking to the shelf. That three whole cones make
-/// any glaze liquid, that colours under the glaze only change and that fired overglaze fades, is common practice, no source.
+/// any glaze liquid, and that colours under the glaze only change, is common practice, no source.
 /// </remarks>
 internal static class Overfired
 {
@@ -17,8 +17,6 @@ internal static class Overfired
         var glaze = bound.Layer!.Glaze;
         if (StaysUnderGlaze(glaze))
             return (Touches.Self, Verdict.Unknown, "Its colour and gloss up there are not known: fire a test tile, or take it as a test.");
-        if (IsFiredOverglaze(bound.Layer))
-            return (Touches.Self, Verdict.Caution, "It is a thin film that is fired on and runs nowhere, but so hot it fades or burns off: fire it last, or put it on anew.");
         if (firing.Cone.StepsAbove(bound.Range.To) >= LiquidFromSteps)
             return (Touches.Others, Verdict.Incompatible, "So far above its range it is liquid, whatever it does at its own cone, and runs onto shelf and neighbours: fire it cooler, in another firing.");
         return glaze.Movement switch
@@ -28,9 +26,6 @@ internal static class Overfired
             _ => (Touches.Kiln, Verdict.Unknown, "Whether it would run onto the shelf is not known: ask a technician, or fire a test on a catcher first."),
         };
     }
-
-    /// <summary>Lustre, enamel and decals that are fired already: a film too thin to run.</summary>
-    public static bool IsFiredOverglaze(Layer layer) => !layer.IsRaw && layer.Glaze.Kind is GlazeKind.Lustre or GlazeKind.Enamel or GlazeKind.Decal;
 
     /// <summary>Underglaze and engobe stay put above their range, unless they are said to move.</summary>
     public static bool StaysUnderGlaze(Glaze glaze) =>
