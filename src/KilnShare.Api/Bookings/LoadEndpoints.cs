@@ -75,6 +75,7 @@ public static class LoadEndpoints
         if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(placed, steps), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
         var massG = BookingDecision.MassOf(snapshot.Room.Held.Where(h => items.Exists(i => i.Fate == LoadFate.Placed && i.PieceId == h.PieceId && i.Copy == h.Copy)));
         await db.TakeNextVersion(caller.StudioId, snapshot.Firing.Id, snapshot.Room.LoadVersion, massG, WriteWhile.Always, cancellation);
+        if (snapshot.GroundVersion is null) await db.KeepGround(caller.StudioId, snapshot.Firing.Id, cancellation); // nothing was planned: what it costs goes by the kiln as it is
         var stayed = await RealLoad.Store(db, snapshot.Firing, items, cancellation);
         await LettingGo.Waiting(db, snapshot.Firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);

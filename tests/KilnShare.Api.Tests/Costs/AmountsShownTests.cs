@@ -103,7 +103,11 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
         var world = await AmountsWorld.Make(service);
         (await world.Studio.Owner.Put(world.Path + "/closings/2026-01", new { })).Expect(HttpStatusCode.OK);
         foreach (var (caller, told) in new[] { (world.Studio.Owner, JsonValueKind.Number), (world.Studio.Potter, JsonValueKind.Null), (world.Studio.Viewer, JsonValueKind.Null) })
-            Assert.Equal(told, (await caller.Get(world.Path + "/closings")).Expect(HttpStatusCode.OK).Body.GetProperty("items")[0].GetProperty("amountMinor").ValueKind);
+        {
+            var closing = (await caller.Get(world.Path + "/closings")).Expect(HttpStatusCode.OK).Body.GetProperty("items")[0];
+            Assert.Equal(told, closing.GetProperty("amountMinor").ValueKind);
+            Assert.Equal(told == JsonValueKind.Null, closing.GetProperty("withheld").ValueKind == JsonValueKind.String);
+        }
     }
 
     [Fact]
@@ -125,6 +129,8 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
         var (all, mine) = ((await world.Studio.Technician.Get(booking)).Expect(HttpStatusCode.OK), (await world.Studio.Potter.Get(booking)).Expect(HttpStatusCode.OK));
         Assert.True(all.Body.TryGetProperty("feeMinor", out _));
         Assert.False(mine.Body.TryGetProperty("feeMinor", out _));
+        Assert.False(all.Body.TryGetProperty("withheld", out _));
+        Assert.Contains("ask a technician", mine.Body.GetProperty("withheld").GetString(), StringComparison.Ordinal);
         foreach (var reply in new[] { all, mine, await world.Studio.Potter.Get($"{world.Path}/firings/{world.OfTwo}/bill.pdf") })
         {
             Assert.True(reply.Headers.CacheControl!.Private);

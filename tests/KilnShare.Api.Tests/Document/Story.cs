@@ -47,8 +47,9 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "POST", $"{studio}/firings/{firing}/meter-readings/batch", """{"lines":[{"readAt":"2027-04-10T07:00:00+02:00","registerKwh":4901.2},{"readAt":"2027-04-10T18:10:00+02:00","registerKwh":4960.9}]}""");
         await Ask(owner, "DELETE", $"{studio}/firings/{firing}");
         var last = (string)(await Ask(owner, "GET", studio + "/outcomes"))["items"]![0]!["firingId"]!;
-        await Ask(owner, "POST", $"{studio}/firings/{last}/outcomes", """
-            {"others":"good","except":[{"mark":"B7","copies":[2],"grade":"poor","defects":["running"],"note":"ran off the foot"}],"notSeen":[{"mark":"B7","copies":[1]}]}
+        await Ask(owner, "POST", $"{studio}/firings/{last}/outcomes", $$"""
+            {"others":"good","except":[{"pieceId":"{{pieces[0]}}","copies":[2],"grade":"poor","defects":["running"],"note":"ran off the foot"}],
+             "notSeen":[{"pieceId":"{{pieces[0]}}","copies":[1]}]}
             """);
         await Ask(owner, "POST", studio + "/outcomes/batch", $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
     }
@@ -165,7 +166,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Approve(firing, pieces[1]);
         await Ask(owner, "POST", firing + "/load-plan");
         await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
-        await Ask(owner, "PUT", firing + "/load", $$"""{"asPlanned":true,"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],"reason":"still damp at the foot"}]}""");
+        await Ask(owner, "PUT", firing + "/load", $$"""{"asPlanned":true,"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],"reason":"still damp at the foot"}]}""");
         await Ask(owner, "GET", firing + "/load");
         await Light(firing, memberId);
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T07:00:00+01:00","registerKwh":4821.4}""");

@@ -41,9 +41,9 @@ public sealed class CornerTests(Service service, ITestOutputHelper output) : ICl
         Assert.True(over.Count == 0, string.Join("\n", over));
     }
 
-    /// <summary>Those that no line stands before; in a long run all.</summary>
+    /// <summary>Those that were ever near a bound; in a long run all, also those that wait in a line.</summary>
     private static IEnumerable<(string Name, string Path, string Body)> Asked() =>
-        Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? Corners.All() : Corners.All().Where(q => !Corners.Gated.Any(g => q.Path.Contains(g, StringComparison.Ordinal)));
+        Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? Corners.All() : Corners.All().Where(q => Corners.Heaviest.Any(n => q.Name.StartsWith(n, StringComparison.Ordinal)));
 
     private static async Task<(HttpStatusCode Status, long Bytes, string Said)> Ask(MeasuredService process, string path, string body)
     {
@@ -75,8 +75,8 @@ internal static class Corners
     private const int MostName = 120;
     private static readonly JsonSerializerOptions WithoutNulls = new() { DefaultIgnoreCondition = System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull };
 
-    /// <summary>Calculations that wait in a line, by what their paths hold.</summary>
-    public static readonly IReadOnlyList<string> Gated = ["firing-energy", "cheapest-start", "firing-groups", "load-plan", "load-series"];
+    /// <summary>Corners that took more than 20 MiB, by how their names begin (measured).</summary>
+    public static readonly IReadOnlyList<string> Heaviest = ["cost split, 5 parts by levelHeight", "heat-work of readings", "co-firing check"];
 
     public static IEnumerable<(string Name, string Path, string Body)> All()
     {

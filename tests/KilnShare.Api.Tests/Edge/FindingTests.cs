@@ -78,38 +78,41 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
         var (clay, glazes) = (await studio.MakeClay(), new List<Guid>());
         foreach (var kind in new[] { "glaze", "underglaze", "engobe", "lustre" })
             glazes.Add(TestStudio.IdOf(await studio.Technician.Post($"{studio.Path}/glazes", new { name = kind, kind, cones = new { from = kind == "lustre" ? "018" : "5", to = kind == "lustre" ? "016" : "6" }, contains = Array.Empty<object>() })));
-        var made = 0;
-        foreach (var (stage, single, before, coats) in
+        var ware = (
             from stage in new[] { "greenware", "bisque", "Glazed", "Finished", "Lost" }
             from single in new bool?[] { null, true, false }
             from before in new[] { null, "bisque", "underglazeSet", "glaze", "singleFire", "refire", "overglaze" }
             from coats in new int[][] { [], [0], [1], [2, 0], [3], [0, 3] }
-            select (stage, single, before, coats))
+            where coats.Length > 0 || before is null
+            select (stage, single, before, coats)).ToList();
+        var (made, fired) = (0, new List<string>());
+        foreach (var part in ware.Chunk(500))
         {
-            if (coats.Length == 0 && before is not null) continue;
-            var reply = await studio.Potter.Post($"{studio.Path}/pieces", new
+            var answers = (await studio.Potter.Post($"{studio.Path}/pieces/batch", new { lines = part.Select((w, i) => Tile(w.single, w.before, w.coats, w.stage, i)), allOrNothing = false }))
+                .Expect(HttpStatusCode.OK).Body.GetProperty("lines").EnumerateArray();
+            foreach (var ((stage, _, _, coats), id) in part.Zip(answers, (w, a) => (w, a.GetProperty("status").GetInt32() == 201 ? a.GetProperty("body").GetProperty("id").GetGuid() : (Guid?)null)))
             {
-                name = $"tile {made}",
-                mark = made % 2 == 0 ? "T" : null,
-                quantity = 1,
-                footprint = TestStudio.Circle(60),
-                heightMm = 20,
-                clayId = clay,
-                stage = stage == "greenware" ? stage : "bisque",
-                singleFire = single,
-                layers = coats.Select(c => new { glazeId = glazes[c], coats = 1, goesOnBefore = before }),
-            });
-            if (reply.Status != HttpStatusCode.Created) continue;
-            made++;
-            // What firings make of ware, with lists of fired coats as they stand in rows old and new.
-            if (stage is not ("greenware" or "bisque"))
-            {
-                await VersionHistory.Run(service.Links.Admin, $"""
-                    update piece_copy set stage = '{stage}', step = 1, layers_fired_at = '{(made % 4 < 2 || coats.Length == 0 ? "[]" : made % 2 == 0 ? """["6"]""" : """{"v":1,"items":["6"]}""")}'
-                    where piece_id = '{TestStudio.IdOf(reply)}'
-                    """);
+                if (id is null) continue;
+                made++;
+                // What firings make of ware, with lists of fired coats as they stand in rows old and new.
+                if (stage is not ("greenware" or "bisque"))
+                    fired.Add($"update piece_copy set stage = '{stage}', step = 1, layers_fired_at = '{(made % 4 < 2 || coats.Length == 0 ? "[]" : made % 2 == 0 ? """["6"]""" : """{"v":1,"items":["6"]}""")}' where piece_id = '{id}';");
             }
         }
+
+        await VersionHistory.Run(service.Links.Admin, string.Join('\n', fired));
+        object Tile(bool? single, string? before, int[] coats, string stage, int i) => new
+        {
+            name = $"tile {i}",
+            mark = i % 2 == 0 ? "T" : null,
+            quantity = 1,
+            footprint = TestStudio.Circle(60),
+            heightMm = 20,
+            clayId = clay,
+            stage = stage == "greenware" ? stage : "bisque",
+            singleFire = single,
+            layers = coats.Select(c => new { glazeId = glazes[c], coats = 1, goesOnBefore = before }),
+        };
 
         Assert.True(made > 150, $"Only {made} pieces were taken.");
         var all = await Items(studio, "/pieces");
