@@ -35,9 +35,6 @@ public sealed class KilnShareDb(DbContextOptions<KilnShareDb> options) : DbConte
     /// <summary>The studio that every question is put for; nobody's where none is known.</summary>
     private Id<Studio> Here => Studio ?? default;
 
-    /// <summary>A transaction is under way: were its connection lost, nothing may go on (<see cref="LostTransaction"/>).</summary>
-    internal bool IsInTransaction { get; set; }
-
     /// <summary>What was asked ahead for this request; null where nothing was.</summary>
     internal RowAhead? Ahead { get; set; }
 

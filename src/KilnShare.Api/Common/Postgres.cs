@@ -87,8 +87,8 @@ public static class Postgres
         : Chain(exception).Any(e => e is TimeoutException or NpgsqlException and not NpgsqlOperationInProgressException || IsStumble(e));
 
     /// <summary>
-    /// Where a line is cut while a question is being sent, the driver stumbles over what it has cleared away itself (seen with Npgsql 10.0.3 and sessions
-    /// ended under load).
+    /// Where a line is cut while a question is being sent, the driver stumbles over what it has cleared away itself; and every command that follows within
+    /// the transaction that was lost is refused by it (both seen with Npgsql 10.0.3 and sessions ended under load).
     /// </summary>
     private static bool IsStumble(Exception exception) =>
         exception is NullReferenceException { Source: "Npgsql" } or InvalidOperationException { Source: "Npgsql", Message: "Transaction is already completed" };

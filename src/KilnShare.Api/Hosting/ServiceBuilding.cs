@@ -38,7 +38,7 @@ public static class ServiceBuilding
         services.AddPooledDbContextFactory<KilnShareDb>((s, options) =>
         {
             KilnShareDb.Configure(options, s.GetRequiredService<Databases>().App);
-            options.AddInterceptors(new StudioConnectionInterceptor(), new LostTransaction(), new RowAheadInterceptor());
+            options.AddInterceptors(new StudioConnectionInterceptor(), new RowAheadInterceptor());
         });
         services.AddScoped(Lease).AddScoped<TokenLookup>();
         services.AddSingleton<SearchPlaces>().AddScoped<SearchGate>().AddSingleton<LearntKilns>().AddSingleton<FiringQueue>().AddSingleton<JobSignal>();

@@ -55,7 +55,6 @@ public sealed class TokenLookup(KilnShareDb db)
     {
         await db.PutAway();
         await db.Database.GetDbConnection().CloseAsync();
-        db.IsInTransaction = false; // one that was given up on this connection, which EF did not see closing
     }
 
     private async Task<TokenHolder?> Read(
