@@ -1,4 +1,5 @@
 using KilnShare.Core.Firings;
+using KilnShare.Core.Firings.Csv;
 using NodaTime;
 
 namespace KilnShare.Api.Firings;

@@ -4,6 +4,7 @@ using KilnShare.Api.Common;
 using KilnShare.Api.Studios;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Firings.Csv;
 using KilnShare.Storage;
 using KilnShare.Storage.Bookings;
 using Microsoft.EntityFrameworkCore;

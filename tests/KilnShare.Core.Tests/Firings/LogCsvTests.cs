@@ -2,6 +2,7 @@ using System.Text;
 using CsCheck;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Firings.Csv;
 using NodaTime;
 
 namespace KilnShare.Core.Tests.Firings;

@@ -1,4 +1,4 @@
-namespace KilnShare.Core.Firings;
+namespace KilnShare.Core.Firings.Csv;
 
 /// <summary>The header of a logger's file: which column is what, by the words that loggers use. The words are common practice, no source.</summary>
 /// <param name="Columns">The columns, from left to right.</param>

@@ -1,6 +1,6 @@
 using NodaTime;
 
-namespace KilnShare.Core.Firings;
+namespace KilnShare.Core.Firings.Csv;
 
 /// <summary>What stands between the columns of a file.</summary>
 public enum LogCsvSeparator

@@ -1,7 +1,7 @@
 using KilnShare.Core.Common;
 using NodaTime;
 
-namespace KilnShare.Core.Firings;
+namespace KilnShare.Core.Firings.Csv;
 
 /// <summary>
 /// The readings in a logger's CSV file. What the file leaves open is recognised and told, so that a wrong guess is seen; what cannot be told is

@@ -2,7 +2,7 @@ using System.Text;
 using System.Text.Unicode;
 using KilnShare.Core.Common;
 
-namespace KilnShare.Core.Firings;
+namespace KilnShare.Core.Firings.Csv;
 
 /// <summary>A file cut into lines and cells (RFC 4180, with any of the usual separators).</summary>
 internal static class LogCsvLines

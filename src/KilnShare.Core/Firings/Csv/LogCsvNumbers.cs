@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace KilnShare.Core.Firings;
+namespace KilnShare.Core.Firings.Csv;
 
 /// <summary>Numbers of a logger's file, with a point or a comma before the decimals.</summary>
 internal static class LogCsvNumbers

@@ -3,7 +3,7 @@ using KilnShare.Core.Common;
 using NodaTime;
 using NodaTime.Text;
 
-namespace KilnShare.Core.Firings;
+namespace KilnShare.Core.Firings.Csv;
 
 /// <summary>The times of a logger's file, once it is known how they are written.</summary>
 internal static class LogCsvTimes
