@@ -52,10 +52,10 @@ public sealed class PdfPaper : IDisposable
 
     private double Bottom => page.PageSize.Height - Foot;
 
-    /// <summary>A heading within the paper.</summary>
+    /// <summary>A heading within the paper, on one page with a line of text and the beginning of a table under it.</summary>
     public PdfPaper Heading(string text)
     {
-        Keep(3 * LineHeight);
+        Keep(7 * LineHeight);
         y += 8;
         Draw(text, boldFont, Margin, Inner, false);
         y += LineHeight + 3;
