@@ -13,7 +13,7 @@ namespace KilnShare.Core.CoFiring;
 /// <param name="Pieces">Places of the pieces in the problem's list, rising.</param>
 public sealed record PossibleFiring(FiringKind Kind, ConeSeries Series, Cone Cone, Atmosphere Atmosphere, IReadOnlyList<int> Pieces);
 
-/// <summary>Pieces that can never share a firing with those of another part: their kind or the series of their cones is another.</summary>
+/// <summary>Pieces that can never share a firing with those of another part: they are of another kind.</summary>
 /// <param name="Pieces">Places of the pieces in the problem's list, rising; each is in at least one possible firing.</param>
 /// <param name="Firings">The possible firings; any set of pieces that may share a firing lies within one of them where <paramref name="IsComplete"/>.</param>
 /// <param name="IsComplete">False where only some of the possible firings are listed.</param>
@@ -72,13 +72,20 @@ public sealed class FiringGroupsProblem
             return Refusal.Invalid("cofiring.too-many-pieces", $"At most {MostPieces} pieces are grouped at once: ask in parts.", "/pieces");
         if (pieces.Select(piece => piece.Id).Distinct(StringComparer.Ordinal).Count() != pieces.Count)
             return Refusal.Invalid("cofiring.same-id-twice", "Two pieces have the same id: give each its own.", "/pieces");
-        var steps = pieces.Select(piece => PossibleSlots.Of(piece, bounds, series)).ToArray();
+        var read = SeriesOf(pieces, series);
+        var steps = pieces.Select(piece => PossibleSlots.Of(piece, bounds, read)).ToArray();
         var parts = Enumerable.Range(0, pieces.Count).Where(i => steps[i].WhyNot is null)
-            .GroupBy(i => (steps[i].Kind, steps[i].Series))
+            .GroupBy(i => steps[i].Kind)
             .OrderBy(part => part.Key)
-            .Select(part => PossibleFirings.Of(pieces, [.. part], steps))
+            .Select(part => PossibleFirings.Of(pieces, [.. part], steps, read))
             .ToArray();
         LeftOut[] leftOut = [.. steps.Zip(pieces).Where(one => one.First.WhyNot is not null).Select(one => new LeftOut(one.Second.Id, one.First.WhyNot!))];
         return new FiringGroupsProblem(pieces, bounds, parts, leftOut);
     }
+
+    private static ConeSeries[] SeriesOf(IReadOnlyList<Ware> pieces, ConeSeries usual) =>
+    [
+        .. pieces.SelectMany(piece => piece.Layers.Select(layer => layer.Glaze.Cones).Append(piece.Clay.Cones).Append(piece.Clay.BisqueCones))
+            .Select(range => range?.Series).OfType<ConeSeries>().Order().Prepend(usual).Distinct(),
+    ];
 }

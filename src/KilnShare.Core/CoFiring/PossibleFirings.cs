@@ -4,29 +4,35 @@ using KilnShare.Core.Materials;
 
 namespace KilnShare.Core.CoFiring;
 
-/// <summary>Every firing that pieces of one kind and series could share.</summary>
+/// <summary>Every firing that pieces of one kind could share.</summary>
 /// <remarks>
-/// A firing has a cone, an atmosphere and a company: for each rule that forbids givers beside takers it is closed to the takers or to the
-/// givers. A piece that is both, such as leaded ware for food, has a company of its own with those who are neither. So whatever conflicts
-/// there are, grouping is a set cover over these firings.
+/// A firing has a cone of a series, an atmosphere and a company: for each rule that forbids givers beside takers it is closed to the takers
+/// or to the givers. A piece that is both, such as leaded ware for food, has a company of its own with those who are neither. So whatever
+/// conflicts there are, grouping is a set cover over these firings.
 /// </remarks>
 internal static class PossibleFirings
 {
-    public static FiringGroupsPart Of(IReadOnlyList<Ware> pieces, int[] part, PossibleSlots[] slots)
+    /// <summary>Of the pieces of one kind.</summary>
+    /// <param name="pieces">All pieces.</param>
+    /// <param name="part">The places of those of the kind.</param>
+    /// <param name="slots">By place, where each can be fired.</param>
+    /// <param name="series">The series of cones, the usual one first: of firings that hold the same pieces the first is kept.</param>
+    public static FiringGroupsPart Of(IReadOnlyList<Ware> pieces, int[] part, PossibleSlots[] slots, IReadOnlyList<ConeSeries> series)
     {
-        var companies = Companies.Of(pieces, part, slots[part[0]]);
+        var kind = slots[part[0]].Kind;
+        var companies = Companies.Of(pieces, part, new FiringPlan(kind, Cone.At(0), series[0], Atmosphere.Oxidation));
         var firings = new List<PossibleFiring>();
-        foreach (var atmosphere in Atmospheres.All)
+        foreach (var (read, atmosphere) in series.SelectMany(read => Atmospheres.All.Select(atmosphere => (read, atmosphere))))
         {
-            var any = part.Aggregate(0UL, (mask, i) => mask | slots[i].Cones[(int)atmosphere]);
+            var any = part.Aggregate(0UL, (mask, i) => mask | slots[i].At(read, atmosphere));
             while (any != 0)
             {
                 // Hottest first: of firings that hold the same pieces the hottest is kept, at which all of them are most surely mature.
                 var order = 63 - BitOperations.LeadingZeroCount(any);
                 any &= ~(1UL << order);
-                int[] here = [.. part.Where(i => (slots[i].Cones[(int)atmosphere] & (1UL << order)) != 0)];
+                int[] here = [.. part.Where(i => (slots[i].At(read, atmosphere) & (1UL << order)) != 0)];
                 foreach (var company in companies.Split(here))
-                    firings.Add(new PossibleFiring(slots[part[0]].Kind, slots[part[0]].Series, Cone.At(order), atmosphere, company));
+                    firings.Add(new PossibleFiring(kind, read, Cone.At(order), atmosphere, company));
             }
         }
 
@@ -41,10 +47,9 @@ internal static class PossibleFirings
 
         public bool AreComplete => loners.Count == 0 || conflicts.Count <= 1;
 
-        public static Companies Of(IReadOnlyList<Ware> pieces, int[] part, PossibleSlots any)
+        public static Companies Of(IReadOnlyList<Ware> pieces, int[] part, FiringPlan firing)
         {
             var companies = new Companies();
-            var firing = new FiringPlan(any.Kind, Cone.At(0), any.Series, Atmosphere.Oxidation);
             var load = new CheckedLoad(firing, [.. part.Select(i => pieces[i])], EvidenceBook.None);
             foreach (var rule in CoFiringRules.OnLoads)
             {

@@ -1,37 +1,48 @@
 using KilnShare.Core.Cones;
 using KilnShare.Core.Firings;
+using KilnShare.Core.Materials;
 
 namespace KilnShare.Core.CoFiring;
 
-/// <summary>The cones and atmospheres in which a piece's next step can be done, or why there are none.</summary>
+/// <summary>The series, cones and atmospheres in which a piece's next step can be done, or why there are none.</summary>
 /// <param name="Kind">The kind of its next firing.</param>
-/// <param name="Series">The series of its cones.</param>
-/// <param name="Cones">By atmosphere, one bit a cone by its place in the order.</param>
+/// <param name="Cones">By series and atmosphere, one bit a cone by its place in the order; a series that its ranges cannot be read by is absent.</param>
 /// <param name="WhyNot">Why it cannot be fired; null where it can.</param>
-internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[] Cones, string? WhyNot)
+internal sealed record PossibleSlots(FiringKind Kind, IReadOnlyDictionary<ConeSeries, ulong[]> Cones, string? WhyNot)
 {
-    public static PossibleSlots Of(Ware ware, FiringBounds bounds, ConeSeries unnamed)
+    private static readonly Dictionary<ConeSeries, ulong[]> Nowhere = [];
+
+    /// <summary>Of a piece.</summary>
+    /// <param name="ware">The piece.</param>
+    /// <param name="bounds">What holds for every firing.</param>
+    /// <param name="series">The series that a firing's cone may be of, the usual one first.</param>
+    public static PossibleSlots Of(Ware ware, FiringBounds bounds, IReadOnlyList<ConeSeries> series)
     {
         if (ware.Route.Next is not { } step)
-            return Without(FiringKind.Bisque, unnamed, $"Nothing is left to fire: it is {ware.Stage.ToString().ToLowerInvariant()} and carries no raw layer.");
+            return Without(FiringKind.Bisque, $"Nothing is left to fire: it is {ware.Stage.ToString().ToLowerInvariant()} and carries no raw layer.");
         var ranges = ConeBounds.Of(step.Kind, ware);
-        // The usual series where all of its ranges can be read by it, so that pieces meet; else the first that can.
-        ConeSeries[] readable = [.. ranges.Select(bound => bound.Range.Series).OfType<ConeSeries>().Prepend(unnamed)
-            .Where(candidate => Array.TrueForAll(ranges, bound => bound.IsComparable(candidate)))];
+        ConeSeries[] readable = [.. series.Where(candidate => Array.TrueForAll(ranges, bound => bound.IsComparable(candidate)))];
         if (readable.Length == 0)
-            return Without(step.Kind, unnamed, "Its ranges are given in cones of different series, which are not converted: ask the makers for one of them.");
-        var series = readable[0];
-        var next = NextFiring.Of(ware, step.Kind, series);
-        if (next.Window.IsEmpty) return Without(step.Kind, series, NoCone(ware, step.Kind));
+            return Without(step.Kind, "Its ranges are given in cones of different series, which are not converted: ask the makers for one of them.");
+        var next = NextFiring.Of(ware, step.Kind, readable[0]);
+        if (next.Window.IsEmpty) return Without(step.Kind, NoCone(ware, step.Kind));
         if (next.Atmospheres.Count == 0)
-            return Without(step.Kind, series, "Its clay and glazes have no atmosphere in common: check their data, or change the glaze.");
-        return Search(ware, next, series, bounds);
+            return Without(step.Kind, "Its clay and glazes have no atmosphere in common: check their data, or change the glaze.");
+        string? obstacle = null;
+        var cones = new Dictionary<ConeSeries, ulong[]>();
+        foreach (var one in readable) cones[one] = Search(ware, next, one, bounds, ref obstacle);
+        return cones.Values.All(byAtmosphere => Array.TrueForAll(byAtmosphere, mask => mask == 0))
+            ? Without(step.Kind, obstacle!)
+            : new PossibleSlots(step.Kind, cones, null);
     }
 
-    private static PossibleSlots Search(Ware ware, NextFiring next, ConeSeries series, FiringBounds bounds)
+    /// <summary>The cones it can be fired at, one bit each.</summary>
+    public ulong At(ConeSeries series, Atmosphere atmosphere) => Cones.TryGetValue(series, out var cones) ? cones[(int)atmosphere] : 0;
+
+    // The window is the same in every series that reads its ranges: it is a matter of their ends alone.
+    private static ulong[] Search(Ware ware, NextFiring next, ConeSeries series, FiringBounds bounds, ref string? obstacle)
     {
         var cones = new ulong[Atmospheres.All.Count];
-        string? obstacle = null;
         foreach (var atmosphere in next.Atmospheres)
         {
             for (var order = next.Window.First; order <= next.Window.Last; order++)
@@ -44,7 +55,7 @@ internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[]
             }
         }
 
-        return Array.TrueForAll(cones, mask => mask == 0) ? Without(next.Kind, series, obstacle!) : new PossibleSlots(next.Kind, series, cones, null);
+        return cones;
     }
 
     private static string? Obstacle(Ware ware, FiringPlan firing)
@@ -56,7 +67,7 @@ internal sealed record PossibleSlots(FiringKind Kind, ConeSeries Series, ulong[]
         return null;
     }
 
-    private static PossibleSlots Without(FiringKind kind, ConeSeries series, string whyNot) => new(kind, series, [], whyNot);
+    private static PossibleSlots Without(FiringKind kind, string whyNot) => new(kind, Nowhere, whyNot);
 
     private static string NoCone(Ware ware, FiringKind kind)
     {

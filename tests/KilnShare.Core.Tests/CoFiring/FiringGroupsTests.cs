@@ -117,6 +117,16 @@ public sealed class FiringGroupsTests
     }
 
     [Fact]
+    public void Ware_that_names_no_series_joins_ware_that_can_only_be_read_by_one()
+    {
+        var small = Bisqued("small", Stoneware with { Cones = Range("5", "7", ConeSeries.Small) }, White with { Cones = Range("5", "6", ConeSeries.Small) });
+        var group = Assert.Single(Solve(Bisqued("any"), small).Groups);
+        Assert.Equal(ConeSeries.Small, group.Series);
+        Assert.Equal(2, group.PieceIds.Count);
+        Assert.Equal(ConeSeries.SelfSupporting, Assert.Single(Solve(Bisqued("any")).Groups).Series);
+    }
+
+    [Fact]
     public void Nonsense_is_refused()
     {
         Assert.Equal("cofiring.no-pieces", FiringGroupsProblem.Of([]).Refusal?.Code);

@@ -5,7 +5,7 @@ using KilnShare.Core.Materials;
 
 namespace KilnShare.Core.Tests.CoFiring;
 
-/// <summary>The fewest firings by trying every way to divide the pieces, every cone and every atmosphere: slow and plain.</summary>
+/// <summary>The fewest firings by trying every way to divide the pieces, every series, cone and atmosphere: slow and plain.</summary>
 internal static class GroupsByTrying
 {
     public static int Fewest(Ware[] pieces)
@@ -26,10 +26,15 @@ internal static class GroupsByTrying
     {
         var kinds = pieces.Select(NextKind).Distinct().ToArray();
         if (kinds.Length != 1 || kinds[0] is not { } kind) return false;
-        if (CoFiringCheck.Check(new FiringPlan(kind, Cone.At(0), ConeSeries.SelfSupporting, Atmosphere.Oxidation), pieces).ConeWindow is not { } window) return false;
+        return Enum.GetValues<ConeSeries>().Any(series => IsPossible(pieces, kind, series));
+    }
+
+    private static bool IsPossible(Ware[] pieces, FiringKind kind, ConeSeries series)
+    {
+        if (CoFiringCheck.Check(new FiringPlan(kind, Cone.At(0), series, Atmosphere.Oxidation), pieces).ConeWindow is not { } window) return false;
         // Whoever saves a firing does not put a glaze into an atmosphere that is not its own.
         return Enum.GetValues<Atmosphere>().Where(atmosphere => pieces.All(piece => Suits(piece, atmosphere))).Any(atmosphere => Cone.All.Where(window.Holds).Any(cone =>
-            CoFiringCheck.Check(new FiringPlan(kind, cone, ConeSeries.SelfSupporting, atmosphere), pieces).Verdict != Verdict.Incompatible));
+            CoFiringCheck.Check(new FiringPlan(kind, cone, series, atmosphere), pieces).Verdict != Verdict.Incompatible));
     }
 
     private static bool Suits(Ware piece, Atmosphere atmosphere) =>
