@@ -49,6 +49,19 @@ public sealed record FiringSheet(Firing Firing, FiringRoom Room, LoadSheet Sheet
         };
     }
 
+    /// <summary>The copies that stand in a place of the sheet; empty where there is no such place.</summary>
+    /// <param name="snapshot">The firing and its plan.</param>
+    /// <param name="shelf">The shelf's number, from 1 at the bottom.</param>
+    /// <param name="number">The number on that shelf.</param>
+    public static IReadOnlyList<(Id<Piece> Piece, int Copy)> StandingAt(RoomSnapshot snapshot, int shelf, int number)
+    {
+        var sheet = SheetOf(snapshot, [], DateTimeZone.Utc, LengthUnit.Millimetres);
+        if (sheet.Plan.Shelves.FirstOrDefault(s => LoadSheet.NumberOf(s.Index) == shelf) is not { } found || snapshot.Room.Furniture.Shelves.All(k => k.Id != found.ShelfId)) return [];
+        if (sheet.MeasuresOn(found).FirstOrDefault(m => m.Number == number) is not { Placement: var placement }) return [];
+        var copies = snapshot.Room.Held.Where(h => FiringRoom.NameOf(h) == placement.PieceId).OrderBy(h => h.Copy).ToList();
+        return [.. placement.Copies.Select(c => (copies[c].PieceId, copies[c].Copy))];
+    }
+
     private static async Task<IReadOnlyList<(string Rack, string Ware)>> RacksOf(
         KilnShareDb db, RoomSnapshot snapshot, Dictionary<Id<Member>, string> names, CancellationToken cancellation)
     {

@@ -13,61 +13,6 @@ using NodaTime;
 
 namespace KilnShare.Api.Outcomes;
 
-/// <summary>How a copy came out.</summary>
-public record OutcomeBody
-{
-    /// <summary>The firing it came out of.</summary>
-    public required Guid FiringId { get; init; }
-
-    /// <summary>Which copy.</summary>
-    /// <example>0</example>
-    public int Copy { get; init; }
-
-    /// <summary>In one word.</summary>
-    /// <example>good</example>
-    public required OutcomeGrade Grade { get; init; }
-
-    /// <summary>What was seen.</summary>
-    public IReadOnlyList<Defect> Defects { get; init; } = [];
-
-    /// <summary>Colour, surface, anything worth knowing next time.</summary>
-    /// <example>Blue pooled in the feathers, broke to rust on the edges.</example>
-    public string? Note { get; init; }
-}
-
-/// <summary>How a copy of a piece came out, in a batch.</summary>
-public sealed record OutcomeLine : OutcomeBody
-{
-    /// <summary>The piece.</summary>
-    public required Guid PieceId { get; init; }
-}
-
-/// <summary>An outcome written down.</summary>
-public sealed record OutcomeAnswer : OutcomeBody
-{
-    /// <summary>Its identity.</summary>
-    public required Guid Id { get; init; }
-
-    /// <summary>The piece.</summary>
-    public required Guid PieceId { get; init; }
-
-    /// <summary>When it was written down.</summary>
-    public required Instant CreatedAt { get; init; }
-
-    /// <summary>The answer for an outcome.</summary>
-    public static OutcomeAnswer Of(Outcome outcome) => new()
-    {
-        Id = outcome.Id.Value,
-        FiringId = outcome.FiringId.Value,
-        PieceId = outcome.PieceId.Value,
-        Copy = outcome.Copy,
-        Grade = outcome.Grade,
-        Defects = outcome.Defects,
-        Note = outcome.Note,
-        CreatedAt = outcome.CreatedAt,
-    };
-}
-
 /// <summary>How pieces came out.</summary>
 public static class OutcomeEndpoints
 {
@@ -78,39 +23,33 @@ public static class OutcomeEndpoints
         group.MapPost("/pieces/{pieceId:guid}/outcomes", Create).WithName("createOutcome").TakesKey().Answers<OutcomeAnswer>(201).Refuses(409, 422);
         group.MapPost("/outcomes/batch", CreateMany).WithName("createOutcomes").TakesKey().Answers<BatchAnswer<OutcomeAnswer>>().Refuses(422);
         studio.MapFiringOutcomes();
+        studio.MapOutcomeEdits();
         group.MapGet("/outcomes", List).WithName("listOutcomes").Answers<Page<OutcomeAnswer>>();
     }
 
     /// <summary>Write down how a copy came out</summary>
     internal static async Task<IResult> Create(
-        Guid pieceId, OutcomeBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid pieceId, OutcomeBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
         if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
         var (studio, firingId) = (caller.StudioId, new Id<Firing>(body.FiringId));
-        var wasIn = await db.Set<LoadItem>().AnyAsync(
+        var item = await db.Set<LoadItem>().AsNoTracking().SingleOrDefaultAsync(
             i => i.StudioId == studio && i.FiringId == firingId && i.PieceId == piece.Id && i.Copy == body.Copy && i.Fate == LoadFate.Placed, cancellation);
-        if (!wasIn) return Problems.Of(Refusal.Rule("outcomes.was-not-in", "That copy did not go into that firing. Check the firing and the mark under the foot.", "/firingId"));
+        if (item is null) return Problems.Of(Refusal.Rule("outcomes.was-not-in", "That copy did not go into that firing. Check the firing and the mark under the foot.", "/firingId"));
         var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
         if (firing.State < FiringState.Unloaded) return Problems.Of(NotUnloaded with { Pointer = "/firingId" });
         if (await db.Set<Outcome>().AnyAsync(o => o.StudioId == studio && o.FiringId == firingId && o.PieceId == piece.Id && o.Copy == body.Copy, cancellation))
-            return Problems.Of(Refusal.Conflict("outcomes.written", "The outcome of that copy in that firing is written down already.", "/copy"));
-        var outcome = new Outcome(studio, NewId.Of<Outcome>(clock), firingId, piece.Id, body.Copy, body.Grade, clock.GetCurrentInstant())
-        {
-            Defects = body.Defects,
-            Note = body.Note,
-            MemberId = caller.MemberId,
-        };
+            return Problems.Of(Refusal.Conflict("outcomes.written", "The outcome of that copy in that firing is written down already. Change that one.", "/copy"));
+        if (OutcomeLoss.JudgedTooSoon(body, firing, clock) is { } tooSoon) return Problems.Of(tooSoon);
+        var outcome = new Outcome(studio, NewId.Of<Outcome>(clock), firingId, piece.Id, body.Copy, body.Grade, clock.GetCurrentInstant()) { MemberId = caller.MemberId };
+        body.WriteTo(outcome);
         db.Add(outcome);
-        if (body.Grade == OutcomeGrade.Lost && await db.FindAsync<PieceCopy>([studio, piece.Id, body.Copy], cancellation) is { } copy)
-        {
-            copy.Stage = Stage.Lost;
-            await LaterSteps.Note(db, studio, caller.MemberId, [(piece.Id, body.Copy, copy.Step - 1)], clock, cancellation);
-        }
+        if (await OutcomeLoss.Follow(db, caller, outcome, item, firing, clock, cancellation) is { } refusal) return Problems.Of(refusal);
 
         Trail.Note(db, studio, caller.MemberId, "outcomes.create", outcome.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
-        return TypedResults.Created((string?)null, OutcomeAnswer.Of(outcome));
+        return Versions.Created(context, $"/v1/studios/{studio}/outcomes/{outcome.Id}", OutcomeAnswer.Of(outcome), outcome.Version);
     }
 
     internal static Refusal NotUnloaded => Refusal.Conflict("outcomes.not-unloaded", "The kiln is not unloaded yet. Unload it first.");
@@ -118,7 +57,7 @@ public static class OutcomeEndpoints
     /// <summary>Write down how many copies came out</summary>
     /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
     private static Task<IResult> CreateMany(Batch<OutcomeLine> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<OutcomeLine, OutcomeAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line.PieceId, line, caller, db, clock, cancellation), cancellation);
+        Batches.Run<OutcomeLine, OutcomeAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line.PieceId, line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List outcomes</summary>
     private static async Task<IResult> List(
@@ -131,22 +70,5 @@ public static class OutcomeEndpoints
         var rows = await query.Where(o => EF.Functions.GreaterThan(ValueTuple.Create(o.Id), ValueTuple.Create(start)))
             .OrderBy(o => o.Id).Take(take + 1).ToListAsync(cancellation);
         return Pages.Answer(context, rows, take, o => o.Id.Value, OutcomeAnswer.Of);
-    }
-}
-
-internal sealed class OutcomesValidator : BatchValidator<OutcomeLine>;
-
-internal sealed class OutcomeValidator : OutcomeValidator<OutcomeBody>;
-
-internal sealed class OutcomeLineValidator : OutcomeValidator<OutcomeLine>;
-
-internal abstract class OutcomeValidator<T> : AbstractValidator<T>
-    where T : OutcomeBody
-{
-    protected OutcomeValidator()
-    {
-        RuleFor(o => o.Copy).GreaterThanOrEqualTo(0).WithMessage("Copies are numbered from 0.");
-        RuleFor(o => o.Defects).AtMost(20);
-        RuleFor(o => o.Note).Note();
     }
 }

@@ -28,11 +28,18 @@ public sealed record CopyRewrite(LoadItem Item, bool WasIn, bool IsIn, CopyState
     /// <param name="now">How far it has come by now.</param>
     public static CopyRewrite OfKept(LoadItem item, Firing firing, CopyState now)
     {
-        var before = item.Before ?? AsItWentIn(item, now);
-        // Before the heat was asked after, every firing was taken to have come to its cone.
-        var was = item.Before is null ? FiringEffect.Whole(before, item.Coats().Count, firing.Aim.Kind, firing.Aim.Cone) : item.After(before, firing);
-        return new CopyRewrite(item, true, true, before, Given(was, now), Given(was, now), now);
+        var was = Given(AsFired(item, firing, now), now);
+        return new CopyRewrite(item, true, true, item.Before ?? AsItWentIn(item, now), was, was, now);
     }
+
+    /// <summary>How a copy came out of a firing, whatever was written down of it since.</summary>
+    /// <param name="item">Its line, with what it was before.</param>
+    /// <param name="firing">The firing.</param>
+    /// <param name="now">How far it has come by now.</param>
+    public static CopyState AsFired(LoadItem item, Firing firing, CopyState now) => item.Before is { } before
+        ? item.After(before, firing)
+        // Before the heat was asked after, every firing was taken to have come to its cone.
+        : FiringEffect.Whole(AsItWentIn(item, now), item.Coats().Count, firing.Aim.Kind, firing.Aim.Cone);
 
     /// <summary>A copy that was in though the list did not say so.</summary>
     public static CopyRewrite OfAdded(LoadItem item, CopyState now) => new(item, false, true, now, now, now, now);

@@ -22,52 +22,9 @@ public enum OutcomeGrade
     Lost,
 }
 
-/// <summary>What is seen on fired ware. Terms of the trade.</summary>
-public enum Defect
-{
-    /// <summary>Fine cracks in the glaze.</summary>
-    Crazing,
-
-    /// <summary>Glaze springs off at edges.</summary>
-    Shivering,
-
-    /// <summary>Glaze drew back from bare patches.</summary>
-    Crawling,
-
-    /// <summary>Small holes.</summary>
-    Pinholing,
-
-    /// <summary>Blisters.</summary>
-    Blistering,
-
-    /// <summary>Glaze ran.</summary>
-    Running,
-
-    /// <summary>Body swelled.</summary>
-    Bloating,
-
-    /// <summary>Out of shape.</summary>
-    Warping,
-
-    /// <summary>Cracked through.</summary>
-    Cracking,
-
-    /// <summary>Dull, dry, not melted.</summary>
-    Underfired,
-
-    /// <summary>Colour not as hoped.</summary>
-    ColourOff,
-
-    /// <summary>Stuck to shelf or neighbour.</summary>
-    Stuck,
-
-    /// <summary>Burst in the kiln.</summary>
-    Burst,
-}
-
 /// <summary>How one copy came out of one firing.</summary>
 public sealed class Outcome(
-    Id<Studio> studioId, Id<Outcome> id, Id<Firing> firingId, Id<Piece> pieceId, int copy, OutcomeGrade grade, Instant createdAt)
+    Id<Studio> studioId, Id<Outcome> id, Id<Firing> firingId, Id<Piece> pieceId, int copy, OutcomeGrade grade, Instant createdAt) : IEditable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;
@@ -85,17 +42,35 @@ public sealed class Outcome(
     public int Copy { get; private set; } = copy;
 
     /// <summary>In one word.</summary>
-    public OutcomeGrade Grade { get; private set; } = grade;
+    public OutcomeGrade Grade { get; set; } = grade;
 
     /// <summary>What was seen.</summary>
-    public IReadOnlyList<Defect> Defects { get; init; } = [];
+    public IReadOnlyList<Defect> Defects { get; set; } = [];
 
-    /// <summary>Colour, surface, anything worth knowing next time.</summary>
-    public string? Note { get; init; }
+    /// <summary>How much of a defect, and where; null where that was not said of any.</summary>
+    public IReadOnlyList<DefectDetail>? Details { get; set; }
 
-    /// <summary>Who wrote it down.</summary>
-    public Id<Member> MemberId { get; init; }
+    /// <summary>What it is like; null where that was not said.</summary>
+    public OutcomeLook? Look { get; set; }
 
-    /// <summary>When it was written down.</summary>
+    /// <summary>Whether its maker would do it again the same way; null where that was not said.</summary>
+    public bool? WouldUseAgain { get; set; }
+
+    /// <summary>Anything else worth knowing next time.</summary>
+    public string? Note { get; set; }
+
+    /// <summary>When the ware was looked at; null: when it was written down.</summary>
+    public Instant? JudgedAt { get; set; }
+
+    /// <summary>Who wrote it down, or changed it last.</summary>
+    public Id<Member> MemberId { get; set; }
+
+    /// <summary>When it was first written down.</summary>
     public Instant CreatedAt { get; private set; } = createdAt;
+
+    /// <summary>When it was last changed; null where it never was.</summary>
+    public Instant? ChangedAt { get; set; }
+
+    /// <inheritdoc/>
+    public long Version { get; set; } = 1;
 }

@@ -1615,6 +1615,65 @@ namespace KilnShare.Storage.Migrations
                     b.ToTable("glaze", (string)null);
                 });
 
+            modelBuilder.Entity("KilnShare.Core.Outcomes.EarlierOutcome", b =>
+                {
+                    b.Property<Guid>("StudioId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("studio_id");
+
+                    b.Property<Guid>("OutcomeId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("outcome_id");
+
+                    b.Property<long>("Version")
+                        .HasColumnType("bigint")
+                        .HasColumnName("version");
+
+                    b.Property<string>("Defects")
+                        .IsRequired()
+                        .HasColumnType("jsonb")
+                        .HasColumnName("defects");
+
+                    b.Property<string>("Details")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("details");
+
+                    b.Property<string>("Grade")
+                        .IsRequired()
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("grade");
+
+                    b.Property<string>("Look")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("look");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("note");
+
+                    b.Property<Instant>("SaidAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("said_at");
+
+                    b.Property<bool?>("WouldUseAgain")
+                        .HasColumnType("boolean")
+                        .HasColumnName("would_use_again");
+
+                    b.HasKey("StudioId", "OutcomeId", "Version")
+                        .HasName("pk_earlier_outcome");
+
+                    b.HasIndex("StudioId", "MemberId")
+                        .HasDatabaseName("ix_earlier_outcome_studio_id_member_id");
+
+                    b.ToTable("earlier_outcome", (string)null);
+                });
+
             modelBuilder.Entity("KilnShare.Core.Outcomes.Outcome", b =>
                 {
                     b.Property<Guid>("StudioId")
@@ -1624,6 +1683,10 @@ namespace KilnShare.Storage.Migrations
                     b.Property<Guid>("Id")
                         .HasColumnType("uuid")
                         .HasColumnName("id");
+
+                    b.Property<Instant?>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
 
                     b.Property<int>("Copy")
                         .HasColumnType("integer")
@@ -1638,6 +1701,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("jsonb")
                         .HasColumnName("defects");
 
+                    b.Property<string>("Details")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("details");
+
                     b.Property<Guid>("FiringId")
                         .HasColumnType("uuid")
                         .HasColumnName("firing_id");
@@ -1647,6 +1714,14 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("grade");
+
+                    b.Property<Instant?>("JudgedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("judged_at");
+
+                    b.Property<string>("Look")
+                        .HasColumnType("jsonb")
+                        .HasColumnName("look");
 
                     b.Property<Guid>("MemberId")
                         .HasColumnType("uuid")
@@ -1660,6 +1735,17 @@ namespace KilnShare.Storage.Migrations
                     b.Property<Guid>("PieceId")
                         .HasColumnType("uuid")
                         .HasColumnName("piece_id");
+
+                    b.Property<long>("Version")
+                        .IsConcurrencyToken()
+                        .ValueGeneratedOnAdd()
+                        .HasColumnType("bigint")
+                        .HasDefaultValue(1L)
+                        .HasColumnName("version");
+
+                    b.Property<bool?>("WouldUseAgain")
+                        .HasColumnType("boolean")
+                        .HasColumnName("would_use_again");
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_outcome");
@@ -2609,6 +2695,23 @@ namespace KilnShare.Storage.Migrations
                         .HasForeignKey("StudioId", "MemberId")
                         .OnDelete(DeleteBehavior.Restrict)
                         .HasConstraintName("fk_glaze_member_studio_id_member_id");
+                });
+
+            modelBuilder.Entity("KilnShare.Core.Outcomes.EarlierOutcome", b =>
+                {
+                    b.HasOne("KilnShare.Core.Studios.Member", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "MemberId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_earlier_outcome_member_studio_id_member_id");
+
+                    b.HasOne("KilnShare.Core.Outcomes.Outcome", null)
+                        .WithMany()
+                        .HasForeignKey("StudioId", "OutcomeId")
+                        .OnDelete(DeleteBehavior.Restrict)
+                        .IsRequired()
+                        .HasConstraintName("fk_earlier_outcome_outcome_studio_id_outcome_id");
                 });
 
             modelBuilder.Entity("KilnShare.Core.Outcomes.Outcome", b =>

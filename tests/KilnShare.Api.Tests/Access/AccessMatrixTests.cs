@@ -13,7 +13,7 @@ namespace KilnShare.Api.Tests.Access;
 public sealed class AccessMatrixTests(Service service, TestDatabase database, ITestOutputHelper output) : IClassFixture<Service>
 {
     /// <summary>Operations on what belongs to one member: another potter is refused, whoever plans is not.</summary>
-    private static readonly HashSet<string> OfItsOwner = new(StringComparer.Ordinal) { "editPiece", "archivePiece", "createOutcome", "withdrawBooking", "changeBooking", "acceptBookingRules", "writeCustody" };
+    private static readonly HashSet<string> OfItsOwner = new(StringComparer.Ordinal) { "editPiece", "archivePiece", "createOutcome", "editOutcome", "withdrawBooking", "changeBooking", "acceptBookingRules", "writeCustody" };
 
     private enum Thing
     {

@@ -44,9 +44,22 @@ public sealed class World
         var token = TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/members/{member}/tokens", new { label = "spare" }));
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
         var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
-        foreach (var (name, id) in new[] { ("readingId", reading), ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
+        var outcome = await Judge(studio, potter, kiln, await studio.MakePiece(potter, clay, glaze));
+        foreach (var (name, id) in new[] { ("outcomeId", outcome), ("readingId", reading), ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
             world.ids[name] = id;
         return world;
+    }
+
+    /// <summary>Fires a piece, and has its potter write down how it came out.</summary>
+    private static async Task<Guid> Judge(TestStudio studio, Caller potter, Guid kiln, Guid piece)
+    {
+        var firing = await studio.MakeFiring(kiln, FarOff + 1);
+        var path = $"{studio.Path}/firings/{firing}";
+        (await studio.Technician.Put(path + "/state", new { state = "fixed" })).Expect(System.Net.HttpStatusCode.OK);
+        (await studio.Technician.Put(path + "/load", new { placed = new[] { new { pieceId = piece } } })).Expect(System.Net.HttpStatusCode.OK);
+        foreach (object state in new object[] { new { state = "heating", answeredBy = "Tilo" }, new { state = "cooling" }, new { state = "unloaded", outcome = "sound" } })
+            (await studio.Technician.Put(path + "/state", state)).Expect(System.Net.HttpStatusCode.OK);
+        return TestStudio.IdOf(await potter.Post($"{studio.Path}/pieces/{piece}/outcomes", new { firingId = firing, grade = "good" }));
     }
 
     /// <summary>A studio's world that is nobody's: every id is new.</summary>

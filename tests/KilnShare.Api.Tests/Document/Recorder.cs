@@ -43,7 +43,7 @@ public sealed partial class Recorder : DelegatingHandler
     [GeneratedRegex("(k[si])_[A-Za-z0-9_-]{40,}")]
     private static partial Regex SecretPattern();
 
-    [GeneratedRegex("\"(at|correctedAt|struckAt|offeredAt|markedAt|leftAt|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|firstAt|lastAt|peakAt|madeAt|closedAt|finishAt|estimatedFinishAt|finishesAt|asOf|targetDownAt|reservedUntil|scheduleEndsAt)\":\"[^\"]+\"")]
+    [GeneratedRegex("\"(at|changedAt|saidAt|correctedAt|struckAt|offeredAt|markedAt|leftAt|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|firstAt|lastAt|peakAt|madeAt|closedAt|finishAt|estimatedFinishAt|finishesAt|asOf|targetDownAt|reservedUntil|scheduleEndsAt)\":\"[^\"]+\"")]
     private static partial Regex ServiceTimePattern();
 
     [GeneratedRegex("\"traceId\":\"[^\"]*\"")]

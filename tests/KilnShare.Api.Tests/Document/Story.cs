@@ -186,7 +186,13 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "GET", firing + "/settlement");
         await Ask(owner, "GET", studio + "/accounts");
         await Books(firing, memberId);
-        await Ask(owner, "POST", $"{studio}/pieces/{pieces[0]}/outcomes", $$"""{"firingId":"{{firing.Split('/')[^1]}}","copy":0,"grade":"good","note":"Blue pooled in the feathers, broke to rust on the edges."}""");
+        var outcome = $"{studio}/outcomes/" + Id(await Ask(owner, "POST", $"{studio}/pieces/{pieces[0]}/outcomes", $$"""
+            {"firingId":"{{firing.Split('/')[^1]}}","copy":0,"grade":"good","note":"Blue pooled in the feathers, broke to rust on the edges.",
+             "look":{"surface":"satin, breaks on edges","colour":"blue over rust"},"wouldUseAgain":true}
+            """));
+        await Ask(owner, "PATCH", outcome, """{"grade":"fair","defectDetails":[{"defect":"crawling","extent":"slight","where":"under the wing"}]}""");
+        await Ask(owner, "GET", outcome);
+        await Ask(owner, "GET", outcome + "/earlier");
         await Ask(owner, "GET", studio + "/outcomes");
         await Ask(owner, "GET", studio + "/evidence");
         await Ask(owner, "DELETE", $"{studio}/pieces/{pieces[1]}");

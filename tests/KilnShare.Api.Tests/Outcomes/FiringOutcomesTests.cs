@@ -1,7 +1,7 @@
 using System.Net;
 using KilnShare.Api.Tests.Common;
 
-namespace KilnShare.Api.Tests.Firings;
+namespace KilnShare.Api.Tests.Outcomes;
 
 /// <summary>A whole load, written down as planned and then noted in one request.</summary>
 public sealed class FiringOutcomesTests(Service service) : IClassFixture<Service>
@@ -9,7 +9,7 @@ public sealed class FiringOutcomesTests(Service service) : IClassFixture<Service
     [Fact]
     public async Task All_that_was_looked_at_came_out_well_except_what_is_named_and_what_nobody_saw_is_not_judged()
     {
-        var load = await Load.Unload(service);
+        var load = await MugLoad.Unload(service);
         var answer = (await load.Studio.Technician.Post(load.Firing + "/outcomes", new
         {
             others = "good",
@@ -31,7 +31,7 @@ public sealed class FiringOutcomesTests(Service service) : IClassFixture<Service
     [Fact]
     public async Task A_potter_writes_for_their_own_ware_only()
     {
-        var load = await Load.Unload(service);
+        var load = await MugLoad.Unload(service);
         Assert.Equal(3, (await load.Studio.Potter.Post(load.Firing + "/outcomes", new { others = "good" })).Expect(HttpStatusCode.OK).Body.GetProperty("written").GetInt32());
         var refused = (await load.Studio.Potter.Post(load.Firing + "/outcomes", new { others = "good", except = new object[] { new { pieceId = load.Other, grade = "lost" } } }))
             .Expect(HttpStatusCode.UnprocessableEntity);
@@ -42,7 +42,7 @@ public sealed class FiringOutcomesTests(Service service) : IClassFixture<Service
     [Fact]
     public async Task What_is_named_wrongly_is_refused_and_nothing_is_written()
     {
-        var load = await Load.Unload(service);
+        var load = await MugLoad.Unload(service);
         foreach (var (body, status, code) in new (object, HttpStatusCode, string)[]
         {
             (new { others = "good", except = new object[] { new { mark = "no such", grade = "poor" } } }, HttpStatusCode.UnprocessableEntity, "outcomes.was-not-in"),
@@ -59,9 +59,37 @@ public sealed class FiringOutcomesTests(Service service) : IClassFixture<Service
     }
 
     [Fact]
+    public async Task Ware_is_named_by_its_place_on_the_load_sheet()
+    {
+        var load = await MugLoad.Unload(service);
+        var plan = (await load.Studio.Technician.Get(load.Firing + "/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("plan");
+        var shelf = plan.GetProperty("shelves").EnumerateArray().Single(s => s.GetProperty("placements").GetArrayLength() > 0);
+        // The order of hands, worked out anew: from the back to the front, rows of 50 mm, each from the left.
+        var back = shelf.GetProperty("placements").EnumerateArray().Max(p => p.GetProperty("yMm").GetDouble());
+        var first = shelf.GetProperty("placements").EnumerateArray().Where(p => back - p.GetProperty("yMm").GetDouble() <= 50).MinBy(p => p.GetProperty("xMm").GetDouble());
+        var (index, piece, copy) = (shelf.GetProperty("index").GetInt32(), first.GetProperty("pieceId").GetString()!, first.GetProperty("copies")[0].GetInt32());
+
+        (await load.Studio.Technician.Post(load.Firing + "/outcomes", new
+        {
+            others = "good",
+            except = new object[] { new { place = new { shelf = index + 1, number = 1 }, grade = "poor", defectDetails = new[] { new { defect = "crawling", extent = "clear", where = "rim" } } } },
+        })).Expect(HttpStatusCode.OK);
+        var poor = Assert.Single(await load.Outcomes(), o => o.Grade == "poor");
+        Assert.Contains(poor.Piece.ToString(), piece, StringComparison.Ordinal);
+        Assert.Equal(copy, poor.Copy);
+
+        var nowhere = (await load.Studio.Technician.Post(load.Firing + "/outcomes", new { others = "good", except = new object[] { new { place = new { shelf = index + 1, number = 99 }, grade = "poor" } } }))
+            .Expect(HttpStatusCode.UnprocessableEntity);
+        Assert.Equal("outcomes.was-not-in", nowhere.Code);
+        Assert.Contains("No. 99 of shelf", nowhere.Text, StringComparison.Ordinal);
+        var both = await load.Studio.Technician.Post(load.Firing + "/outcomes", new { others = "good", except = new object[] { new { mark = "X", place = new { shelf = 1, number = 1 }, grade = "poor" } } });
+        Assert.Equal("request.one-of", both.Expect(HttpStatusCode.BadRequest).Code);
+    }
+
+    [Fact]
     public async Task A_mark_under_two_pieces_is_not_guessed_at()
     {
-        var load = await Load.Unload(service, otherMark: "X");
+        var load = await MugLoad.Unload(service, otherMark: "X");
         var refused = (await load.Studio.Technician.Post(load.Firing + "/outcomes", new { others = "good", except = new object[] { new { mark = "X", grade = "poor" } } }))
             .Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("outcomes.mark-twice", refused.Code);
@@ -71,63 +99,19 @@ public sealed class FiringOutcomesTests(Service service) : IClassFixture<Service
     [Fact]
     public async Task A_kiln_that_is_not_unloaded_has_no_outcomes()
     {
-        var load = await Load.Make(service);
+        var load = await MugLoad.Make(service);
         Assert.Equal("outcomes.not-unloaded", (await load.Studio.Technician.Post(load.Firing + "/outcomes", new { others = "good" })).Expect(HttpStatusCode.Conflict).Code);
     }
 
     [Fact]
     public async Task What_was_booked_went_in_as_planned_except_what_stayed_behind()
     {
-        var load = await Load.Make(service, asPlanned: false);
+        var load = await MugLoad.Make(service, asPlanned: false);
         Assert.Equal("bookings.copies-unaccounted", (await load.Studio.Technician.Put(load.Firing + "/load", new { })).Expect(HttpStatusCode.UnprocessableEntity).Code);
         var answer = (await load.Studio.Technician.Put(load.Firing + "/load", new { asPlanned = true, leftBehind = new[] { new { pieceId = load.Mine, copies = new[] { 2 }, reason = "cracked" } } }))
             .Expect(HttpStatusCode.OK).Body.GetProperty("items");
         Assert.Equal(4, answer.GetArrayLength());
         Assert.Equal(1, answer.EnumerateArray().Count(i => i.GetProperty("fate").GetString() == "leftBehind"));
         Assert.All(answer.EnumerateArray().Where(i => i.GetProperty("fate").GetString() == "placed"), i => Assert.Equal(0, i.GetProperty("shelf").GetInt32()));
-    }
-
-    /// <summary>Three mugs of one potter and a bowl of another in one firing.</summary>
-    private sealed record Load(TestStudio Studio, string Firing, Guid Mine, Guid Other)
-    {
-        public static async Task<Load> Make(Service service, string otherMark = "O", bool asPlanned = true)
-        {
-            var studio = await service.MakeStudio();
-            var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
-            var firing = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln())}";
-            var load = new Load(studio, firing, await Piece(studio.Potter, "test mug", "X", 3), await Piece(studio.OtherPotter, "test bowl", otherMark, 1));
-            foreach (var (who, piece) in new[] { (studio.Potter, load.Mine), (studio.OtherPotter, load.Other) })
-                (await who.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
-            (await studio.Technician.Put(firing + "/state", new { state = "fixed" })).Expect(HttpStatusCode.OK);
-            if (asPlanned) (await studio.Technician.Put(firing + "/load", new { asPlanned })).Expect(HttpStatusCode.OK);
-            return load;
-
-            async Task<Guid> Piece(Caller potter, string name, string mark, int quantity) => TestStudio.IdOf(await potter.Post(studio.Path + "/pieces", new
-            {
-                name,
-                mark,
-                quantity,
-                footprint = TestStudio.Circle(90),
-                heightMm = 100,
-                clayId = clay,
-                layers = new[] { new { glazeId = glaze, coats = 2 } },
-                stage = "bisque",
-                bisquedAt = "04",
-                bareFootMm = 6,
-            }));
-        }
-
-        public static async Task<Load> Unload(Service service, string otherMark = "O")
-        {
-            var load = await Make(service, otherMark);
-            (await load.Studio.Technician.Put(load.Firing + "/state", new { state = "heating", answeredBy = "Tilo" })).Expect(HttpStatusCode.OK);
-            (await load.Studio.Technician.Put(load.Firing + "/state", new { state = "cooling" })).Expect(HttpStatusCode.OK);
-            (await load.Studio.Technician.Put(load.Firing + "/state", new { state = "unloaded", outcome = "sound" })).Expect(HttpStatusCode.OK);
-            return load;
-        }
-
-        public async Task<IReadOnlyList<(Guid Piece, int Copy, string Grade)>> Outcomes() =>
-            [.. (await Studio.Technician.Get($"{Studio.Path}/outcomes?firingId={Firing.Split('/')[^1]}")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
-                .Select(o => (o.GetProperty("pieceId").GetGuid(), o.GetProperty("copy").GetInt32(), o.GetProperty("grade").GetString()!))];
     }
 }
