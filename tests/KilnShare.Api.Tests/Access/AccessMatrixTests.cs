@@ -74,7 +74,8 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
 
     private async Task AskEverything(Service service)
     {
-        var routes = RouteUnderTest.All(service);
+        // What only reads comes first: a proposal for all that hundreds of requests have made takes longer than all of them.
+        var routes = RouteUnderTest.All(service).OrderBy(r => r.Method != "GET").ToList();
         Assert.Empty(routes.Select(r => r.Operation).Except(AccessTable.Rows.Keys, StringComparer.Ordinal));
         var own = await World.Make(service);
         var (sameStudio, other) = (await World.Neighbour(own), await World.Make(service));
