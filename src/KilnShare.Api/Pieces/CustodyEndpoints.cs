@@ -25,6 +25,10 @@ public sealed record CustodyBody
     /// <summary>Which rack.</summary>
     /// <example>left rack, second board</example>
     public string? Rack { get; init; }
+
+    /// <summary>How it happened, or anything else worth knowing.</summary>
+    /// <example>knocked off the board while it was moved</example>
+    public string? Note { get; init; }
 }
 
 /// <summary>One copy's event.</summary>
@@ -48,9 +52,15 @@ public sealed record CustodyAnswer
     /// <summary>Which rack.</summary>
     public required string? Rack { get; init; }
 
+    /// <summary>How it happened, or anything else worth knowing.</summary>
+    public required string? Note { get; init; }
+
+    /// <summary>What the copy had been fired to when it broke; null for all else.</summary>
+    public required Stage? StageBefore { get; init; }
+
     /// <summary>The answer for an event.</summary>
     public static CustodyAnswer Of(CustodyEvent e) =>
-        new() { PieceId = e.PieceId.Value, Copy = e.Copy, Kind = e.Kind, At = e.At, MemberId = e.MemberId.Value, Rack = e.Rack };
+        new() { PieceId = e.PieceId.Value, Copy = e.Copy, Kind = e.Kind, At = e.At, MemberId = e.MemberId.Value, Rack = e.Rack, Note = e.Note, StageBefore = e.StageBefore };
 }
 
 /// <summary>A copy that came out of a kiln and was not fetched.</summary>
@@ -91,24 +101,38 @@ public static class CustodyEndpoints
         group.MapGet("/uncollected", Uncollected).WithName("listUncollected").Answers<Page<UncollectedAnswer>>();
     }
 
-    /// <summary>Write down that copies were handed in, felt or collected</summary>
-    /// <remarks>Whether greenware is dry is for the loader to say: foundDry and foundDamp take a technician.</remarks>
+    /// <summary>Write down that copies were handed in, felt, broken or collected</summary>
+    /// <remarks>
+    /// Whether greenware is dry is for the loader to say: foundDry and foundDamp take a technician. What broke is lost and is fired no more; foundWhole takes
+    /// that back. How ware came out of a firing, broken or not, is an outcome.
+    /// </remarks>
     private static async Task<IResult> Write(Guid pieceId, CustodyBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Piece>([caller.StudioId, new Id<Piece>(pieceId)], cancellation) is not { } piece) return Problems.Absent();
         if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
         if (body.Kind is CustodyKind.FoundDry or CustodyKind.FoundDamp && !caller.Plans)
             return Problems.Of(new Refusal(RefusalKind.Forbidden, "access.role", "Whether ware is dry is for the loader to say. Ask a technician.", "/kind"));
+        await using var own = db.Database.CurrentTransaction is null ? await db.Database.BeginTransactionAsync(cancellation) : null; // else the key's
+        // Held, so that a booking under way has either been written, or waits and then sees what broke.
+        await db.Database.ExecuteSqlAsync($"select 1 from piece where studio_id = {caller.StudioId.Value} and id = {pieceId} for no key update", cancellation);
+        await db.Entry(piece).ReloadAsync(cancellation);
         var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == caller.StudioId && c.PieceId == piece.Id).OrderBy(c => c.Copy).ToListAsync(cancellation);
         var chosen = body.Copies is null ? copies : [.. copies.Where(c => body.Copies.Contains(c.Copy))];
         if (chosen.Count == 0 || (body.Copies is not null && chosen.Count != body.Copies.Distinct().Count()))
             return Problems.Of(Refusal.Rule("pieces.no-such-copy", $"That piece has {copies.Count} copies. A request counts them from 0.", "/copies"));
         var now = clock.GetCurrentInstant();
-        var events = chosen.Select(c => new CustodyEvent(caller.StudioId, NewId.Of<CustodyEvent>(clock), piece.Id, c.Copy, body.Kind, now, caller.MemberId) { Rack = body.Rack }).ToList();
+        var events = chosen.Select(c => new CustodyEvent(caller.StudioId, NewId.Of<CustodyEvent>(clock), piece.Id, c.Copy, body.Kind, now, caller.MemberId)
+        {
+            Rack = body.Rack,
+            Note = body.Note,
+            StageBefore = body.Kind == CustodyKind.Broke ? c.Stage : null,
+        }).ToList();
+        if (await Breakage.Follow(db, piece, chosen, body.Kind, cancellation) is { } refusal) return Problems.Of(refusal);
         db.AddRange(events);
         foreach (var copy in chosen) Feel(copy, body.Kind, now);
         Trail.Note(db, caller.StudioId, caller.MemberId, "pieces.custody", pieceId, clock);
         await db.SaveChangesAsync(cancellation);
+        if (own is not null) await own.CommitAsync(cancellation);
         return TypedResults.Created((string?)null, new Page<CustodyAnswer> { Items = [.. events.Select(CustodyAnswer.Of)], Next = null });
     }
 
@@ -163,6 +187,7 @@ internal sealed class CustodyValidator : AbstractValidator<CustodyBody>
     public CustodyValidator()
     {
         RuleFor(c => c.Rack).OptionalLine(StudioLimits.MaxName);
+        RuleFor(c => c.Note).Note();
         RuleFor(c => c.Copies).AtMost(PieceLimits.MaxQuantity);
     }
 }

@@ -56,7 +56,7 @@ public static class PieceEditEndpoints
         await db.Database.ExecuteSqlAsync($"select 1 from piece where studio_id = {caller.StudioId.Value} and id = {pieceId} for no key update", cancellation);
         if (await Find(db, caller, pieceId, cancellation) is not { } piece) return Problems.Absent();
         if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
-        if (await FindBooking(db, piece, cancellation) is { } booked) return Problems.Of(booked);
+        if (await FindBooking(db, piece, null, cancellation) is { } booked) return Problems.Of(booked);
         var answer = await editing.Archive(context, caller, piece, pieceId, "pieces.archive", cancellation);
         await writing.CommitAsync(cancellation);
         return answer;
@@ -69,13 +69,18 @@ public static class PieceEditEndpoints
     }
 
     /// <summary>The refusal of a piece that is booked for a firing that is not unloaded yet; null where it is free.</summary>
-    private static async Task<Refusal?> FindBooking(KilnShareDb db, Piece piece, CancellationToken cancellation)
+    /// <param name="db">The database.</param>
+    /// <param name="piece">The piece.</param>
+    /// <param name="copies">The copies that matter; null: all.</param>
+    /// <param name="cancellation">Stops it.</param>
+    internal static async Task<Refusal?> FindBooking(KilnShareDb db, Piece piece, IReadOnlyList<int>? copies, CancellationToken cancellation)
     {
+        var (all, some) = (copies is null, copies ?? []);
         var booked = await (from copy in db.Set<BookedCopy>()
                             join firing in db.Set<Firing>() on new { copy.StudioId, copy.FiringId } equals new { firing.StudioId, FiringId = firing.Id }
                             join kiln in db.Set<Kiln>() on new { firing.StudioId, firing.KilnId } equals new { kiln.StudioId, KilnId = kiln.Id }
                             join studio in db.Set<Studio>() on copy.StudioId equals studio.StudioId
-                            where copy.StudioId == piece.StudioId && copy.PieceId == piece.Id && copy.State != BookingState.Withdrawn
+                            where copy.StudioId == piece.StudioId && copy.PieceId == piece.Id && copy.State != BookingState.Withdrawn && (all || some.Contains(copy.Copy))
                                 && firing.State != FiringState.Unloaded && firing.State != FiringState.Settled && firing.State != FiringState.Cancelled
                             orderby firing.StartsAt
                             select new { copy.BookingId, firing, kiln.Making, studio.TimeZone }).AsNoTracking().FirstOrDefaultAsync(cancellation);

@@ -18,6 +18,12 @@ public enum CustodyKind
 
     /// <summary>Its maker took it home.</summary>
     Collected,
+
+    /// <summary>It broke before its next firing: dried too fast, fell, or was knocked.</summary>
+    Broke,
+
+    /// <summary>It was written down as broken by mistake.</summary>
+    FoundWhole,
 }
 
 /// <summary>One copy changing hands, or being felt by the loader: who, when, on which rack.</summary>
@@ -46,4 +52,10 @@ public sealed class CustodyEvent(Id<Studio> studioId, Id<CustodyEvent> id, Id<Pi
 
     /// <summary>Which rack; null where it was not said.</summary>
     public string? Rack { get; init; }
+
+    /// <summary>How it happened, or anything else worth knowing; null where nothing was said.</summary>
+    public string? Note { get; init; }
+
+    /// <summary>What the copy had been fired to when it broke; null for all else.</summary>
+    public Stage? StageBefore { get; init; }
 }

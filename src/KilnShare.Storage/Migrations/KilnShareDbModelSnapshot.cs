@@ -1791,6 +1791,11 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
 
+                    b.Property<string>("Note")
+                        .HasMaxLength(2000)
+                        .HasColumnType("character varying(2000)")
+                        .HasColumnName("note");
+
                     b.Property<Guid>("PieceId")
                         .HasColumnType("uuid")
                         .HasColumnName("piece_id");
@@ -1799,6 +1804,11 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(120)
                         .HasColumnType("character varying(120)")
                         .HasColumnName("rack");
+
+                    b.Property<string>("StageBefore")
+                        .HasMaxLength(24)
+                        .HasColumnType("character varying(24)")
+                        .HasColumnName("stage_before");
 
                     b.HasKey("StudioId", "Id")
                         .HasName("pk_custody");

@@ -32,6 +32,7 @@ internal static class PieceTables
             t.ToTable("custody");
             t.HasKey(e => new { e.StudioId, e.Id });
             t.Property(e => e.Rack).HasMaxLength(StudioLimits.MaxName);
+            t.Property(e => e.Note).HasMaxLength(StudioLimits.MaxNote);
             t.HasIndex(e => new { e.StudioId, e.PieceId, e.Copy });
             t.HasOne<PieceCopy>().WithMany().HasForeignKey(e => new { e.StudioId, e.PieceId, e.Copy }).OnDelete(DeleteBehavior.Restrict);
             t.HasOne<Member>().WithMany().HasForeignKey(e => new { e.StudioId, e.MemberId }).OnDelete(DeleteBehavior.Restrict);
