@@ -31,7 +31,9 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task Batches_sent_by_many_at_once_are_stored_once()
     {
+        service.Through = () => new Patient(); // eighty at once wait for each other: on a busy machine some are told to come again
         var (studio, path) = await Open();
+        service.Through = null;
         await studio.Technician.Post(path, Batch(Climb(0, 10)));
         // Forty batches of 20 readings, each sent twice at once, every one overlapping the next by half.
         var batches = Enumerable.Range(0, 40).Select(i => Batch(Climb(10 + (i * 10), 20))).ToArray();
