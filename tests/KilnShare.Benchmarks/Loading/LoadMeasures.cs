@@ -26,6 +26,41 @@ internal static class LoadMeasures
             $"(worst {ratios.Min():0.000}; slowest {slowest:0} ms): {string.Join(' ', ratios.Select(r => $"{r:0.000}"))}";
     }
 
+    /// <summary>How far pieces stand apart where the room that is left over is shared out, and where it is not: the same searches, in iterations.</summary>
+    public static string Gaps(Instances instances, long iterations)
+    {
+        var (tight, shared, searching, sharing) = (new List<double>(), new List<double>(), new List<double>(), new List<double>());
+        var (askew, straightened, broken) = (0, 0, 0);
+        foreach (var (_, root) in instances.KilnLoads())
+        {
+            // Of each load two thirds: as much as goes in, so that something is left over.
+            var (whole, _) = Load(root, stock: false);
+            List<LoadPiece> some = [.. whole.Pieces.Where((_, i) => i % 3 != 0)];
+            var problem = LoadProblem.Create(whole.Chamber, whole.Furniture, whole.Spacing, some).Value;
+            var work = WorkBudget.OfIterations(iterations, CancellationToken.None);
+            var from = Kiln.Clock.GetTimestamp();
+            var plan = LoadSearch.Solve(problem, new LoadOptions(), work);
+            searching.Add(Kiln.Clock.GetElapsedTime(from).TotalMilliseconds);
+            from = Kiln.Clock.GetTimestamp();
+            var spread = SharingOut.Of(problem, plan, new LoadOptions(), work);
+            sharing.Add(Kiln.Clock.GetElapsedTime(from).TotalMilliseconds);
+            if (LoadChecks.Violations(problem, spread).Count > 0) broken++;
+            tight.AddRange(LeastOf(plan));
+            shared.AddRange(LeastOf(spread));
+            askew += Askew(plan);
+            straightened += Askew(spread);
+        }
+
+        return $"{tight.Count} shelves of 10 loads, {iterations} iterations: least gap median {Median(tight):0.0} mm, shared out {Median(shared):0.0} mm (least {shared.Min():0.0}); "
+            + $"{askew} pieces stand askew, then {straightened}; search median {Median(searching):0} ms, sharing out {Median(sharing):0} ms; {broken} with a violation";
+    }
+
+    private static IEnumerable<double> LeastOf(LoadPlan plan) => plan.Shelves.Where(s => s.HandsMayBeOff is not null).Select(s => 2 * (double)s.HandsMayBeOff!.Value.Mm);
+
+    private static int Askew(LoadPlan plan) => plan.Shelves.SelectMany(s => s.Placements).Count(p => p.RotationThousandths % 45_000 != 0);
+
+    private static double Median(List<double> values) => values.Order().ElementAt(values.Count / 2);
+
     /// <summary>The first plan alone.</summary>
     public static string First(Instances instances, bool stock)
     {
