@@ -1,5 +1,6 @@
 using KilnShare.Core.Common;
 using KilnShare.Core.Loading.Finishing;
+using KilnShare.Core.Loading.Kernel;
 using KilnShare.Core.Loading.Levels;
 using KilnShare.Core.Loading.Shelves;
 
@@ -20,13 +21,13 @@ public static class SharingOut
     {
         var instance = new LoadInstance(problem, options, plan);
         var items = new ItemPool(problem).All.ToDictionary(i => i.Piece.Id, StringComparer.Ordinal);
-        var until = work.Used(0) + FinishingTuning.PartForSharing;
+        var part = work.Within(FinishingTuning.PartForSharing);
         var tries = TriesOf(work, plan.Shelves.Count);
+        var random = new SeededRandom(options.Seed);
         for (var at = 0; at < plan.Shelves.Count; at++)
         {
-            var left = tries;
-            bool MayTry() => left-- > 0 && !work.Over && (work.Iterations is not null || work.Used(0) < until);
-            plan = Shared(instance, plan, at, items, options, MayTry);
+            var context = new SearchContext(options, new SearchBudget(part.AtMost(tries)), random);
+            plan = Shared(instance, plan, at, items, context, tries);
         }
 
         return WithHandRoom(plan, problem.Pieces);
@@ -36,12 +37,12 @@ public static class SharingOut
     public static LoadPlan WithHandRoom(LoadPlan plan, IReadOnlyList<LoadPiece> pieces) =>
         plan with { Shelves = HandRoom.On(plan.Shelves, pieces.ToDictionary(p => p.Id, StringComparer.Ordinal)) };
 
-    private static int TriesOf(WorkBudget work, int shelves) => work.Iterations is { } most
-        ? (int)Math.Clamp(FinishingTuning.PartForSharing * most / Math.Max(1, shelves), FinishingTuning.LeastTries, FinishingTuning.MostTries)
+    private static long TriesOf(WorkBudget work, int shelves) => work.Iterations is { } most
+        ? Math.Clamp((long)(FinishingTuning.PartForSharing * most) / Math.Max(1, shelves), FinishingTuning.LeastTries, FinishingTuning.MostTries)
         : FinishingTuning.MostTries;
 
     private static LoadPlan Shared(
-        LoadInstance instance, LoadPlan plan, int at, Dictionary<string, Item> items, LoadOptions options, Func<bool> mayTry)
+        LoadInstance instance, LoadPlan plan, int at, Dictionary<string, Item> items, SearchContext context, long tries)
     {
         var shelf = plan.Shelves[at];
         if (shelf.Placements.Count is 0 or > FinishingTuning.MostShared) return plan;
@@ -51,7 +52,7 @@ public static class SharingOut
         if (!tray.AllowsAll(stands)) return plan;
         tray.ReplaceAll(stands);
         var held = HeldOn(instance.Problem, shelf);
-        var shared = SlackSharing.Share(tray, shelf.RotationThousandths, held, instance.Distances, options.DescentSteps, mayTry);
+        var shared = SlackSharing.Share(tray, shelf.RotationThousandths, held, instance.Distances, context, tries);
         tray.ReplaceAll(shared);
         if (!KeptBase.Balances(instance, plan, at, tray)) return plan;
         PlacedShelf[] shelves = [.. plan.Shelves];

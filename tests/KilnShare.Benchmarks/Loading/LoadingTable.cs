@@ -45,8 +45,6 @@ internal static class LoadingTable
             yield return ("load-1", () => LoadMeasures.Loads(instances, 1000, stock: false));
             yield return ("load-5", () => LoadMeasures.Loads(instances, 5000, stock: false));
             yield return ("load-stock-5", () => LoadMeasures.Loads(instances, 5000, stock: true));
-            yield return ("gaps-200", () => LoadMeasures.Gaps(instances, 200));
-            yield return ("gaps-2000", () => LoadMeasures.Gaps(instances, 2_000));
             yield return ("planted-2", () => ConductMeasures.Planted(instances, 0.02, 5000));
             yield return ("planted-5", () => ConductMeasures.Planted(instances, 0.05, 5000));
             yield return ("firings-1", () => SeriesMeasures.Firings(instances, 1000));
@@ -57,6 +55,7 @@ internal static class LoadingTable
         yield return ("own-unequal-5", () => DiscMeasures.OwnUnequal(5000));
         yield return ("large", DiscMeasures.Large);
         yield return ("insert", LoadMeasures.Insertion);
+        yield return ("gaps", () => LoadMeasures.Gaps(500));
         yield return ("deadline", LoadMeasures.Deadlines);
         yield return ("checks", ConductMeasures.Checks);
         yield return ("cancel", ConductMeasures.Cancel);

@@ -37,7 +37,10 @@ internal static class FinishingTuning
     public const double PartForSharing = 0.1;
 
     /// <summary>Tries to share out one shelf at least where iterations are the limit.</summary>
-    public const int LeastTries = 48;
+    public const int LeastTries = 40;
+
+    /// <summary>Rounds of one guided local search for a greater least distance.</summary>
+    public const int GuidedRounds = 30;
 
     /// <summary>The same at most, so that a large load is not held up.</summary>
     public const int MostTries = 400;
@@ -50,6 +53,12 @@ internal static class FinishingTuning
 
     /// <summary>By how much all grows in the first try, µm.</summary>
     public const double FirstGrowth = 4_000;
+
+    /// <summary>The part of the tries that goes to raising the least distance by guided local search.</summary>
+    public const double PartForGuided = 0.5;
+
+    /// <summary>So much of a distance may be lost where a row is put in line, µm.</summary>
+    public const double LostInLine = 50;
 
     /// <summary>Less than this is not looked for, µm: it is what the figure for hands is rounded to.</summary>
     public const double LeastGrowth = 100;

@@ -1,4 +1,5 @@
 using KilnShare.Core.Loading.Geometry;
+using KilnShare.Core.Loading.Kernel;
 using KilnShare.Core.Loading.Overlap;
 using KilnShare.Core.Loading.Shelves;
 
@@ -10,23 +11,24 @@ namespace KilnShare.Core.Loading.Finishing;
 /// </summary>
 /// <remarks>
 /// Progressive filling, the usual way to make the least share as large as can be, then the next (Bertsekas and Gallager, Data Networks, 1992). How far all can
-/// grow is found by halving; each try is a descent of the overlap energy, and is taken over only where it is exactly sound.
+/// grow is found by halving; each try is a descent of the overlap energy, for the first and least distances also a short guided local search, and is taken over
+/// only where it is exactly sound.
 /// </remarks>
 internal sealed class SlackSharing
 {
     private readonly Tray tray;
     private readonly Distances distances;
-    private readonly int descentSteps;
-    private readonly Func<bool> mayTry;
+    private readonly SearchContext context;
+    private readonly long tries;
     private readonly IReadOnlyList<PlacedItem> before;
     private readonly bool[] held;
     private readonly bool[] straight;
     private readonly Easing easing;
     private PlacedItem[] now;
 
-    private SlackSharing(Tray tray, Distances distances, int descentSteps, IReadOnlyList<bool> held, Func<bool> mayTry)
+    private SlackSharing(Tray tray, Distances distances, IReadOnlyList<bool> held, SearchContext context, long tries)
     {
-        (this.tray, this.distances, this.descentSteps, this.mayTry) = (tray, distances, descentSteps, mayTry);
+        (this.tray, this.distances, this.context, this.tries) = (tray, distances, context, tries);
         before = [.. tray.PlacedItems];
         now = [.. before];
         straight = new bool[now.Length];
@@ -46,12 +48,12 @@ internal sealed class SlackSharing
     /// <param name="shelfTurn">How the shelf is turned, thousandths of a degree.</param>
     /// <param name="held">By item: whether it must stay where it is.</param>
     /// <param name="distances">What is owed.</param>
-    /// <param name="descentSteps">Steps of one descent at most.</param>
-    /// <param name="mayTry">Asked before each descent.</param>
+    /// <param name="context">How to search, and for how long.</param>
+    /// <param name="tries">Tries that the context's budget allows, an overlap minimisation each.</param>
     public static IReadOnlyList<PlacedItem> Share(
-        Tray tray, int shelfTurn, IReadOnlyList<bool> held, Distances distances, int descentSteps, Func<bool> mayTry)
+        Tray tray, int shelfTurn, IReadOnlyList<bool> held, Distances distances, SearchContext context, long tries)
     {
-        var sharing = new SlackSharing(tray, distances, descentSteps, held, mayTry);
+        var sharing = new SlackSharing(tray, distances, held, context, tries);
         sharing.HoldTheTight();
         sharing.Straighten(shelfTurn);
         sharing.Grow();
@@ -89,7 +91,7 @@ internal sealed class SlackSharing
     // What the search set nearer to something than the overlap energy would, and has no room to move, stays.
     private void HoldTheTight()
     {
-        if (!mayTry() || Separated(now, out var pressed) is not null) return;
+        if (context.Budget.Stop || Separated(now, out var pressed) is not null) return;
         for (var i = 0; i < now.Length; i++)
         {
             if (!held[i] && pressed.PainOf(i) > Descent.Solved) Hold(i);
@@ -113,7 +115,7 @@ internal sealed class SlackSharing
 
     private bool Turned(IReadOnlyList<(int Item, int Off)> askew)
     {
-        if (!mayTry()) return false;
+        if (context.Budget.Stop) return false;
         PlacedItem[] turned = [.. now];
         foreach (var (i, off) in askew)
         {
@@ -141,19 +143,19 @@ internal sealed class SlackSharing
     private void Grow()
     {
         double step = FinishingTuning.FirstGrowth;
-        while (!Array.TrueForAll(held, h => h) && GrownTogether(ref step) is { } missing && Fixed(missing))
-        {
-        }
+        var missing = GrownTogether(ref step);
+        if (missing is not null && GrownGuided(step)) missing = GrownTogether(ref step);
+        while (missing is not null && Fixed(missing) && !Array.TrueForAll(held, h => h)) missing = GrownTogether(ref step);
     }
 
-    // Raises the level as far as can be found, and returns what was in the way of more; null where there may be no more tries.
+    // Raises the level as far as descents can, and returns what was in the way of more; null where there may be no more tries. The step is for the next time.
     private IReadOnlyList<(int Item, int Other, bool IsEdge, double Depth)>? GrownTogether(ref double step)
     {
         var (from, reached, failed) = (easing.Level, 0.0, double.PositiveInfinity);
         IReadOnlyList<(int, int, bool, double)> missing = [];
         for (var next = step; failed - reached > FinishingTuning.LeastGrowth; next = double.IsInfinity(failed) ? 2 * reached : (reached + failed) / 2)
         {
-            if (!mayTry())
+            if (context.Budget.Stop)
             {
                 easing.Level = from + reached;
                 return null;
@@ -167,6 +169,28 @@ internal sealed class SlackSharing
         step = Math.Max(FinishingTuning.LeastGrowth, reached / 2);
         easing.Level = from + reached;
         return missing;
+    }
+
+    // Raises the least distance, which is what hands go by, with a longer search for half of the tries; true where that helped.
+    private bool GrownGuided(double step)
+    {
+        var (from, until) = (easing.Level, context.Budget.Iterations + (long)(FinishingTuning.PartForGuided * tries));
+        while (step >= FinishingTuning.LeastGrowth && context.Budget.Iterations < until && !context.Budget.Stop)
+        {
+            easing.Level += step;
+            var overlap = OverlapOf(now);
+            var rounds = (int)Math.Min(FinishingTuning.GuidedRounds, until - context.Budget.Iterations);
+            if ((overlap.Squeeze(rounds, context.Options.DescentSteps, context) ? Settled(overlap, now) : null) is { } apart)
+            {
+                now = apart;
+                continue;
+            }
+
+            easing.Level -= step;
+            step /= 2;
+        }
+
+        return easing.Level > from;
     }
 
     // Lets what was in the way grow no more; false where that was nothing that grows.
@@ -186,7 +210,7 @@ internal sealed class SlackSharing
         return missing.Count > 0;
     }
 
-    // What stood in a row or a column and still nearly does is put in line, where nothing is lost by it.
+    // What stood in a row or a column and still nearly does is put in line, where next to nothing is lost by it.
     private void PutInLine()
     {
         foreach (var inX in new[] { false, true })
@@ -207,7 +231,9 @@ internal sealed class SlackSharing
         PlacedItem[] trial = [.. now];
         foreach (var i in row)
             trial[i] = PlacedItem.At(now[i].Item, now[i].Count, inX ? middle : now[i].CentreX, inX ? now[i].CentreY : middle, now[i].Turn);
+        easing.Leniency = FinishingTuning.LostInLine;
         if (OverlapOf(trial).Descend(0) <= Descent.Solved && tray.AllowsAll(trial)) now = trial;
+        easing.Leniency = 0;
     }
 
     private static double At(PlacedItem item, bool inX) => inX ? item.CentreX : item.CentreY;
@@ -216,10 +242,15 @@ internal sealed class SlackSharing
     private PlacedItem[]? Separated(PlacedItem[] from, out OverlapSearch pressed)
     {
         pressed = OverlapOf(from);
-        if (pressed.Descend(descentSteps) > Descent.Solved) return null;
-        pressed.Model.FreezeTurns();
-        if (pressed.Descend(descentSteps) > Descent.Solved) return null;
-        var model = pressed.Model;
+        context.Budget.Tick();
+        return pressed.Descend(context.Options.DescentSteps) <= Descent.Solved ? Settled(pressed, from) : null;
+    }
+
+    private PlacedItem[]? Settled(OverlapSearch overlap, PlacedItem[] from)
+    {
+        var model = overlap.Model;
+        model.FreezeTurns();
+        if (overlap.Descend(context.Options.DescentSteps) > Descent.Solved) return null;
         PlacedItem[] moved = [.. from.Select((s, i) => held[i] ? s
             : PlacedItem.At(s.Item, s.Count, model.V[i], model.V[model.YAt + i], straight[i] ? s.Turn : model.ThousandthsOf(i)))];
         return tray.AllowsAll(moved) ? moved : null;

@@ -15,18 +15,21 @@ internal sealed class Easing(int items, int bodies, int edges)
     /// <summary>What two items keep from each other beyond what they owe at the least, µm.</summary>
     public double Floor { get; init; }
 
+    /// <summary>So much may be missing from what each keeps, µm.</summary>
+    public double Leniency { get; set; }
+
     /// <summary>By how much an item may be off, where it is not fixed at less, µm.</summary>
     public double Level { get; set; }
 
     /// <summary>What an item keeps from another body beyond what it owes, µm.</summary>
     public double OfPair(int i, int j)
     {
-        var alone = Math.Min(Level, pairs[At(i, j)]);
+        var alone = Math.Min(Level, pairs[At(i, j)]) - Leniency;
         return j < items ? Math.Max(Floor, 2 * alone) : alone;
     }
 
     /// <summary>What an item keeps from an edge, µm.</summary>
-    public double OfEdge(int i, int edge) => Math.Min(Level, ofEdges[(i * edges) + edge]);
+    public double OfEdge(int i, int edge) => Math.Min(Level, ofEdges[(i * edges) + edge]) - Leniency;
 
     /// <summary>True where the pair goes by the level.</summary>
     public bool PairGrows(int i, int j) => double.IsPositiveInfinity(pairs[At(i, j)]);
