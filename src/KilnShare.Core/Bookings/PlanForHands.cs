@@ -10,7 +10,7 @@ namespace KilnShare.Core.Bookings;
 public static class PlanForHands
 {
     /// <summary>Work that the tries to share out are a tenth of, in iterations.</summary>
-    private const long Iterations = 4_000;
+    private const long Iterations = 10_000;
 
     /// <summary>The same shelves with the same ware on each, its room shared out; null where nothing moves by it.</summary>
     /// <param name="room">The firing on the furniture that its plan stands on.</param>

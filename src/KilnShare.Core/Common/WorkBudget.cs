@@ -39,6 +39,10 @@ public sealed class WorkBudget
     public WorkBudget Within(double part) =>
         clock is null ? this : new WorkBudget(Iterations, clock, TimeSpan.FromTicks(Math.Min(limit.Ticks, (Elapsed + (limit * part)).Ticks)), start, cancel);
 
+    /// <summary>From now on no more than that part of the time that is left; of iterations nothing is said.</summary>
+    public WorkBudget PartOfRest(double part) =>
+        clock is null ? this : new WorkBudget(Iterations, clock, TimeSpan.FromTicks((Elapsed + ((limit - Elapsed) * part)).Ticks), start, cancel);
+
     /// <summary>Time used so far; zero where iterations are the limit.</summary>
     public TimeSpan Elapsed => clock is null ? TimeSpan.Zero : clock.GetElapsedTime(start);
 

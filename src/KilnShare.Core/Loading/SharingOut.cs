@@ -12,7 +12,9 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 public static class SharingOut
 {
-    /// <summary>The plan with its room shared out. What stands where the problem's start plan has it stays there, and so does ware that touches other ware.</summary>
+    /// <summary>
+    /// The plan with its room shared out. What stands where the problem's start plan has it stays there, and so does ware that touches other ware.
+    /// </summary>
     /// <param name="problem">What the plan is of.</param>
     /// <param name="plan">A sound plan of it.</param>
     /// <param name="options">How to search.</param>
@@ -26,8 +28,8 @@ public static class SharingOut
         var random = new SeededRandom(options.Seed);
         for (var at = 0; at < plan.Shelves.Count; at++)
         {
-            var context = new SearchContext(options, new SearchBudget(part.AtMost(tries)), random);
-            plan = Shared(instance, plan, at, items, context, tries);
+            var ofShelf = part.AtMost(tries).PartOfRest(1.0 / (plan.Shelves.Count - at));
+            plan = Shared(instance, plan, at, items, new SlackWork(options, ofShelf, random));
         }
 
         return WithHandRoom(plan, problem.Pieces);
@@ -42,7 +44,7 @@ public static class SharingOut
         : FinishingTuning.MostTries;
 
     private static LoadPlan Shared(
-        LoadInstance instance, LoadPlan plan, int at, Dictionary<string, Item> items, SearchContext context, long tries)
+        LoadInstance instance, LoadPlan plan, int at, Dictionary<string, Item> items, SlackWork work)
     {
         var shelf = plan.Shelves[at];
         if (shelf.Placements.Count is 0 or > FinishingTuning.MostShared) return plan;
@@ -52,7 +54,7 @@ public static class SharingOut
         if (!tray.AllowsAll(stands)) return plan;
         tray.ReplaceAll(stands);
         var held = HeldOn(instance.Problem, shelf);
-        var shared = SlackSharing.Share(tray, shelf.RotationThousandths, held, instance.Distances, context, tries);
+        var shared = SlackSharing.Share(tray, shelf.RotationThousandths, held, instance.Distances, work);
         tray.ReplaceAll(shared);
         if (!KeptBase.Balances(instance, plan, at, tray)) return plan;
         PlacedShelf[] shelves = [.. plan.Shelves];

@@ -40,10 +40,10 @@ internal static class FinishingTuning
     public const int LeastTries = 40;
 
     /// <summary>Rounds of one guided local search for a greater least distance.</summary>
-    public const int GuidedRounds = 30;
+    public const int GuidedRounds = 60;
 
     /// <summary>The same at most, so that a large load is not held up.</summary>
-    public const int MostTries = 400;
+    public const int MostTries = 1_000;
 
     /// <summary>A shelf with more on it is left as it is: each distance is kept in mind by itself. Not measured.</summary>
     public const int MostShared = 400;

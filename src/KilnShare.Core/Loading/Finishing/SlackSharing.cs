@@ -11,36 +11,19 @@ namespace KilnShare.Core.Loading.Finishing;
 /// </summary>
 /// <remarks>
 /// Progressive filling, the usual way to make the least share as large as can be, then the next (Bertsekas and Gallager, Data Networks, 1992). How far all can
-/// grow is found by halving; each try is a descent of the overlap energy, for the first and least distances also a short guided local search, and is taken over
-/// only where it is exactly sound.
+/// grow is found by halving; each try is a descent of the overlap energy, for the least distance also a short guided local search; and what it finds is
+/// taken over only where it is exactly sound.
 /// </remarks>
 internal sealed class SlackSharing
 {
-    private readonly Tray tray;
-    private readonly Distances distances;
+    private readonly SlackShelf shelf;
+    private readonly SlackWork work;
     private readonly SearchContext context;
-    private readonly long tries;
-    private readonly IReadOnlyList<PlacedItem> before;
-    private readonly bool[] held;
-    private readonly bool[] straight;
-    private readonly Easing easing;
-    private PlacedItem[] now;
 
-    private SlackSharing(Tray tray, Distances distances, IReadOnlyList<bool> held, SearchContext context, long tries)
+    private SlackSharing(Tray tray, Distances distances, IReadOnlyList<bool> held, SlackWork work)
     {
-        (this.tray, this.distances, this.context, this.tries) = (tray, distances, context, tries);
-        before = [.. tray.PlacedItems];
-        now = [.. before];
-        straight = new bool[now.Length];
-        this.held = new bool[now.Length];
-        var region = tray.Space.Region;
-        // Pieces keep the distance that the nearest two have already, unless that is plenty.
-        var floor = Math.Min(Least(now), FinishingTuning.PlentyBetween) - distances.Gap - distances.SearchMargin;
-        easing = new Easing(now.Length, now.Length + region.Obstacles.Count, region.Discs.Count + region.Planes.Count) { Floor = Math.Max(0, floor) };
-        for (var i = 0; i < now.Length; i++)
-        {
-            if (held[i] || Touches(i)) Hold(i);
-        }
+        (this.work, context) = (work, work.Context());
+        shelf = new SlackShelf(tray, distances, held, context);
     }
 
     /// <summary>Where the items of a shelf stand then, in the same order.</summary>
@@ -48,65 +31,27 @@ internal sealed class SlackSharing
     /// <param name="shelfTurn">How the shelf is turned, thousandths of a degree.</param>
     /// <param name="held">By item: whether it must stay where it is.</param>
     /// <param name="distances">What is owed.</param>
-    /// <param name="context">How to search, and for how long.</param>
-    /// <param name="tries">Tries that the context's budget allows, an overlap minimisation each.</param>
-    public static IReadOnlyList<PlacedItem> Share(
-        Tray tray, int shelfTurn, IReadOnlyList<bool> held, Distances distances, SearchContext context, long tries)
+    /// <param name="work">How to search, and for how long.</param>
+    public static IReadOnlyList<PlacedItem> Share(Tray tray, int shelfTurn, IReadOnlyList<bool> held, Distances distances, SlackWork work)
     {
-        var sharing = new SlackSharing(tray, distances, held, context, tries);
-        sharing.HoldTheTight();
+        var sharing = new SlackSharing(tray, distances, held, work);
+        sharing.shelf.HoldTheTight();
         sharing.Straighten(shelfTurn);
         sharing.Grow();
         sharing.PutInLine();
-        return sharing.now;
-    }
-
-    // It stays where it is. The margin that it may lack is not looked for in vain.
-    private void Hold(int i)
-    {
-        held[i] = true;
-        for (var e = 0; e < tray.Space.Region.Discs.Count + tray.Space.Region.Planes.Count; e++)
-            easing.FixEdge(i, e, -distances.SearchMargin - now[i].Item.Shape.Excess);
-    }
-
-    // Ware that touches other ware, as it may, stays where it is.
-    private bool Touches(int i) => before[i].Item.Piece.Touch
-        && Enumerable.Range(0, before.Count).Any(j => j != i && before[j].Item.Piece.Touch && !Exact.Apart(before[i].Exact, before[j].Exact, distances.Gap));
-
-    // The least distance between two items that owe each other one, µm.
-    private static long Least(IReadOnlyList<PlacedItem> items)
-    {
-        var least = LoadLimits.MaxLengthMicrometres;
-        for (var i = 0; i < items.Count; i++)
-        {
-            for (var j = i + 1; j < items.Count; j++)
-            {
-                if (!items[i].Item.Piece.Touch || !items[j].Item.Piece.Touch) least = Clearance.Between(items[i].Exact, items[j].Exact, least);
-            }
-        }
-
-        return least;
-    }
-
-    // What the search set nearer to something than the overlap energy would, and has no room to move, stays.
-    private void HoldTheTight()
-    {
-        if (context.Budget.Stop || Separated(now, out var pressed) is not null) return;
-        for (var i = 0; i < now.Length; i++)
-        {
-            if (!held[i] && pressed.PainOf(i) > Descent.Solved) Hold(i);
-        }
+        return sharing.shelf.Now;
     }
 
     // Turns what stands askew to the nearest half of a right angle, all at once or, where that fails, one after the other.
     private void Straighten(int shelfTurn)
     {
         var askew = new List<(int Item, int Off)>();
-        for (var i = 0; i < now.Length; i++)
+        for (var i = 0; i < shelf.Now.Count; i++)
         {
-            var off = Askew(now[i].Turn, shelfTurn);
-            straight[i] = held[i] || now[i].Item.Shape.IsDisc || !now[i].Item.Piece.MayTurn || off == 0;
-            if (!straight[i]) askew.Add((i, off));
+            var off = Askew(shelf.Now[i].Turn, shelfTurn);
+            var isStraight = shelf.Held[i] || shelf.Now[i].Item.Shape.IsDisc || !shelf.Now[i].Item.Piece.MayTurn || off == 0;
+            shelf.MarkStraight(i, isStraight);
+            if (!isStraight) askew.Add((i, off));
         }
 
         if (askew.Count == 0 || Turned(askew)) return;
@@ -116,20 +61,21 @@ internal sealed class SlackSharing
     private bool Turned(IReadOnlyList<(int Item, int Off)> askew)
     {
         if (context.Budget.Stop) return false;
-        PlacedItem[] turned = [.. now];
+        PlacedItem[] turned = [.. shelf.Now];
         foreach (var (i, off) in askew)
         {
-            turned[i] = PlacedItem.At(now[i].Item, now[i].Count, now[i].CentreX, now[i].CentreY, Turning.Normalise(now[i].Turn - off));
-            straight[i] = true;
+            var item = shelf.Now[i];
+            turned[i] = PlacedItem.At(item.Item, item.Count, item.CentreX, item.CentreY, Turning.Normalise(item.Turn - off));
+            shelf.MarkStraight(i, true);
         }
 
-        if (Separated(turned, out _) is { } apart)
+        if (shelf.Separated(turned, out _) is { } apart)
         {
-            now = apart;
+            shelf.Now = apart;
             return true;
         }
 
-        foreach (var (i, _) in askew) straight[i] = false;
+        foreach (var (i, _) in askew) shelf.MarkStraight(i, false);
         return false;
     }
 
@@ -145,52 +91,51 @@ internal sealed class SlackSharing
         double step = FinishingTuning.FirstGrowth;
         var missing = GrownTogether(ref step);
         if (missing is not null && GrownGuided(step)) missing = GrownTogether(ref step);
-        while (missing is not null && Fixed(missing) && !Array.TrueForAll(held, h => h)) missing = GrownTogether(ref step);
+        while (missing is not null && Fixed(missing) && !shelf.Held.All(h => h)) missing = GrownTogether(ref step);
     }
 
     // Raises the level as far as descents can, and returns what was in the way of more; null where there may be no more tries. The step is for the next time.
     private IReadOnlyList<(int Item, int Other, bool IsEdge, double Depth)>? GrownTogether(ref double step)
     {
-        var (from, reached, failed) = (easing.Level, 0.0, double.PositiveInfinity);
+        var (from, reached, failed) = (shelf.Easing.Level, 0.0, double.PositiveInfinity);
         IReadOnlyList<(int, int, bool, double)> missing = [];
         for (var next = step; failed - reached > FinishingTuning.LeastGrowth; next = double.IsInfinity(failed) ? 2 * reached : (reached + failed) / 2)
         {
             if (context.Budget.Stop)
             {
-                easing.Level = from + reached;
+                shelf.Easing.Level = from + reached;
                 return null;
             }
 
-            easing.Level = from + next;
-            if (Separated(now, out var pressed) is { } apart) (now, reached) = (apart, next);
-            else (failed, missing) = (next, pressed.Missing(easing));
+            shelf.Easing.Level = from + next;
+            if (shelf.Separated(shelf.Now, out var pressed) is { } apart) (shelf.Now, reached) = (apart, next);
+            else (failed, missing) = (next, pressed.Missing(shelf.Easing));
         }
 
         step = Math.Max(FinishingTuning.LeastGrowth, reached / 2);
-        easing.Level = from + reached;
+        shelf.Easing.Level = from + reached;
         return missing;
     }
 
-    // Raises the least distance, which is what hands go by, with a longer search for half of the tries; true where that helped.
+    // Raises the least distance, which is what hands go by, with a longer search for a part of the work; true where that helped.
     private bool GrownGuided(double step)
     {
-        var (from, until) = (easing.Level, context.Budget.Iterations + (long)(FinishingTuning.PartForGuided * tries));
-        while (step >= FinishingTuning.LeastGrowth && context.Budget.Iterations < until && !context.Budget.Stop)
+        var (from, guided) = (shelf.Easing.Level, work.Guided());
+        while (step >= FinishingTuning.LeastGrowth && !guided.Budget.Stop)
         {
-            easing.Level += step;
-            var overlap = OverlapOf(now);
-            var rounds = (int)Math.Min(FinishingTuning.GuidedRounds, until - context.Budget.Iterations);
-            if ((overlap.Squeeze(rounds, context.Options.DescentSteps, context) ? Settled(overlap, now) : null) is { } apart)
+            shelf.Easing.Level += step;
+            var overlap = shelf.OverlapOf(shelf.Now);
+            if ((overlap.Squeeze(FinishingTuning.GuidedRounds, guided.Options.DescentSteps, guided) ? shelf.Settled(overlap, shelf.Now) : null) is { } apart)
             {
-                now = apart;
+                shelf.Now = apart;
                 continue;
             }
 
-            easing.Level -= step;
+            shelf.Easing.Level -= step;
             step /= 2;
         }
 
-        return easing.Level > from;
+        return shelf.Easing.Level > from;
     }
 
     // Lets what was in the way grow no more; false where that was nothing that grows.
@@ -199,12 +144,12 @@ internal sealed class SlackSharing
         var most = missing.Select(m => m.Depth).DefaultIfEmpty(0).Max();
         foreach (var (i, other, isEdge, _) in missing.Where(m => m.Depth >= most * FinishingTuning.JammedPart))
         {
-            if (isEdge) easing.FixEdge(i, other, easing.Level);
-            else easing.FixPair(i, other, easing.Level);
+            if (isEdge) shelf.Easing.FixEdge(i, other, shelf.Easing.Level);
+            else shelf.Easing.FixPair(i, other, shelf.Easing.Level);
             // Where nothing gave way at all, nothing is moved any more, so that no distance becomes shorter by a rounding.
-            if (easing.Level > 0) continue;
-            Hold(i);
-            if (!isEdge && other < now.Length) Hold(other);
+            if (shelf.Easing.Level > 0) continue;
+            shelf.Hold(i);
+            if (!isEdge && other < shelf.Now.Count) shelf.Hold(other);
         }
 
         return missing.Count > 0;
@@ -215,11 +160,11 @@ internal sealed class SlackSharing
     {
         foreach (var inX in new[] { false, true })
         {
-            var order = Enumerable.Range(0, now.Length).Where(i => !held[i]).OrderBy(i => At(before[i], inX)).ToList();
+            var order = Enumerable.Range(0, shelf.Now.Count).Where(i => !shelf.Held[i]).OrderBy(i => At(shelf.Before[i], inX)).ToList();
             for (int from = 0, to; from < order.Count; from = to)
             {
                 to = from + 1;
-                while (to < order.Count && At(before[order[to]], inX) - At(before[order[to - 1]], inX) <= FinishingTuning.InLine) to++;
+                while (to < order.Count && At(shelf.Before[order[to]], inX) - At(shelf.Before[order[to - 1]], inX) <= FinishingTuning.InLine) to++;
                 if (to - from > 1) Line(order[from..to], inX);
             }
         }
@@ -227,43 +172,14 @@ internal sealed class SlackSharing
 
     private void Line(List<int> row, bool inX)
     {
-        var middle = row.Average(i => At(now[i], inX));
-        PlacedItem[] trial = [.. now];
+        var middle = row.Average(i => At(shelf.Now[i], inX));
+        PlacedItem[] trial = [.. shelf.Now];
         foreach (var i in row)
-            trial[i] = PlacedItem.At(now[i].Item, now[i].Count, inX ? middle : now[i].CentreX, inX ? now[i].CentreY : middle, now[i].Turn);
-        easing.Leniency = FinishingTuning.LostInLine;
-        if (OverlapOf(trial).Descend(0) <= Descent.Solved && tray.AllowsAll(trial)) now = trial;
-        easing.Leniency = 0;
+            trial[i] = PlacedItem.At(trial[i].Item, trial[i].Count, inX ? middle : trial[i].CentreX, inX ? trial[i].CentreY : middle, trial[i].Turn);
+        shelf.Easing.Leniency = FinishingTuning.LostInLine;
+        if (shelf.OverlapOf(trial).Descend(0) <= Descent.Solved && shelf.Allows(trial)) shelf.Now = trial;
+        shelf.Easing.Leniency = 0;
     }
 
     private static double At(PlacedItem item, bool inX) => inX ? item.CentreX : item.CentreY;
-
-    // The items moved until all keep the level; null where that fails, and then how they stand when they come nearest to it.
-    private PlacedItem[]? Separated(PlacedItem[] from, out OverlapSearch pressed)
-    {
-        pressed = OverlapOf(from);
-        context.Budget.Tick();
-        return pressed.Descend(context.Options.DescentSteps) <= Descent.Solved ? Settled(pressed, from) : null;
-    }
-
-    private PlacedItem[]? Settled(OverlapSearch overlap, PlacedItem[] from)
-    {
-        var model = overlap.Model;
-        model.FreezeTurns();
-        if (overlap.Descend(context.Options.DescentSteps) > Descent.Solved) return null;
-        PlacedItem[] moved = [.. from.Select((s, i) => held[i] ? s
-            : PlacedItem.At(s.Item, s.Count, model.V[i], model.V[model.YAt + i], straight[i] ? s.Turn : model.ThousandthsOf(i)))];
-        return tray.AllowsAll(moved) ? moved : null;
-    }
-
-    private OverlapSearch OverlapOf(PlacedItem[] items)
-    {
-        var overlap = new OverlapSearch(
-            tray.Space.Region,
-            [.. items.Select((s, i) => new OverlapItem(s.Item.Shape, s.Height, !straight[i], s.Item.Piece.Touch, held[i]))],
-            tray.Space.ShelfTop, distances.Gap, distances.SearchMargin, easing);
-        for (var i = 0; i < items.Length; i++)
-            overlap.Model.Set(i, items[i].CentreX, items[i].CentreY, items[i].Turn * Turning.RadiansPerThousandth);
-        return overlap;
-    }
 }

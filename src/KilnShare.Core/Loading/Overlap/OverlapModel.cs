@@ -46,7 +46,8 @@ internal sealed class OverlapModel
         }
 
         (Walls, Planes) = WallsOf(region, margin);
-        MostOwed = margin + Math.Max(gap, obstacles.Select(o => o.Clearance).DefaultIfEmpty(0).Max()) + (easing is null ? 0 : Math.Max(easing.Floor, 2 * easing.Level));
+        MostOwed = margin + Math.Max(gap, obstacles.Select(o => o.Clearance).DefaultIfEmpty(0).Max());
+        if (easing is not null) MostOwed += Math.Max(easing.Floor, 2 * easing.Level);
         Array.Fill(placedTurn, double.NaN);
         PlaceObstacles();
     }

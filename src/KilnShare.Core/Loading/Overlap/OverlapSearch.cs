@@ -11,7 +11,9 @@ internal sealed class OverlapSearch
     private readonly Descent descent;
     private readonly SingleMoves moves;
 
-    /// <summary>Items on a shelf with its upper face so high over the chamber's floor; a gap and a margin are owed, µm, and what the easing says beyond them.</summary>
+    /// <summary>
+    /// Items on a shelf with its upper face so high over the chamber's floor; a gap and a margin are owed, µm, and what the easing says beyond them.
+    /// </summary>
     public OverlapSearch(Region region, IReadOnlyList<OverlapItem> items, long shelfTop, double gap, double margin, Easing? easing = null)
     {
         Model = new OverlapModel(region, items, shelfTop, gap, margin, easing);
