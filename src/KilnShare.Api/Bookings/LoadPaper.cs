@@ -119,6 +119,7 @@ internal static class LoadPaper
         var measures = sheet.MeasuresOn(shelf);
         paper.Heading(sheet.NameOf(shelf));
         if (measures.Min(m => m.Apart) is { } nearest) paper.Text($"The two that stand nearest are {sheet.Taped(nearest)} apart.");
+        if (shelf.HandsMayBeOff is { } off) paper.Text($"Hands may be off by {sheet.AtMost(off)} before two pieces touch.");
         paper.Table(
             [new PaperColumn("", 0.4), new PaperColumn("No.", 0.4, Right: true), new PaperColumn("Whose", 1.4), new PaperColumn("Ware", 2), new PaperColumn("High", 0.8, Right: true),
                 new PaperColumn("From the shelf's edge", 1.1, Right: true), new PaperColumn("From what stands", 1.8)],

@@ -25,8 +25,12 @@ public sealed class PlanAnewChange(KilnShareDb db, Caller caller, IClock clock) 
             : snapshot.Anew ?? snapshot.Room);
 
     /// <inheritdoc/>
-    public override Result<BookingDecision> Decide(RoomSnapshot snapshot, FiringRoom read, bool insertOnly, CancellationToken cancellation) => snapshot.Anew is null
-        ? new BookingDecision(read.CurrentPlan(), read.Held, []) : PlanAnew.Decide(read, BookingSearch.Of(snapshot), cancellation);
+    public override Result<BookingDecision> Decide(RoomSnapshot snapshot, FiringRoom read, bool insertOnly, CancellationToken cancellation)
+    {
+        if (snapshot.Anew is null) return new BookingDecision(read.CurrentPlan(), read.Held, []);
+        var decided = PlanAnew.Decide(read, BookingSearch.Of(snapshot), cancellation);
+        return snapshot.Firing.State == FiringState.Fixed && decided.TryGet(out var anew, out _) ? PlanForHands.After(read, anew, cancellation) : decided;
+    }
 
     /// <inheritdoc/>
     public override FiringRoom Write(RoomSnapshot snapshot, FiringRoom read, BookingDecision decision)

@@ -34,7 +34,9 @@ public sealed class ReserveRelease(KilnShareDb db, IClock clock) : PlanChange<IR
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, IReadOnlyList<StoredBooking> read, bool insertOnly, CancellationToken cancellation)
     {
         var over = read.Select(r => r.Booking.Id).ToHashSet();
-        return BookingDecision.Without(snapshot.Room, c => over.Contains(c.BookingId), BookingSearch.Of(snapshot), insertOnly, cancellation);
+        var decision = BookingDecision.Without(snapshot.Room, c => over.Contains(c.BookingId), BookingSearch.Of(snapshot), insertOnly, cancellation);
+        // Nothing more comes into the room that was kept: what stays may have it.
+        return snapshot.Firing.State == FiringState.Fixed ? PlanForHands.After(snapshot.Room, decision, cancellation) : decision;
     }
 
     /// <inheritdoc/>

@@ -93,7 +93,10 @@ public static class FiringEndpoints
             ? Versions.Ok(context, FiringAnswer.Of(firing), firing.Version) : Problems.Absent();
 
     /// <summary>Move a firing to its next state</summary>
-    /// <remarks>Each step is taken once: of two at a time, the later one is told what the firing is by then. An If-Match is held to where it is sent, and not asked for.</remarks>
+    /// <remarks>
+    /// A firing that is fixed gets its plan as hands load by it: the same pieces on the same shelves, as far from each other and from the edge as the room allows.
+    /// Each step is taken once: of two at a time, the later one is told what the firing is by then. An If-Match is held to where it is sent, and not asked for.
+    /// </remarks>
     private static async Task<IResult> Move(
         Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
@@ -106,10 +109,12 @@ public static class FiringEndpoints
         if (!(body.State == FiringState.Heating && firing.AwaitsCommand) && FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
         if (body.State is FiringState.Accepting or FiringState.Heating && await db.FindAsync<Kiln>([caller.StudioId, firing.KilnId], cancellation) is { } kiln
             && KilnServiceEndpoints.CheckService(kiln) is { } closed) return Problems.Of(closed with { Pointer = null });
-        if (body.State == FiringState.Fixed && await db.ReadRoom(caller.StudioId, firing.Id, cancellation) is { Anew: { } onNew }) return Problems.Of(PlanAnew.Gone(onNew));
+        var toFix = body.State == FiringState.Fixed ? await db.ReadRoom(caller.StudioId, firing.Id, cancellation) : null;
+        if (toFix?.Anew is { } onNew) return Problems.Of(PlanAnew.Gone(onNew));
         var now = clock.GetCurrentInstant();
         if (body.State == FiringState.Heating && await Lighting.Command(db, firing, body, now, cancellation) is { } unlit) return Problems.Of(unlit);
         if (body.State == FiringState.Fixed) await LoadedAlong.Release(db, firing, cancellation);
+        if (toFix is not null && firing.State == FiringState.Accepting) await db.ShareOut(toFix, cancellation);
         firing.State = body.State;
         firing.Version++;
         if (body.State == FiringState.Unloaded) await FiringEffects.Unload(db, firing, body, caller.MemberId, clock, cancellation);

@@ -52,6 +52,13 @@ public sealed record PlacedShelfContract
     /// <summary>Footprints without gaps, a stack once, over the shelf's area.</summary>
     public required decimal AreaUse { get; init; }
 
+    /// <summary>
+    /// How far hands may be off before two pieces touch: half of the least distance between a piece on it and another beside it, rounded down to a tenth.
+    /// Pieces that may touch each other do not count; null where no two stand beside each other. Worked out anew in a plan that is sent.
+    /// </summary>
+    /// <example>4.6</example>
+    public Length? HandsMayBeOffMm { get; init; }
+
     /// <summary>What stands on it.</summary>
     public required IReadOnlyList<PlacementContract> Placements { get; init; }
 }
@@ -168,6 +175,7 @@ public sealed record LoadPlanContract
             TopMm = s.Top,
             ClearAboveMm = s.ClearAbove,
             AreaUse = s.AreaUse,
+            HandsMayBeOffMm = s.HandsMayBeOff,
             Placements = [.. s.Placements.Select(p => new PlacementContract { PieceId = p.PieceId, Copies = p.Copies, XMm = p.X, YMm = p.Y, RotationDeg = p.RotationThousandths / 1000m, OpenAbove = p.OpenAbove })],
         })],
         Posts = [.. plan.Posts.Select(p => new PlacedPostContract { XMm = p.X, YMm = p.Y, FromMm = p.From, ToMm = p.To, HeightsMm = p.Heights, StandsOn = p.StandsOn, Carries = p.Carries })],

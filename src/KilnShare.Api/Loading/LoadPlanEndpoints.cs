@@ -71,10 +71,14 @@ public static class LoadPlanEndpoints
     private static Found Solve(LoadPlanQuestion question, LoadProblem problem, TimeProvider clock, CancellationToken stop)
     {
         var (search, options, parts) = (question.Search, question.Search.Options(), question.MakeRoomFor.Count > 0 ? 2 : 1);
-        var plan = LoadSearch.Solve(problem, options, search.Budget(UsualMilliseconds, clock, stop, parts));
-        if (parts == 1) return new Found(plan, null);
+        var budget = search.Budget(UsualMilliseconds, clock, stop, parts);
+        if (parts == 1) return new Found(LoadSearch.Solve(problem, options, budget), null);
+        // What would have to go is looked for where all still stands close together, and the room left over is all in one piece.
+        options = options with { Spread = false };
+        var plan = LoadSearch.Solve(problem, options, budget);
         var tries = search.Iterations is null ? search.Budget(UsualMilliseconds, clock, stop, parts) : WorkBudget.OfIterations(MakeRoomTries, stop);
-        return new Found(plan, RoomMaking.Find(problem, plan, question.MakeRoomFor, options, tries));
+        var made = RoomMaking.Find(problem, plan, question.MakeRoomFor, options, tries);
+        return new Found(search.Spread ? SharingOut.Of(problem, plan, options, tries) : plan, made);
     }
 
     private static LoadSheet SheetOf(LoadPlan plan, LoadProblem problem, LengthUnit unit) => new(

@@ -26,6 +26,12 @@ public sealed record SearchContract
     /// <example>1</example>
     public long Seed { get; init; } = 1;
 
+    /// <summary>
+    /// True shares out the room that is left over once everything has its place: pieces stand as far from each other and from the edge as they can, and
+    /// straight, so that hands can follow the plan. False leaves them close together: better where more is to be put in later and nothing may move.
+    /// </summary>
+    public bool Spread { get; init; } = true;
+
     /// <summary>What is refused of a search for so many copies because it would take too long; null where it would not.</summary>
     public Refusal? TooMuch(long copies)
     {
@@ -49,7 +55,7 @@ public sealed record SearchContract
     private static Refusal TooLong(string message, string pointer) => Refusal.Rule("loading.search-too-long", message, pointer);
 
     /// <summary>How the search goes about it.</summary>
-    public LoadOptions Options() => new() { Seed = unchecked((ulong)Seed) };
+    public LoadOptions Options() => new() { Seed = unchecked((ulong)Seed), Spread = Spread };
 }
 
 /// <summary>A kiln, and the ware for it.</summary>

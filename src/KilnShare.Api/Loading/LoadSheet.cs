@@ -72,6 +72,14 @@ public sealed record LoadSheet(
     /// <summary>A length that hands set, in words: whole millimetres, or inches to the nearest eighth.</summary>
     public string Taped(Length length) => Unit == LengthUnit.Inches ? Words(length) : length.Mm.ToString("0", CultureInfo.InvariantCulture) + " mm";
 
+    /// <summary>A length that must not be passed, in words: millimetres to a tenth, or inches down to the next eighth.</summary>
+    public string AtMost(Length length)
+    {
+        if (Unit == LengthUnit.Millimetres) return Words(length);
+        var eighths = Math.Floor(length.Mm / MmPerInch * Eighths);
+        return eighths == 0 ? "less than 1/8 in" : Words(new Length((long)(eighths * MmPerInch / Eighths * 1000)));
+    }
+
     /// <summary>The number of a shelf on paper, from 1 at the bottom; JSON counts from 0.</summary>
     public static int NumberOf(int index) => index + 1;
 

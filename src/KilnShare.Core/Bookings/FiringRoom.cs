@@ -78,8 +78,9 @@ public sealed record FiringRoom(
             .GroupBy(c => (c.Place.ShelfNo, c.Id, c.Place.X, c.Place.Y, c.Place.RotationThousandths, c.Place.OpenAbove))
             .ToLookup(stack => stack.Key.ShelfNo, stack => new Placement(
                 stack.Key.Id, [.. stack.OrderBy(c => c.Place.StackLevel).Select(c => c.Index)], stack.Key.X, stack.Key.Y, stack.Key.RotationThousandths, stack.Key.OpenAbove));
-        return new LoadPlan(
+        var plan = new LoadPlan(
             [.. Shelves.Select(s => s with { Placements = [.. onShelf[s.Index]] })], Posts, [], Top(), Held.Count, Held.Count, StopReason.SearchEnded, 0);
+        return SharingOut.WithHandRoom(plan, [.. ByPiece(Held).Select(PieceOf)]);
     }
 
     /// <summary>Top of the highest ware over the floor.</summary>

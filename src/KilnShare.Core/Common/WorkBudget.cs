@@ -35,6 +35,14 @@ public sealed class WorkBudget
     /// <summary>The same limits for a part of the work, and for that part no more than so many iterations.</summary>
     public WorkBudget AtMost(long iterations) => new(iterations, clock, limit, start, cancel);
 
+    /// <summary>From now on no more than that part of all the time, nor more than is left of it; of iterations nothing is said.</summary>
+    public WorkBudget Within(double part) =>
+        clock is null ? this : new WorkBudget(Iterations, clock, TimeSpan.FromTicks(Math.Min(limit.Ticks, (Elapsed + (limit * part)).Ticks)), start, cancel);
+
+    /// <summary>From now on no more than that part of the time that is left; of iterations nothing is said.</summary>
+    public WorkBudget PartOfRest(double part) =>
+        clock is null ? this : new WorkBudget(Iterations, clock, TimeSpan.FromTicks((Elapsed + ((limit - Elapsed) * part)).Ticks), start, cancel);
+
     /// <summary>Time used so far; zero where iterations are the limit.</summary>
     public TimeSpan Elapsed => clock is null ? TimeSpan.Zero : clock.GetElapsedTime(start);
 

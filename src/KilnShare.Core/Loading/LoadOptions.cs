@@ -6,6 +6,10 @@ public sealed record LoadOptions
     /// <summary>Same problem, same seed, same iterations: same plan.</summary>
     public ulong Seed { get; init; } = 1;
 
+    /// <summary>True shares out the room that is left over when everything has its place (<see cref="SharingOut"/>): hands can follow such a plan more easily,
+    /// but what is put into it later, without moving anything, finds less room in one piece.</summary>
+    public bool Spread { get; init; }
+
     /// <summary>Distance kept beyond what is asked, µm, so that no rounding shows as a violation.</summary>
     public long MarginMicrometres { get; init; } = 5;
 

@@ -59,7 +59,14 @@ public sealed record PlacedShelf(
     Length Top,
     Length ClearAbove,
     decimal AreaUse,
-    IReadOnlyList<Placement> Placements);
+    IReadOnlyList<Placement> Placements)
+{
+    /// <summary>
+    /// How far hands may be off before two pieces touch: half of the least distance between a piece on it and another that stands beside it, there or on a
+    /// shelf next to it, rounded down to a tenth of a millimetre. Pieces that may touch each other do not count; null where no two stand beside each other.
+    /// </summary>
+    public Length? HandsMayBeOff { get; init; }
+}
 
 /// <summary>A post in its place.</summary>
 /// <param name="X">Its axis.</param>

@@ -12,8 +12,6 @@ namespace KilnShare.Core.Loading;
 /// </summary>
 public static class LoadSearch
 {
-
-
     /// <summary>The best plan found within the budget. Same problem, options and iterations: same plan.</summary>
     /// <param name="problem">What to load into what. What is to stay of a start plan must be sound: <see cref="KeptStart.Check"/>.</param>
     /// <param name="options">How to search.</param>
@@ -21,6 +19,12 @@ public static class LoadSearch
     public static LoadPlan Solve(LoadProblem problem, LoadOptions options, WorkBudget work)
     {
         var budget = new SearchBudget(work);
+        var plan = Best(problem, options, budget);
+        return options.Spread && !budget.Cancelled ? SharingOut.Of(problem, plan, options, work) : plan;
+    }
+
+    private static LoadPlan Best(LoadProblem problem, LoadOptions options, SearchBudget budget)
+    {
         var start = KeptStart.ToUse(problem);
         if (problem.Keep != Keep.None || start is null) return Search(problem, options, budget, start);
         budget.Share = SearchTuning.ShareFromStart;
@@ -70,14 +74,17 @@ public static class LoadSearch
     private static PartialPlan Improved(InstanceContext context, PartialPlan first, PartialPlan? from, Portfolio? portfolio)
     {
         var hasMore = from is not null || HeatWishes.IsAsked(context.Instance, first.Pool);
-        using var phase = context.Budget.Within(hasMore ? 1 - SearchTuning.PartForOrder : 1);
+        using var phase = context.Budget.Within(PartForPlan(context.Options) - (hasMore ? SearchTuning.PartForOrder : 0));
         return new Improvement(context, new LevelBuilder(context), from is not null).Improve(portfolio?.Run() ?? first);
     }
+
+    // What is left is for sharing out the room that is left over.
+    private static double PartForPlan(LoadOptions options) => options.Spread ? 1 - FinishingTuning.PartForSharing : 1;
 
     // Nothing leaves the load any more: levels are ordered and groups gathered, or ware is put back; then wishes are met.
     private static PartialPlan Finished(InstanceContext context, PartialPlan best, PartialPlan? from)
     {
-        using var phase = context.Budget.Uncounted();
+        using var phase = context.Budget.Uncounted(PartForPlan(context.Options));
         var ordered = from is null
             ? Grouping.Gather(context.Instance, LevelOrder.Order(context.Instance, best))
             : new StartRepair(context).Restore(best, from);

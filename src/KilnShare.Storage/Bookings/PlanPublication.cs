@@ -72,6 +72,15 @@ public static class PlanPublication
         returning g.firing_id
         """).ToListAsync(cancellation);
 
+    /// <summary>Publishes the plan as hands load by it, where its room can be shared out. The plan is held by <see cref="LockPlan"/>, and was read since.</summary>
+    public static async Task ShareOut(this KilnShareDb db, RoomSnapshot snapshot, CancellationToken cancellation)
+    {
+        if (PlanForHands.Decide(snapshot.Room, cancellation) is not { } decision) return;
+        var (studio, firing) = (snapshot.Firing.StudioId, snapshot.Firing.Id);
+        await db.TakeNextVersion(studio, firing, snapshot.Room.LoadVersion, BookingDecision.MassOf(decision.Copies), WriteWhile.Always, cancellation);
+        await db.WritePlan(studio, firing, decision.Plan, decision.Copies, cancellation);
+    }
+
     /// <summary>Writes shelves, posts and moved places of the plan. The new copies are already added or confirmed, without places.</summary>
     public static async Task WritePlan(
         this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, LoadPlan plan, IReadOnlyList<HeldCopy> copies, CancellationToken cancellation)

@@ -77,6 +77,9 @@ internal static class LivingMeasures
                 heatZones: [new HeatZone(Length.Zero, Mm(207), Heat.Cool), new HeatZone(Mm(413), Mm(620), Heat.Hot)]).Value;
     }
 
+    /// <summary>A round kiln about as full as studios fill it.</summary>
+    public static LoadProblem Filled(int seed) => Case(seed).Kiln;
+
     private static LoadProblem With(LoadProblem kiln, IEnumerable<LoadPiece> more, LoadPlan start, Keep keep) =>
         LoadProblem.Create(kiln.Chamber, kiln.Furniture, kiln.Spacing, [.. kiln.Pieces, .. more], kiln.KeepOuts, start, keep).Value;
 

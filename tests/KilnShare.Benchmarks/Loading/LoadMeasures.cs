@@ -26,6 +26,41 @@ internal static class LoadMeasures
             $"(worst {ratios.Min():0.000}; slowest {slowest:0} ms): {string.Join(' ', ratios.Select(r => $"{r:0.000}"))}";
     }
 
+    /// <summary>How far pieces stand apart where the room that is left over is shared out, and where it is not: kilns about as full as studios fill them,
+    /// those in which everything finds a place.</summary>
+    public static string Gaps(double milliseconds)
+    {
+        var (tight, shared, late) = (new List<double>(), new List<double>(), new List<double>());
+        var (loads, askew, straightened, broken) = (0, 0, 0, 0);
+        for (var seed = 0; seed < 200 / Every; seed++)
+        {
+            var problem = LivingMeasures.Filled(seed);
+            LoadPlan Planned(bool spread) => LoadSearch.Solve(
+                problem, new LoadOptions { Spread = spread }, WorkBudget.OfTime(TimeSpan.FromMilliseconds(milliseconds), Kiln.Clock, CancellationToken.None));
+            var from = Kiln.Clock.GetTimestamp();
+            var wide = Planned(spread: true);
+            late.Add(Kiln.Clock.GetElapsedTime(from).TotalMilliseconds);
+            var plan = Planned(spread: false);
+            if (LoadChecks.Violations(problem, wide).Count > 0) broken++;
+            if (plan.Unplaced.Count + wide.Unplaced.Count > 0) continue;
+            loads++;
+            tight.AddRange(LeastOf(plan));
+            shared.AddRange(LeastOf(wide));
+            askew += Askew(plan);
+            straightened += Askew(wide);
+        }
+
+        return $"{loads} loads with {tight.Count} shelves, {milliseconds} ms: least gap of a shelf, median {Median(tight):0.0} mm, shared out {Median(shared):0.0} mm "
+            + $"({(double)shared.Count(g => g >= 9) / shared.Count:P0} have 9 mm or more, before {(double)tight.Count(g => g >= 9) / tight.Count:P0}); "
+            + $"{askew} pieces stand askew, then {straightened}; slowest {late.Max():0} ms; {broken} with a violation";
+    }
+
+    private static IEnumerable<double> LeastOf(LoadPlan plan) => plan.Shelves.Where(s => s.HandsMayBeOff is not null).Select(s => 2 * (double)s.HandsMayBeOff!.Value.Mm);
+
+    private static int Askew(LoadPlan plan) => plan.Shelves.SelectMany(s => s.Placements).Count(p => p.RotationThousandths % 45_000 != 0);
+
+    private static double Median(List<double> values) => values.Order().ElementAt(values.Count / 2);
+
     /// <summary>The first plan alone.</summary>
     public static string First(Instances instances, bool stock)
     {

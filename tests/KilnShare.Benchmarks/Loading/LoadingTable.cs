@@ -55,6 +55,7 @@ internal static class LoadingTable
         yield return ("own-unequal-5", () => DiscMeasures.OwnUnequal(5000));
         yield return ("large", DiscMeasures.Large);
         yield return ("insert", LoadMeasures.Insertion);
+        yield return ("gaps", () => LoadMeasures.Gaps(500));
         yield return ("deadline", LoadMeasures.Deadlines);
         yield return ("checks", ConductMeasures.Checks);
         yield return ("cancel", ConductMeasures.Cancel);

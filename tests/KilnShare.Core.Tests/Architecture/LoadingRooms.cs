@@ -23,7 +23,7 @@ internal static partial class LoadingRooms
 
     /// <summary>Files of the root folder that use the rooms: what other capabilities call.</summary>
     public static readonly string[] Fronts = ["LoadSearch", "LoadChecks", "LoadSeriesChecks", "LoadAdvice", "LoadSummary", "Outline", "RoomMaking", "TapeMeasures",
-        "KeptStart"];
+        "KeptStart", "SharingOut"];
 
     /// <summary>Every use that goes up, or into or out of the checks, as "file uses Room".</summary>
     public static IReadOnlyList<string> UsesUpward(IEnumerable<SourceFile> files) =>

@@ -72,7 +72,8 @@ public class KeptPlanTests
         List<LoadPiece> pieces = [Piece("heavy", Circle(120), 100, massG: 30_000), Piece("counter", Circle(120), 100, massG: 30_000)];
         var start = Solve(RoundKiln(pieces), 20);
         var (shelf, at) = (start.Shelves[0], new Dictionary<string, Length>(StringComparer.Ordinal) { ["heavy"] = Mm(-190), ["counter"] = Mm(190) });
-        start = start with { Shelves = [shelf with { Placements = [.. pieces.Select(p => new Placement(p.Id, [0], at[p.Id], Length.Zero, 0, false))] }] };
+        List<Placement> placements = [.. pieces.Select(p => new Placement(p.Id, [0], at[p.Id], Length.Zero, 0, false))];
+        start = SharingOut.WithHandRoom(start with { Shelves = [shelf with { Placements = placements }] }, pieces);
         var alone = With(pieces, start, Keep.All);
         Assert.Empty(LoadChecks.Violations(alone, start));
         var heavy = start with { Shelves = [start.Shelves[0] with { Placements = [start.Shelves[0].Placements[0]] }] };

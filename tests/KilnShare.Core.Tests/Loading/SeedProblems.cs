@@ -14,7 +14,7 @@ namespace KilnShare.Core.Tests.Loading;
 /// <param name="Solve">Searches, and writes all of the answer down.</param>
 internal sealed record SeedProblem(string Name, Func<string> Solve);
 
-/// <summary>200 invented problems of every kind, each searched with few iterations.</summary>
+/// <summary>216 invented problems of every kind, each searched with few iterations.</summary>
 internal static class SeedProblems
 {
     public static IEnumerable<SeedProblem> All =>
@@ -35,6 +35,8 @@ internal static class SeedProblems
         .. Of("all placed, lowered", 9, n => Plan(Low(n), 60, n)),
         .. Of("series of loads", 8, n => PlanText.Of(LoadSeries.Solve(Series(n), Options(n), Budget(200 + (300 * (n % 2)))))),
         .. Of("room to be made", 5, RoomFor),
+        .. Of("shared out", 12, n => Spread(n % 3 == 0 ? RandomKilns.WithHalves(90 + n) : n % 3 == 1 ? RandomKilns.Any(90 + n) : RoundKiln(MixedWare(6, n)), 20, n)),
+        .. Of("series, shared out", 4, n => PlanText.Of(LoadSeries.Solve(Series(n), Options(n) with { Spread = true }, Budget(200)))),
     ];
 
     private static IEnumerable<SeedProblem> Of(string kind, int count, Func<int, string> solve) =>
@@ -42,6 +44,9 @@ internal static class SeedProblems
 
     private static string Plan(LoadProblem problem, long iterations, int seed, int searches = 8) =>
         PlanText.Of(LoadSearch.Solve(problem, Options(seed) with { MostSearches = searches }, Budget(iterations)));
+
+    private static string Spread(LoadProblem problem, long iterations, int seed) =>
+        PlanText.Of(LoadSearch.Solve(problem, Options(seed) with { Spread = true }, Budget(iterations)));
 
     private static LoadOptions Options(int seed) => new() { Seed = (ulong)seed };
 

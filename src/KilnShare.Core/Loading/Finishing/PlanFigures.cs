@@ -38,11 +38,11 @@ internal static class PlanFigures
             });
         }
 
-        return Weigh(problem, figured, posts, pieces, end);
+        return Weigh(problem, HandRoom.On(figured, pieces), posts, pieces, end);
     }
 
     private static LoadPlan Weigh(
-        LoadProblem problem, List<PlacedShelf> shelves, IReadOnlyList<PlacedPost> posts, Dictionary<string, LoadPiece> pieces, PlanEnd end)
+        LoadProblem problem, IReadOnlyList<PlacedShelf> shelves, IReadOnlyList<PlacedPost> posts, Dictionary<string, LoadPiece> pieces, PlanEnd end)
     {
         var placements = shelves.SelectMany(s => s.Placements.Select(p => (Shelf: s, Placement: p))).ToList();
         var weight = placements.Sum(p => pieces[p.Placement.PieceId].Priority * p.Placement.Copies.Count);

@@ -35,8 +35,8 @@ internal sealed class SearchBudget(WorkBudget work)
     /// <summary>Begins the making of a first plan: the number of iterations does not stop it, the time does. It counts as one iteration.</summary>
     public Phase FirstPlan() => Begin(true, share, 1);
 
-    /// <summary>Begins work that the number of iterations does not stop, but the time does. It counts as no iteration.</summary>
-    public Phase Uncounted() => Begin(true, share, 0);
+    /// <summary>Begins work that the number of iterations does not stop, but a part of the time does. It counts as no iteration.</summary>
+    public Phase Uncounted(double part) => Begin(true, share * part, 0);
 
     /// <summary>Begins work that has only a part of the time, so that the rest is left for what follows. It may use all iterations.</summary>
     public Phase Within(double part) => Begin(false, work.Iterations is null ? share * part : share, 0);

@@ -29,10 +29,9 @@ internal sealed record KeptBase(
     public static KeptBase Of(LoadInstance instance, LoadPlan start, ItemPool pool)
     {
         var problem = instance.Problem;
-        var kinds = problem.Furniture.Shelves.Select((s, i) => (s.Id, i)).ToDictionary(x => x.Id, x => x.i, StringComparer.Ordinal);
         var items = pool.All.ToDictionary(w => w.Piece.Id, StringComparer.Ordinal);
-        List<Seat> seats = [.. start.Shelves.Select(s => SeatOf(problem, s, kinds[s.ShelfId]))];
-        List<Axis[]> under = [.. start.Shelves.Select(s => start.Posts.Where(p => p.Carries.Contains(s.Index)).Select(AxisOf).ToArray())];
+        var seats = SeatsOf(problem, start);
+        List<Axis[]> under = [.. start.Shelves.Select(s => AxesUnder(start, s))];
         var trays = new List<Tray>();
         for (var i = 0; i < seats.Count; i++)
         {
@@ -42,6 +41,17 @@ internal sealed record KeptBase(
         }
 
         return new KeptBase(start.Shelves, start.Posts, seats, under, trays);
+    }
+
+    /// <summary>A shelf of a plan, still without ware, with the space that all else in the plan leaves on it.</summary>
+    public static Tray TrayOf(LoadInstance instance, LoadPlan plan, int shelf) =>
+        new(SpaceOf(instance, plan, SeatsOf(instance.Problem, plan), shelf), instance.Distances);
+
+    /// <summary>True when a shelf of a plan balances on its posts with that ware on it.</summary>
+    public static bool Balances(LoadInstance instance, LoadPlan plan, int shelf, Tray tray)
+    {
+        var under = AxesUnder(plan, plan.Shelves[shelf]);
+        return under.Length == 0 || Balancing.IsSound(instance, SeatsOf(instance.Problem, plan)[shelf], under, tray);
     }
 
     /// <summary>The same with space for posts on the highest shelves; ware in their way that may move is taken off.</summary>
@@ -112,6 +122,14 @@ internal sealed record KeptBase(
         tray.Add(placedItem);
         pool.Waiting[item.Index] -= placedItem.Count;
     }
+
+    private static List<Seat> SeatsOf(LoadProblem problem, LoadPlan plan)
+    {
+        var kinds = problem.Furniture.Shelves.Select((s, i) => (s.Id, i)).ToDictionary(x => x.Id, x => x.i, StringComparer.Ordinal);
+        return [.. plan.Shelves.Select(s => SeatOf(problem, s, kinds[s.ShelfId]))];
+    }
+
+    private static Axis[] AxesUnder(LoadPlan plan, PlacedShelf shelf) => [.. plan.Posts.Where(p => p.Carries.Contains(shelf.Index)).Select(AxisOf)];
 
     private static Seat SeatOf(LoadProblem problem, PlacedShelf shelf, int kind) =>
         new(kind, shelf.X.Micrometres, shelf.Y.Micrometres, shelf.RotationThousandths, PlacedShape.Of(

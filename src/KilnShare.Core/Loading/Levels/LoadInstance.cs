@@ -12,6 +12,7 @@ internal sealed record LoadInstance
     private const double Outside = LoadLimits.MaxLengthMicrometres;
     private readonly Dictionary<Seat, Region> regions = [];
     private readonly (PlacedShape Exact, KeepOut KeepOut)[] keepOuts;
+    private List<Layout>? layouts;
 
     public LoadInstance(LoadProblem problem, LoadOptions options, LoadPlan? kept = null)
     {
@@ -25,7 +26,6 @@ internal sealed record LoadInstance
         Lid = problem.Chamber.Height.Micrometres - Math.Max(problem.Chamber.LidClearance.Micrometres, problem.Spacing.Headroom.Micrometres);
         MostlyRectangles = problem.Pieces.Count(p => p.Footprint is Pieces.Footprint.Rectangle) > 0.8 * problem.Pieces.Count;
         Decks = DeckChoice.Of(problem, options.MarginMicrometres);
-        Layouts = LayoutChoice.Of(this);
     }
 
     public LoadProblem Problem { get; }
@@ -56,7 +56,7 @@ internal sealed record LoadInstance
 
     public IReadOnlyList<Deck> Decks { get; }
 
-    public IReadOnlyList<Layout> Layouts { get; }
+    public IReadOnlyList<Layout> Layouts => layouts ??= LayoutChoice.Of(this);
 
     /// <summary>Underside of the lowest shelf, µm over the floor; null when no post is long enough.</summary>
     public long? Lowest => FromStock ? Stock.AtLeast(LoadLimits.LowestPostMicrometres) : 0;

@@ -74,8 +74,11 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
     {
         double energy = 0;
         var (cx, cy, bound) = (v[i], v[yAt + i], bodies.Shapes[i].Bound);
-        foreach (var (x, y, radius) in model.Walls)
+        var walls = model.Walls;
+        for (var e = 0; e < walls.Length; e++)
         {
+            var (x, y, radius) = walls[e];
+            radius -= model.Eased(i, e);
             var clear = radius - bound;
             var (dx, dy) = (cx - x, cy - y);
             var squared = (dx * dx) + (dy * dy);
@@ -83,8 +86,11 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
             energy += round[i] ? DiscOutside(i, dx, dy, Math.Sqrt(squared), clear, g) : CornersOutside(i, x, y, radius, v, g);
         }
 
-        foreach (var (nx, ny, limit) in model.Planes)
+        var planes = model.Planes;
+        for (var e = 0; e < planes.Length; e++)
         {
+            var (nx, ny, limit) = planes[e];
+            limit -= model.Eased(i, walls.Length + e);
             var depth = (nx * cx) + (ny * cy) + bound - limit;
             if (depth <= 0) continue;
             if (!round[i])
@@ -99,6 +105,26 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
         }
 
         return energy;
+    }
+
+    /// <summary>By how much an item is too near an edge, or beyond it, where the model has it, µm; not above 0 when it is not.</summary>
+    public double DepthBeyond(int i, int edge)
+    {
+        var (eased, walls) = (model.Eased(i, edge), model.Walls.Length);
+        var deepest = 0.0;
+        for (var p = bodies.FirstPart(i); p < bodies.FirstPart(i + 1); p++)
+        {
+            var (from, to) = bodies.Corners(p);
+            for (var c = from; c < to; c++)
+            {
+                var (x, y) = round[i] ? (model.V[i], model.V[yAt + i]) : (bodies.CornerX(c), bodies.CornerY(c));
+                deepest = Math.Max(deepest, bodies.Radius(p) + eased + (edge < walls
+                    ? Geometry.Plane.Distance(x, y, model.Walls[edge].X, model.Walls[edge].Y) - model.Walls[edge].Radius
+                    : (model.Planes[edge - walls].Nx * x) + (model.Planes[edge - walls].Ny * y) - model.Planes[edge - walls].Limit));
+            }
+        }
+
+        return deepest;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]

@@ -13,6 +13,7 @@ internal sealed class OverlapModel
 
     private readonly double gap;
     private readonly double margin;
+    private readonly Easing? easing;
     private readonly OverlapItem[] items;
     private readonly Obstacle[] obstacles;
     private readonly double[] turnLength;
@@ -22,9 +23,9 @@ internal sealed class OverlapModel
     private readonly bool[] matters;
     private bool turnsFrozen;
 
-    public OverlapModel(Region region, IReadOnlyList<OverlapItem> items, long shelfTop, double gap, double margin)
+    public OverlapModel(Region region, IReadOnlyList<OverlapItem> items, long shelfTop, double gap, double margin, Easing? easing = null)
     {
-        (Region, this.gap, this.margin, this.items) = (region, gap, margin, [.. items]);
+        (Region, this.gap, this.margin, this.items, this.easing) = (region, gap, margin, [.. items], easing);
         obstacles = [.. region.Obstacles.Where(o => o.To > shelfTop)];
         Count = items.Count;
         Total = Count + obstacles.Length;
@@ -46,6 +47,7 @@ internal sealed class OverlapModel
 
         (Walls, Planes) = WallsOf(region, margin);
         MostOwed = margin + Math.Max(gap, obstacles.Select(o => o.Clearance).DefaultIfEmpty(0).Max());
+        if (easing is not null) MostOwed += Math.Max(easing.Floor, 2 * easing.Level);
         Array.Fill(placedTurn, double.NaN);
         PlaceObstacles();
     }
@@ -149,9 +151,16 @@ internal sealed class OverlapModel
     /// <summary>What an item owes to another body, margin included, µm.</summary>
     public double Owed(int i, int j)
     {
-        if (j >= Count) return obstacles[j - Count].Clearance + margin;
-        return (items[i].Touch && items[j].Touch ? 0 : gap) + margin;
+        if (j < Count && items[i].Touch && items[j].Touch) return margin;
+        var owed = (j >= Count ? obstacles[j - Count].Clearance : gap) + margin;
+        return easing is null ? owed : owed + easing.OfPair(i, j);
     }
+
+    /// <summary>How many edges hold items in: first the walls, then the planes.</summary>
+    public int Edges => Walls.Length + Planes.Length;
+
+    /// <summary>What an item keeps from an edge beyond what it owes, µm.</summary>
+    public double Eased(int i, int edge) => easing is null ? 0 : easing.OfEdge(i, edge);
 
     /// <summary>False where an obstacle is wholly above an item.</summary>
     public bool Matters(int i, int j) => j < Count || matters[(i * obstacles.Length) + j - Count];

@@ -1,4 +1,5 @@
 using KilnShare.Core.Common;
+using KilnShare.Core.Loading.Finishing;
 using KilnShare.Core.Loading.Kernel;
 using KilnShare.Core.Loading.Levels;
 using KilnShare.Core.Loading.Search;
@@ -25,6 +26,7 @@ internal sealed class SeriesSearch
 
     private readonly LoadProblem problem;
     private readonly LoadOptions options;
+    private readonly WorkBudget whole;
     private readonly WorkBudget budget;
     private readonly SeededRandom random;
     private readonly double[] demand;
@@ -34,7 +36,8 @@ internal sealed class SeriesSearch
 
     public SeriesSearch(LoadProblem problem, LoadOptions options, WorkBudget budget)
     {
-        (this.problem, this.options, this.budget) = (problem, options, budget);
+        (this.problem, this.options, whole) = (problem, options, budget);
+        this.budget = options.Spread ? budget.Within(1 - FinishingTuning.PartForSharing) : budget;
         random = new SeededRandom(options.Seed);
         var instance = new LoadInstance(problem, options);
         var pool = new ItemPool(problem);
@@ -56,7 +59,14 @@ internal sealed class SeriesSearch
 
         while (best.Count > Math.Max(1, least) && WithOneLess(best) is { } fewer) best = fewer;
         var stopped = budget.Cancelled ? StopReason.Cancelled : best.Count <= least && left.Sum() == 0 ? StopReason.Proven : StopReason.SearchEnded;
+        if (options.Spread && !budget.Cancelled) best = SharedOut(best);
         return SeriesWriting.Write(problem, best, left, reasons) with { LeastLoads = least, Stopped = stopped, Iterations = iterations };
+    }
+
+    private List<SeriesLoad> SharedOut(List<SeriesLoad> loads)
+    {
+        var each = whole.Iterations is { } most ? whole.AtMost(most / Math.Max(1, loads.Count)) : whole;
+        return loads.ConvertAll(l => l with { Plan = SharingOut.Of(problem, l.Plan, options, each) });
     }
 
     // Fills load after load until nothing is left, or nothing more finds a place, as when the time is over.
@@ -142,7 +152,7 @@ internal sealed class SeriesSearch
         List<int> kinds = [.. Enumerable.Range(0, offered.Length).Where(i => offered[i] > 0)];
         var pieces = kinds.ConvertAll(i => problem.Pieces[i] with { Quantity = offered[i], Priority = ValueOf(demand[i]) });
         var one = LoadProblem.Create(problem.Chamber, problem.Furniture, problem.Spacing, pieces, problem.KeepOuts, start, heatZones: problem.HeatZones).Value;
-        var plan = LoadSearch.Solve(one, options with { Seed = random.Next(), MostSearches = 1 }, budget.AtMost(each));
+        var plan = LoadSearch.Solve(one, options with { Seed = random.Next(), MostSearches = 1, Spread = false }, budget.AtMost(each));
         iterations += plan.Iterations;
         int[] counts = [.. offered];
         var places = kinds.ToDictionary(i => problem.Pieces[i].Id, StringComparer.Ordinal);
