@@ -139,6 +139,8 @@ public static class AccessTable
         ["createFiringOutcomes"] = Potter,
         ["listOutcomes"] = Viewer,
         ["readEvidence"] = Viewer,
+        ["readPrecedents"] = Viewer,
+        ["readEvidenceChanges"] = Viewer,
         ["listCones"] = Viewer,
         ["listReferenceClays"] = Viewer,
         ["listReferenceGlazes"] = Viewer,

@@ -78,6 +78,8 @@ public static class Routes
         studio.MapProposals();
         studio.MapOutcomes();
         studio.MapEvidence();
+        studio.MapPrecedents();
+        studio.MapEvidenceChanges();
         CheckAccessTable(app);
     }
 

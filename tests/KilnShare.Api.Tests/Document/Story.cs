@@ -189,6 +189,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "POST", $"{studio}/pieces/{pieces[0]}/outcomes", $$"""{"firingId":"{{firing.Split('/')[^1]}}","copy":0,"grade":"good","note":"Blue pooled in the feathers, broke to rust on the edges."}""");
         await Ask(owner, "GET", studio + "/outcomes");
         await Ask(owner, "GET", studio + "/evidence");
+        await Ask(owner, "GET", $"{studio}/pieces/{pieces[0]}/precedents");
+        await Ask(owner, "GET", studio + "/evidence/changes?since=2027-03-01");
         await Ask(owner, "DELETE", $"{studio}/pieces/{pieces[1]}");
     }
 
