@@ -88,8 +88,8 @@ public static class FiringPermutation
         public static Table Of(FiringCount[] counts)
         {
             int[] told = [.. Enumerable.Range(0, counts.Length).Where(i => counts[i].Pieces > 0)];
-            double[] worth = [.. told.Select(i => RateInterval.Worth(counts[i].Pieces, RateInterval.PriorCorrelation))];
-            return new Table(told, worth, [.. told.Select((firing, i) => worth[i] * counts[firing].Seen / counts[firing].Pieces)]);
+            double[] worths = [.. told.Select(i => RateInterval.Worth(counts[i].Pieces, RateInterval.PriorCorrelation))];
+            return new Table(told, worths, [.. told.Select((firing, i) => worths[i] * counts[firing].Seen / counts[firing].Pieces)]);
         }
 
         /// <summary>The difference of the rates after and before, over what luck usually makes of it; 0 where one side says nothing.</summary>

@@ -2,7 +2,6 @@ using KilnShare.Core.CoFiring;
 using KilnShare.Core.Common;
 using KilnShare.Core.Firings;
 using KilnShare.Core.Outcomes;
-using KilnShare.Core.Pieces;
 using KilnShare.Core.Studios;
 using KilnShare.Storage.Common;
 using Microsoft.EntityFrameworkCore;

@@ -1,7 +1,6 @@
 using System.Globalization;
 using KilnShare.Core.CoFiring;
 using KilnShare.Core.Outcomes;
-using NodaTime;
 using static KilnShare.Core.Tests.Outcomes.SeenSamples;
 
 namespace KilnShare.Core.Tests.Outcomes;
