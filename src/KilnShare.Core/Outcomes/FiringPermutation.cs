@@ -4,7 +4,7 @@ namespace KilnShare.Core.Outcomes;
 public static class FiringPermutation
 {
     // So many orders are tried one by one; of more, so many are drawn.
-    private const int MostOrders = 5000;
+    private const int MostOrders = 2000;
 
     /// <summary>
     /// For each question the part of all orders of the firings in which the greatest difference of any question is at least as great as its own: a p-value
