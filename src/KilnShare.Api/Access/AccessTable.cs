@@ -141,6 +141,7 @@ public static class AccessTable
         ["readEvidence"] = Viewer,
         ["readPrecedents"] = Viewer,
         ["readEvidenceChanges"] = Viewer,
+        ["planNextTests"] = Potter,
         ["listCones"] = Viewer,
         ["listReferenceClays"] = Viewer,
         ["listReferenceGlazes"] = Viewer,

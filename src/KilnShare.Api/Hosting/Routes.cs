@@ -80,6 +80,7 @@ public static class Routes
         studio.MapEvidence();
         studio.MapPrecedents();
         studio.MapEvidenceChanges();
+        studio.MapNextTests();
         CheckAccessTable(app);
     }
 

@@ -14,11 +14,14 @@ public sealed record SeenRate(int Seen, int Pieces, int Firings, RateRange? Rang
         new(firings.Sum(f => f.Seen), firings.Sum(f => f.Pieces), firings.Count, RateInterval.Of(firings));
 
     /// <summary>How often this holds.</summary>
-    public static SeenRate Of(IEnumerable<SeenCopies> seen, Func<SeenCopies, bool> holds) => Of([.. CountsOf(seen, holds).Values]);
+    public static SeenRate Of(IEnumerable<SeenCopies> seen, Func<SeenCopies, bool> holds) => Of(FiringByFiring(seen, holds));
 
     /// <summary>How often each defect that was seen came.</summary>
     public static IReadOnlyDictionary<Defect, SeenRate> OfDefects(IReadOnlyCollection<SeenCopies> seen) =>
         seen.SelectMany(s => s.Defects).Distinct().Order().ToDictionary(d => d, d => Of(seen, s => s.Defects.Contains(d)));
+
+    /// <summary>What each firing says of it, in the order in which they come.</summary>
+    public static IReadOnlyList<FiringCount> FiringByFiring(IEnumerable<SeenCopies> seen, Func<SeenCopies, bool> holds) => [.. CountsOf(seen, holds).Values];
 
     /// <summary>Firing by firing, of how many pieces this holds.</summary>
     internal static Dictionary<Common.Id<Firings.Firing>, FiringCount> CountsOf(IEnumerable<SeenCopies> seen, Func<SeenCopies, bool> holds)
