@@ -38,13 +38,17 @@ internal static class NextTestEndpoints
             .Where(s => (body.Cone is null || s.Aim.Cone == body.Cone) && (body.Atmosphere is null || s.Aim.Atmosphere == body.Atmosphere)).ToList();
         var candidates = body.Candidates.Select(c => new TestCandidate(glazes[c.GlazeId].Name, c.Coats, Known(seen, glazes[c.GlazeId].Name, c.Coats, body.Without))).ToList();
         var problem = new NextTestProblem(candidates, body.Pieces, body.Firings, body.Levels, body.Seed) { IsWanted = body.Without is null };
-        return TypedResults.Ok(Answer(body, NextTests.Of(problem)));
+        return TypedResults.Ok(Answer(body, NextTests.Of(problem), body.Without is { } without ? OutcomeWords.Of(without) : OutcomeWords.Sound));
     }
 
     private static IReadOnlyList<FiringCount> Known(IReadOnlyList<SeenCopies> seen, string glaze, int coats, Defect? without) => SeenRate.FiringByFiring(
-        seen.Where(s => s.Fired.Any(l => l.Coats == coats && string.Equals(l.Glaze.Name, glaze, StringComparison.Ordinal))), s => without is { } defect ? s.Defects.Contains(defect) : s.IsSound);
+        seen.Where(s => s.Fired.Any(l => l.Coats == coats && string.Equals(l.Glaze.Name, glaze, StringComparison.Ordinal))),
+        s => without is { } defect ? s.Defects.Contains(defect) : s.IsSound);
 
-    private static NextTestsAnswer Answer(NextTestBody body, NextTests tests) => new()
+    private static TestPlaceContract PlaceOf(TestPlace place, TestCandidate candidate) =>
+        new() { Firing = place.Firing, Level = place.Level, Glaze = candidate.Glaze, Coats = candidate.Coats };
+
+    private static NextTestsAnswer Answer(NextTestBody body, NextTests tests, string how) => new()
     {
         Choices =
         [
@@ -54,11 +58,11 @@ internal static class NextTestEndpoints
                 Glaze = test.Candidate.Glaze,
                 Coats = test.Candidate.Coats,
                 Pieces = test.Pieces,
-                Known = test.Candidate.Known.Count == 0 ? null : SeenRateContract.Of(SeenRate.Of(test.Candidate.Known), body.Without is { } defect ? OutcomeWords.Of(defect) : OutcomeWords.Sound),
+                Known = test.Candidate.Known.Count == 0 ? null : SeenRateContract.Of(SeenRate.Of(test.Candidate.Known), how),
                 Reason = test.Reason,
             }),
         ],
-        Places = [.. tests.Places.Select(p => new TestPlaceContract { Firing = p.Firing, Level = p.Level, Glaze = tests.Choices[p.Candidate].Candidate.Glaze, Coats = tests.Choices[p.Candidate].Candidate.Coats })],
+        Places = [.. tests.Places.Select(p => PlaceOf(p, tests.Choices[p.Candidate].Candidate))],
         Seed = body.Seed,
         Sentence = body.Firings < RateInterval.LeastFirings
             ? "One firing may be an odd one: spread the pieces over two, or fire them again before you trust what they say."

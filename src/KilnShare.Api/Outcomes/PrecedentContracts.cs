@@ -102,9 +102,19 @@ public sealed record PrecedentContract
             Atmosphere = newest.Aim.Atmosphere,
             Sound = SeenRateContract.Of(precedent.Sound, OutcomeWords.Sound),
             DefectRates = SeenRateContract.Of(precedent.Defects),
-            Pieces = [.. precedent.Seen.SelectMany(s => s.Pieces.Select(p => new PrecedentPieceContract { PieceId = p.Id.Value, Name = p.Name, Mark = p.Mark, FiringId = s.FiringId.Value, On = LocalDatePattern.Iso.Format(s.On), Grade = s.Grade })).Take(MostPieces)],
+            Pieces = [.. precedent.Seen.SelectMany(s => s.Pieces.Select(p => PieceOf(p, s))).Take(MostPieces)],
         };
     }
+
+    private static PrecedentPieceContract PieceOf(SeenPiece piece, SeenCopies seen) => new()
+    {
+        PieceId = piece.Id.Value,
+        Name = piece.Name,
+        Mark = piece.Mark,
+        FiringId = seen.FiringId.Value,
+        On = LocalDatePattern.Iso.Format(seen.On),
+        Grade = seen.Grade,
+    };
 }
 
 /// <summary>What may be expected of a piece by all that was fired here before.</summary>

@@ -60,8 +60,9 @@ internal static class PrecedentEndpoints
                 return Refusal.Rule("outcomes.no-such-firing", "There is no such firing in your studio. Check the id, or leave it out.", "/firingId");
             if (route.Steps.All(s => s.Kind != named.Aim.Kind))
             {
+                var way = string.Join(", ", route.Steps.Select(s => EnumWord<FiringKind>.Of(s.Kind)));
                 return Refusal.Rule(
-                    "outcomes.not-on-its-way", $"{WareNames.NameOf(copy.Frozen)} needs no such firing any more: its way is {string.Join(", ", route.Steps.Select(s => EnumWord<FiringKind>.Of(s.Kind)))}. Name a firing of one of these kinds.", "/firingId");
+                    "outcomes.not-on-its-way", $"{WareNames.NameOf(copy.Frozen)} needs no such firing any more: its way is {way}. Name a firing of one of these kinds.", "/firingId");
             }
 
             return new Asked(named.Aim.Kind, named.Aim);

@@ -75,7 +75,8 @@ public static class EvidenceTable
     /// <param name="seen">What was seen.</param>
     /// <param name="by">What rows are told apart by. What nobody knows of it is a row of its own.</param>
     public static IReadOnlyList<EvidenceRow> Of(IEnumerable<SeenCopies> seen, IReadOnlySet<EvidenceBy> by) =>
-        [.. Grouped(seen, by).Select(g => g.Row).OrderByDescending(r => r.Pieces).ThenBy(r => r.Clay, StringComparer.Ordinal).ThenBy(r => r.Glaze, StringComparer.Ordinal).ThenBy(r => r.Coats)
+        [.. Grouped(seen, by).Select(g => g.Row)
+            .OrderByDescending(r => r.Pieces).ThenBy(r => r.Clay, StringComparer.Ordinal).ThenBy(r => r.Glaze, StringComparer.Ordinal).ThenBy(r => r.Coats)
             .ThenBy(r => r.Cone).ThenBy(r => r.Series).ThenBy(r => r.Atmosphere).ThenBy(r => TextOf(r.Layers), StringComparer.Ordinal)
             .ThenBy(r => r.AppliedBy).ThenBy(r => r.Batch, StringComparer.Ordinal).ThenBy(r => r.Level)];
 

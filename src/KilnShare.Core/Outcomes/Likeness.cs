@@ -114,7 +114,8 @@ public sealed record Likeness(double Weight, IReadOnlyList<string> Unlike)
             var off = Math.Abs(wanted.Coats - seen.Coats);
             var coats = $"{seen.Coats} {(seen.Coats == 1 ? "coat" : "coats")}{(named ? " of " + seen.Glaze.Name : "")} instead of {wanted.Coats}";
             if (off > 0) Take(off > MostCoatsOff ? 0 : Math.Pow(ACoatMoreOrLess, off), coats);
-            if (wanted.AppliedBy is { } how && seen.AppliedBy is { } was && how != was) Take(OtherApplication, $"{was.ToString().ToLowerInvariant()} instead of {how.ToString().ToLowerInvariant()}");
+            if (wanted.AppliedBy is { } how && seen.AppliedBy is { } was && how != was)
+                Take(OtherApplication, $"{was.ToString().ToLowerInvariant()} instead of {how.ToString().ToLowerInvariant()}");
         }
 
         private void Take(double part, string unlike)

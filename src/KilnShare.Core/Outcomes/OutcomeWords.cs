@@ -22,6 +22,6 @@ public static class OutcomeWords
         Defect.ColourOff => "came out in another colour than hoped",
         Defect.Stuck => "stuck",
         Defect.Burst => "burst",
-        _ => $"had {defect}",
+        _ => $"showed {defect.ToString().ToLowerInvariant()}",
     };
 }

@@ -36,7 +36,8 @@ public sealed record Precedents(IReadOnlyList<Precedent> Cases, SeenRate? Sound,
     public static Precedents Of(Ware wanted, FiringAim? aim, IEnumerable<SeenCopies> seen)
     {
         var cases = seen.GroupBy(RecipeOf, StringComparer.Ordinal).Select(same => CaseOf(wanted, aim, [.. same.OrderByDescending(s => s.On)])).OfType<Precedent>()
-            .OrderByDescending(c => c.Likeness.Weight).ThenByDescending(c => c.Sound.Firings).ThenByDescending(c => c.Sound.Pieces).ThenByDescending(c => c.LastOn)
+            .OrderByDescending(c => c.Likeness.Weight).ThenByDescending(c => c.Sound.Firings).ThenByDescending(c => c.Sound.Pieces)
+            .ThenByDescending(c => c.LastOn)
             .Take(MostCases).ToList();
         if (cases.Count == 0) return new Precedents([], null, 0);
         var counts = Borrow(cases, s => s.IsSound);
@@ -48,8 +49,7 @@ public sealed record Precedents(IReadOnlyList<Precedent> Cases, SeenRate? Sound,
     {
         null => "Nothing like it has been fired here yet. Fire a test first.",
         { } all when BorrowedFirings == 0 => all.InWords(OutcomeWords.Sound),
-        { Range: { } range } => $"{OfOwn()} {Count(BorrowedFirings)} of ware that is less like it {(BorrowedFirings == 1 ? "is" : "are")} borrowed, and {(BorrowedFirings == 1 ? "counts" : "count")} for less. "
-            + $"Together the rate of sound ware probably lies {SeenRate.Words(range)}.",
+        { Range: { } range } => $"{OfOwn()} {OfBorrowed()} Together the rate of sound ware probably lies {SeenRate.Words(range)}.",
         _ => $"{OfOwn()} One firing of ware that is less like it is all there is: it may have been an odd one.",
     };
 
@@ -57,7 +57,9 @@ public sealed record Precedents(IReadOnlyList<Precedent> Cases, SeenRate? Sound,
         ? $"Of this very recipe {own.Sound.Seen} of {own.Sound.Pieces} {OutcomeWords.Sound}, in {(own.Sound.Firings == 1 ? "one firing" : $"{own.Sound.Firings} firings")}."
         : "This very recipe has not been fired here yet.";
 
-    private static string Count(int firings) => firings == 1 ? "One firing" : $"{firings} firings";
+    private string OfBorrowed() => BorrowedFirings == 1
+        ? "One firing of ware that is less like it is borrowed, and counts for less."
+        : $"{BorrowedFirings} firings of ware that is less like it are borrowed, and count for less.";
 
     private static Precedent? CaseOf(Ware wanted, FiringAim? aim, IReadOnlyList<SeenCopies> same) => Likeness.Of(wanted, aim, same[0]) is { } likeness
         ? new Precedent(likeness, same, SeenRate.Of(same, s => s.IsSound), SeenRate.OfDefects(same)) : null;

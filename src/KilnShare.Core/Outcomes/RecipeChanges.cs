@@ -75,7 +75,8 @@ public sealed record RecipeChanges(IReadOnlyList<RecipeChange> Changes, int Poin
     private static IReadOnlyList<RecipeChange> Ask(IReadOnlyList<SeenCopies> seen, ChangePoint point, int seed)
     {
         var sides = Sides(seen, point);
-        var near = sides.Where(s => s.Value).OrderBy(s => s.Key.StartedAt).Take(NearestFirings).Concat(sides.Where(s => !s.Value).OrderByDescending(s => s.Key.StartedAt).Take(NearestFirings))
+        var near = sides.Where(s => s.Value).OrderBy(s => s.Key.StartedAt).Take(NearestFirings)
+            .Concat(sides.Where(s => !s.Value).OrderByDescending(s => s.Key.StartedAt).Take(NearestFirings))
             .OrderBy(s => s.Key.StartedAt).ThenBy(s => s.Key.FiringId.Value).ToList();
         var index = near.Select((s, i) => (s.Key.FiringId, i)).ToDictionary(s => s.FiringId, s => s.i);
         var isAfter = near.ConvertAll(s => s.Value).ToArray();
@@ -87,7 +88,8 @@ public sealed record RecipeChanges(IReadOnlyList<RecipeChange> Changes, int Poin
             {
                 bool Holds(SeenCopies s) => defect is { } d ? s.Defects.Contains(d) : s.IsSound;
                 var byFiring = SeenRate.CountsOf(recipe.Seen, Holds);
-                var (before, after) = (SeenRate.Of([.. byFiring.Where(f => !isAfter[index[f.Key]]).Select(f => f.Value)]), SeenRate.Of([.. byFiring.Where(f => isAfter[index[f.Key]]).Select(f => f.Value)]));
+                SeenRate On(bool side) => SeenRate.Of([.. byFiring.Where(f => isAfter[index[f.Key]] == side).Select(f => f.Value)]);
+                var (before, after) = (On(false), On(true));
                 if (before.Firings < RateInterval.LeastFirings || after.Firings < RateInterval.LeastFirings) continue;
                 var row = new FiringCount[near.Count];
                 foreach (var (firing, count) in byFiring) row[index[firing]] = count;
