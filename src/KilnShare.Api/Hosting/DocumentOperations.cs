@@ -29,6 +29,8 @@ internal sealed class DocumentOperations : IOperationFilter
         if (name == "listReadings") ShowReadings(operation, context);
         if (name == "listFirings" && operation.Parameters.FirstOrDefault(p => p.Name == "after")?.Schema is OpenApiSchema cursor)
             (cursor.MaxLength, cursor.Pattern) = (64, "^-?[0-9]{1,18}\\.[0-9a-f-]{36}$");
+        if (name == "readPrecedents" && operation.Parameters.FirstOrDefault(p => p.Name == "firingId") is OpenApiParameter firing)
+            firing.Description = "The firing it is to go into; the one it is booked for where this is not given.";
         if (context.ApiDescription.ActionDescriptor.EndpointMetadata.OfType<KeyUse>().FirstOrDefault() is { } use)
             operation.Parameters.Add(Header("Idempotency-Key", KeyWords, 1, StudioLimits.MaxIdempotencyKey, "^[!-~]+$", use.IsNeeded));
         if (operation.Responses?.ContainsKey("428") == true)
@@ -111,6 +113,12 @@ internal sealed class DocumentOperations : IOperationFilter
         ["unit"] = new("The unit it is written in."),
         ["startedAt"] = new("When the firing began, as 2026-03-14T06:00:00Z, for times that count from there; when it was lit where this is not given.", Pattern: MomentPattern, Longest: 35),
         ["leaving"] = new("keep: let the member go though money is owed or ware is here; both stay on the books."),
+        ["cone"] = new("This cone only, as 6, 06 or 05.5.", Pattern: "^[0-9]{1,3}(\\.5|½)?$", Longest: 4),
+        ["atmosphere"] = new("This atmosphere only."),
+        ["by"] = new("Any of coats, layers, appliedBy, batch and level, with commas between; coats where it is not given.", Pattern: "^([a-zA-Z]+(, ?[a-zA-Z]+)*)?$", Longest: 60),
+        ["copy"] = new("Which copy, from 0; the first with a firing to come where it is not given.", Least: "0", Most: "499"),
+        ["since"] = new("Before and from this day, in the studio's zone.", Pattern: DayPattern, Longest: 10),
+        ["seed"] = new("Of the orders that are drawn; 1 where it is not given.", Least: "-2147483648", Most: "2147483647"),
         ["resolution"] = new("raw: as it came; minutes: one figure a minute; summary: a few figures. raw where it is not given."),
     };
 

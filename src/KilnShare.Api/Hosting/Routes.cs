@@ -78,6 +78,9 @@ public static class Routes
         studio.MapProposals();
         studio.MapOutcomes();
         studio.MapEvidence();
+        studio.MapPrecedents();
+        studio.MapEvidenceChanges();
+        studio.MapNextTests();
         CheckAccessTable(app);
     }
 

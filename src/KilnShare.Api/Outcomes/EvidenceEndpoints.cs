@@ -1,6 +1,8 @@
 using KilnShare.Api.Access;
 using KilnShare.Api.Common;
-using KilnShare.Core.Cones;
+using KilnShare.Api.Cones;
+using KilnShare.Api.Materials;
+using KilnShare.Core.Common;
 using KilnShare.Core.Materials;
 using KilnShare.Core.Outcomes;
 using KilnShare.Storage;
@@ -8,82 +10,36 @@ using KilnShare.Storage.Outcomes;
 
 namespace KilnShare.Api.Outcomes;
 
-/// <summary>What many outcomes say of one clay under one glaze, fired alike.</summary>
-public sealed record EvidenceRowContract
-{
-    /// <summary>The clay.</summary>
-    public required string Clay { get; init; }
-
-    /// <summary>The glaze; null for ware without.</summary>
-    public required string? Glaze { get; init; }
-
-    /// <summary>How many coats.</summary>
-    public required int Coats { get; init; }
-
-    /// <summary>The cone.</summary>
-    public required Cone Cone { get; init; }
-
-    /// <summary>The series that the cone belongs to: one number in two series is two heats.</summary>
-    public required ConeSeries Series { get; init; }
-
-    /// <summary>The atmosphere.</summary>
-    public required Atmosphere Atmosphere { get; init; }
-
-    /// <summary>How many copies were seen.</summary>
-    public required int Pieces { get; init; }
-
-    /// <summary>In how many firings.</summary>
-    public required int Firings { get; init; }
-
-    /// <summary>On how many dates.</summary>
-    public required int Dates { get; init; }
-
-    /// <summary>True from two firings on two dates; before that, an outcome is an anecdote.</summary>
-    public required bool Repeated { get; init; }
-
-    /// <summary>How many of each grade.</summary>
-    public required IReadOnlyDictionary<string, int> Grades { get; init; }
-
-    /// <summary>How often each defect was seen.</summary>
-    public required IReadOnlyDictionary<string, int> Defects { get; init; }
-}
-
-/// <summary>The studio's own evidence.</summary>
-public sealed record EvidenceAnswer
-{
-    /// <summary>One row for each clay, glaze, coats, cone, its series and atmosphere that was seen.</summary>
-    public required IReadOnlyList<EvidenceRowContract> Rows { get; init; }
-}
-
 /// <summary>What the studio's outcomes say together.</summary>
 public static class EvidenceEndpoints
 {
-    private const int MostOutcomes = 20_000;
+    private const int MostOutcomes = 100_000;
 
     /// <summary>Maps the routes.</summary>
     public static void MapEvidence(this RouteGroupBuilder studio) => studio.MapGet("/evidence", Read)
         .WithTags("Outcomes").WithName("readEvidence").Answers<EvidenceAnswer>();
 
     /// <summary>Read what the studio's outcomes say together</summary>
-    private static async Task<IResult> Read(Caller caller, KilnShareDb db, CancellationToken cancellation)
+    /// <remarks>
+    /// The newest 100,000 outcomes, told apart by clay, glaze, cone reached, its series, atmosphere, and coats. by names what they are told apart by instead of
+    /// coats: none or several of coats, layers, appliedBy, batch and level. A clay or glaze is looked for by the name it has now. How a coat went on and its
+    /// batch are those that the ware went in with; nobody knows them of ware from before they were kept.
+    /// </remarks>
+    private static async Task<IResult> Read(
+        Caller caller, KilnShareDb db, Guid? clayId, Guid? glazeId, QueryCone? cone, QueryWord<Atmosphere>? atmosphere, QueryWords<EvidenceBy>? by,
+        CancellationToken cancellation)
     {
-        var rows = EvidenceTable.Of(await db.ReadSeenOutcomes(caller.StudioId, MostOutcomes, cancellation));
-        return TypedResults.Ok(new EvidenceAnswer { Rows = [.. rows.Select(RowOf)] });
+        var clay = clayId is { } c ? await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(c)], cancellation) : null;
+        var glaze = glazeId is { } g ? await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(g)], cancellation) : null;
+        if ((clayId is not null && !Sees(caller, clay)) || (glazeId is not null && !Sees(caller, glaze))) return Problems.Absent();
+        var apart = by?.Values ?? EvidenceTable.ByCoats;
+        var wanted = new OutcomesWanted(MostOutcomes) { Clay = clay?.Name, Glazes = glaze is null ? null : [glaze.Name], WithLevels = apart.Contains(EvidenceBy.Level) };
+        var rows = EvidenceTable.Of(await db.ReadSeenCopies(caller.StudioId, wanted, cancellation), apart)
+            .Where(r => glaze is null || string.Equals(r.Glaze, glaze.Name, StringComparison.Ordinal))
+            .Where(r => cone is null || r.Cone == cone.Value.Cone)
+            .Where(r => atmosphere is null || r.Atmosphere == atmosphere.Value.Value);
+        return TypedResults.Ok(new EvidenceAnswer { By = [.. apart.Order()], Rows = [.. rows.Select(EvidenceRowContract.Of)] });
     }
 
-    private static EvidenceRowContract RowOf(EvidenceRow row) => new()
-    {
-        Clay = row.Clay,
-        Glaze = row.Glaze,
-        Coats = row.Coats,
-        Cone = row.Cone,
-        Series = row.Series,
-        Atmosphere = row.Atmosphere,
-        Pieces = row.Pieces,
-        Firings = row.Firings,
-        Dates = row.Dates,
-        Repeated = row.IsRepeated,
-        Grades = row.Grades.ToDictionary(g => EnumWord<OutcomeGrade>.Of(g.Key), g => g.Value, StringComparer.Ordinal),
-        Defects = row.Defects.ToDictionary(d => EnumWord<Defect>.Of(d.Key), d => d.Value, StringComparer.Ordinal),
-    };
+    private static bool Sees(Caller caller, IMaterial? material) => material is not null && OwnMaterials.Sees(caller, material);
 }

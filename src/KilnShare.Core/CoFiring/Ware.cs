@@ -12,6 +12,12 @@ namespace KilnShare.Core.CoFiring;
 /// <param name="FiredAt">The cone it was fired at; null while it is raw.</param>
 public sealed record Layer(Glaze Glaze, int Coats, string? Where, Cone? FiredAt)
 {
+    /// <summary>How it went on; null where nobody said.</summary>
+    public CoatApplication? AppliedBy { get; init; }
+
+    /// <summary>Which batch of the glaze it was, in the maker's words; null where nobody said.</summary>
+    public string? Batch { get; init; }
+
     /// <summary>Not fired yet.</summary>
     public bool IsRaw => FiredAt is null;
 

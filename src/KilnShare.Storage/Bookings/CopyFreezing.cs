@@ -78,7 +78,11 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
     {
         var making = piece.Making;
         var layers = making.Layers.Take(CoatsInTime.By(making, copy, kind, KindOf)).Select((layer, i) => new Layer(
-            glazes[layer.GlazeId].Glaze, layer.Coats, layer.Where, i < copy.LayersFiredAt.Count ? copy.LayersFiredAt[i] : null)).ToList();
+            glazes[layer.GlazeId].Glaze, layer.Coats, layer.Where, i < copy.LayersFiredAt.Count ? copy.LayersFiredAt[i] : null)
+        {
+            AppliedBy = layer.AppliedBy,
+            Batch = layer.Batch,
+        }).ToList();
         var ware = new Ware(piece.Id.ToString(), copy.Stage, clays[making.ClayId].Body, layers)
         {
             BisquedAt = copy.BisquedAt,

@@ -68,7 +68,7 @@ public static class RoomReading
                 ? (await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == studio && s.Id == named, cancellation)).Schedule : null,
             EarlierCones = await ReadEarlierCones(db, firing, cancellation),
             Levels = (await db.ReadLevels(studio, kiln.Id, cancellation)).Levels,
-            Evidence = EvidenceTable.ForRules(await db.ReadSeenOutcomes(studio, OutcomesThatCount, cancellation)),
+            Evidence = EvidenceTable.ForRules(await db.ReadSeenCopies(studio, new OutcomesWanted(OutcomesThatCount), cancellation)),
         };
         var ground = await db.Set<PlanGround>().AsNoTracking().SingleOrDefaultAsync(g => g.StudioId == studio && g.FiringId == firingId, cancellation);
         return OnItsGround(

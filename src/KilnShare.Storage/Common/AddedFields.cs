@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization.Metadata;
 using KilnShare.Core.Bookings;
+using KilnShare.Core.CoFiring;
 using KilnShare.Core.Costs;
 using KilnShare.Core.Energy;
 using KilnShare.Core.Kilns;
@@ -15,6 +16,8 @@ internal static class AddedFields
         [(typeof(PieceMaking), nameof(PieceMaking.TestWare))] = false,
         [(typeof(PieceLayer), nameof(PieceLayer.AppliedBy))] = null,
         [(typeof(PieceLayer), nameof(PieceLayer.Batch))] = null,
+        [(typeof(Layer), nameof(Layer.AppliedBy))] = null,
+        [(typeof(Layer), nameof(Layer.Batch))] = null,
         [(typeof(KilnMaking), nameof(KilnMaking.Vent))] = null,
         [(typeof(FrozenCopy), nameof(FrozenCopy.TestWare))] = false,
         [(typeof(TariffTerms), nameof(TariffTerms.Fuel))] = Fuel.Electricity,

@@ -52,6 +52,7 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
              "notSeen":[{"pieceId":"{{pieces[0]}}","copies":[1]}]}
             """);
         await Ask(owner, "POST", studio + "/outcomes/batch", $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
+        await Ask(owner, "POST", studio + "/next-tests", $$"""{"clayId":"{{clay}}","candidates":[{"glazeId":"{{glaze}}","coats":2},{"glazeId":"{{glaze}}","coats":3}],"cone":"6","atmosphere":"oxidation","pieces":4}""");
     }
 
     /// <summary>What whoever runs the installation does. The last chapter: the tests go on with the token of the settings.</summary>
@@ -195,6 +196,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "GET", outcome + "/earlier");
         await Ask(owner, "GET", studio + "/outcomes");
         await Ask(owner, "GET", studio + "/evidence");
+        await Ask(owner, "GET", $"{studio}/pieces/{pieces[0]}/precedents");
+        await Ask(owner, "GET", studio + "/evidence/changes?since=2027-03-01");
         await Ask(owner, "DELETE", $"{studio}/pieces/{pieces[1]}");
     }
 

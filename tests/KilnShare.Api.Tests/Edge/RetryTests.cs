@@ -21,6 +21,7 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         ["createReadingsFromCsv"] = "each reading is stored once, by its number or its line, however often the file is sent",
         ["planLoadAnew"] = "a plan that stands on the furniture that exists is left as it is, so it may be asked twice",
         ["quoteFiring"] = "stores nothing",
+        ["planNextTests"] = "stores nothing",
     };
 
     // What the first release refused to do without a key.
