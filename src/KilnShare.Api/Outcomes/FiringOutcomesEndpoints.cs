@@ -56,7 +56,7 @@ public sealed record UnloadedWare : IUnloadedWare
 }
 
 /// <summary>Ware that came out otherwise than the rest, named by its mark, its place on the load sheet or its id.</summary>
-public sealed record UnlikeOutcome : OutcomeWords, IUnloadedWare
+public sealed record UnlikeOutcome : OutcomeDescription, IUnloadedWare
 {
     /// <summary>The piece; absent: it is named by its mark or place.</summary>
     public Guid? PieceId { get; init; }
@@ -119,7 +119,7 @@ internal static class FiringOutcomesEndpoints
     /// <summary>A line for each copy that was looked at, or what is named and was not in the kiln, or named twice.</summary>
     internal static Result<IReadOnlyList<OutcomeLine>> Lines(FiringOutcomesBody body, IReadOnlyList<LoadItem> load, RoomSnapshot? plan)
     {
-        var lines = load.ToDictionary(i => (i.PieceId, i.Copy), i => Line(i, new OutcomeWords { Grade = body.Others }));
+        var lines = load.ToDictionary(i => (i.PieceId, i.Copy), i => Line(i, new OutcomeDescription { Grade = body.Others }));
         var named = new HashSet<(Id<Piece>, int)>();
         for (var i = 0; i < body.Except.Count; i++)
         {
@@ -137,7 +137,7 @@ internal static class FiringOutcomesEndpoints
         return lines.Values.ToList();
     }
 
-    private static OutcomeLine Line(LoadItem item, OutcomeWords said) => new()
+    private static OutcomeLine Line(LoadItem item, OutcomeDescription said) => new()
     {
         PieceId = item.PieceId.Value,
         FiringId = item.FiringId.Value,

@@ -43,7 +43,7 @@ public sealed record OutcomeLookContract
 }
 
 /// <summary>What is said of how ware came out.</summary>
-public record OutcomeWords
+public record OutcomeDescription
 {
     /// <summary>In one word.</summary>
     /// <example>good</example>
@@ -81,7 +81,7 @@ public record OutcomeWords
     }
 
     /// <summary>What an outcome says.</summary>
-    public static OutcomeWords SaidOf(Outcome outcome) => new()
+    public static OutcomeDescription SaidOf(Outcome outcome) => new()
     {
         Grade = outcome.Grade,
         Defects = outcome.Defects,
@@ -100,7 +100,7 @@ public record OutcomeWords
 }
 
 /// <summary>How a copy came out.</summary>
-public record OutcomeBody : OutcomeWords
+public record OutcomeBody : OutcomeDescription
 {
     /// <summary>The firing it came out of.</summary>
     public required Guid FiringId { get; init; }
@@ -195,8 +195,8 @@ public sealed record EarlierOutcomeAnswer
         Version = earlier.Version,
         Grade = earlier.Grade,
         Defects = earlier.Defects,
-        DefectDetails = OutcomeWords.DetailsOf(earlier.Details),
-        Look = OutcomeWords.LookOf(earlier.Look),
+        DefectDetails = OutcomeDescription.DetailsOf(earlier.Details),
+        Look = OutcomeDescription.LookOf(earlier.Look),
         WouldUseAgain = earlier.WouldUseAgain,
         Note = earlier.Note,
         MemberId = earlier.MemberId.Value,
@@ -206,9 +206,9 @@ public sealed record EarlierOutcomeAnswer
 
 internal sealed class OutcomesValidator : BatchValidator<OutcomeLine>;
 
-internal sealed class OutcomeWordsValidator : AbstractValidator<OutcomeWords>
+internal sealed class OutcomeDescriptionValidator : AbstractValidator<OutcomeDescription>
 {
-    public OutcomeWordsValidator() => this.SaysWhatCameOut();
+    public OutcomeDescriptionValidator() => this.SaysWhatCameOut();
 }
 
 internal sealed class OutcomeValidator : OutcomeValidator<OutcomeBody>;
@@ -231,7 +231,7 @@ internal static class OutcomeRules
 
     /// <summary>The rules of what is said of how ware came out.</summary>
     public static void SaysWhatCameOut<T>(this AbstractValidator<T> outcome)
-        where T : OutcomeWords
+        where T : OutcomeDescription
     {
         outcome.RuleFor(o => o.Defects).AtMost(MostDefects);
         outcome.RuleFor(o => o.DefectDetails).AtMost(MostDefects);

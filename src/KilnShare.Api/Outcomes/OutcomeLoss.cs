@@ -35,7 +35,7 @@ internal static class OutcomeLoss
     }
 
     /// <summary>Nobody judges ware before the kiln is open, or after now.</summary>
-    public static Refusal? JudgedTooSoon(OutcomeWords words, Firing firing, IClock clock) => words.JudgedAt switch
+    public static Refusal? JudgedTooSoon(OutcomeDescription words, Firing firing, IClock clock) => words.JudgedAt switch
     {
         { } at when at < firing.UnloadedAt => Refusal.Rule("outcomes.judged-before-open", "The kiln was not open yet at that time. Say when the ware was looked at after unloading.", "/judgedAt"),
         { } at when at > clock.GetCurrentInstant() => Refusal.Rule("outcomes.judged-later", "That time is still to come. Leave judgedAt out, or say when the ware was looked at.", "/judgedAt"),
