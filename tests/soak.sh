@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Long proofs, each bounded in count: random load plans, as many with half shelves, held against the checks, ten million splits, twenty restarts under load;
-# races 200 times, one caller beside others, and calculations at the corners of what they take.
+# the intervals of evidence, races 200 times, one caller beside others, and calculations at the corners of what they take.
 # Prints one table a proof and ends with what failed. About a quarter of an hour on two cores.
 set -uo pipefail
 checkout=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd -P)
