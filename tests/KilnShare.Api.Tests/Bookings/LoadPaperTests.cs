@@ -52,6 +52,7 @@ public sealed class LoadPaperTests(Service service) : IClassFixture<Service>
         Assert.Matches(@"\n\s*\[ *\]\s+1\s+\w+\s+cylinder C( \d)?\s+100 mm\s+\d+ mm\s*\n", text); // the first has nothing to be measured from
         Assert.Matches(@"\n\s*\[ *\]\s+4\s+\w+\s+cylinder C( \d)?\s+100 mm\s+\d+ mm\s+\d+ mm from No\. [1-3]", text);
         Assert.DoesNotContain("cylinder cylinder", text, StringComparison.Ordinal);
+        Assert.Matches(@"Hands may be off by 3(\.1)? mm before two pieces touch\.", text);
     }
 
     private static async Task<string> TextOf(byte[] pdf)

@@ -68,6 +68,23 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
     }
 
     [Fact]
+    public async Task A_plan_is_shared_out_for_hands_unless_it_is_asked_not_to_be()
+    {
+        var nine = TwoMugs.Replace("\"milliseconds\": 500", "\"iterations\": 50", StringComparison.Ordinal).Replace("\"quantity\":2", "\"quantity\":9", StringComparison.Ordinal);
+        var close = nine.Replace("\"seed\": 1", "\"seed\": 1, \"spread\": false", StringComparison.Ordinal);
+        decimal OffBy(string plan) => Assert.Single(System.Text.Json.JsonDocument.Parse(plan).RootElement.GetProperty("shelves").EnumerateArray()).GetProperty("handsMayBeOffMm").GetDecimal();
+
+        var (wide, tight) = ((await viewer.Post("/v1/calculations/load-plan", nine)).Expect(HttpStatusCode.OK), (await viewer.Post("/v1/calculations/load-plan", close)).Expect(HttpStatusCode.OK));
+
+        Assert.True(OffBy(wide.Text) > OffBy(tight.Text) + 5, $"{OffBy(wide.Text)} mm against {OffBy(tight.Text)} mm");
+        foreach (var same in new[] { "posts", "topMm", "placedWeight", "iterations" })
+            Assert.Equal(tight.Body.GetProperty(same).GetRawText(), wide.Body.GetProperty(same).GetRawText());
+        // A plan that is kept stays as it is.
+        var kept = nine.Replace("\"start\": null, \"keep\": \"none\"", $"\"start\": {tight.Text}, \"keep\": \"all\"", StringComparison.Ordinal);
+        Assert.Equal(OffBy(tight.Text), OffBy((await viewer.Post("/v1/calculations/load-plan", kept)).Expect(HttpStatusCode.OK).Text));
+    }
+
+    [Fact]
     public async Task An_answer_can_be_the_start_of_the_next_question()
     {
         var plan = (await viewer.Post("/v1/calculations/load-plan", TwoMugs)).Expect(HttpStatusCode.OK).Text;

@@ -100,6 +100,15 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
         Assert.Equal("R 3+5", piece.MarkOf([2, 3]));
     }
 
+    // 3.2 mm are just over an eighth of an inch, which is 3.175 mm; what must not be passed is never rounded up.
+    [Theory]
+    [InlineData(3200, LengthUnit.Millimetres, "3.2 mm")]
+    [InlineData(3200, LengthUnit.Inches, "1/8 in")]
+    [InlineData(3100, LengthUnit.Inches, "less than 1/8 in")]
+    [InlineData(12_600, LengthUnit.Inches, "3/8 in")]
+    public void A_length_that_must_not_be_passed_is_rounded_down(long micrometres, LengthUnit unit, string words) =>
+        Assert.Equal(words, Sheet("Rosa", unit).AtMost(new Length(micrometres)));
+
     [Fact]
     public async Task A_calculation_is_drawn_as_a_picture_that_may_run_and_load_nothing()
     {
