@@ -22,6 +22,8 @@ public static class OutcomeWords
         Defect.ColourOff => "came out in another colour than hoped",
         Defect.Stuck => "stuck",
         Defect.Burst => "burst",
+        Defect.Dunting => "dunted",
+        Defect.Overfired => "came out overfired",
         _ => $"showed {defect.ToString().ToLowerInvariant()}",
     };
 }
