@@ -9,6 +9,7 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
     private readonly bool[] round = model.IsRound;
     private readonly int yAt = model.YAt;
     private readonly int turnAt = model.TurnAt;
+    private readonly Easing? easing = model.Easing;
 
     /// <summary>The energy at v, µm²; its gradient goes to g.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -78,7 +79,7 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
         for (var e = 0; e < walls.Length; e++)
         {
             var (x, y, radius) = walls[e];
-            radius -= model.Eased(i, e);
+            if (easing is not null) radius -= easing.OfEdge(i, e);
             var clear = radius - bound;
             var (dx, dy) = (cx - x, cy - y);
             var squared = (dx * dx) + (dy * dy);
@@ -90,7 +91,7 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
         for (var e = 0; e < planes.Length; e++)
         {
             var (nx, ny, limit) = planes[e];
-            limit -= model.Eased(i, walls.Length + e);
+            if (easing is not null) limit -= easing.OfEdge(i, walls.Length + e);
             var depth = (nx * cx) + (ny * cy) + bound - limit;
             if (depth <= 0) continue;
             if (!round[i])
@@ -110,7 +111,7 @@ internal sealed class OverlapEnergy(OverlapModel model, NeighbourPairs pairs)
     /// <summary>By how much an item is too near an edge, or beyond it, where the model has it, µm; not above 0 when it is not.</summary>
     public double DepthBeyond(int i, int edge)
     {
-        var (eased, walls) = (model.Eased(i, edge), model.Walls.Length);
+        var (eased, walls) = (easing?.OfEdge(i, edge) ?? 0, model.Walls.Length);
         var deepest = 0.0;
         for (var p = bodies.FirstPart(i); p < bodies.FirstPart(i + 1); p++)
         {

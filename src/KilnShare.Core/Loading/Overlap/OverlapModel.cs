@@ -13,7 +13,6 @@ internal sealed class OverlapModel
 
     private readonly double gap;
     private readonly double margin;
-    private readonly Easing? easing;
     private readonly OverlapItem[] items;
     private readonly Obstacle[] obstacles;
     private readonly double[] turnLength;
@@ -25,7 +24,7 @@ internal sealed class OverlapModel
 
     public OverlapModel(Region region, IReadOnlyList<OverlapItem> items, long shelfTop, double gap, double margin, Easing? easing = null)
     {
-        (Region, this.gap, this.margin, this.items, this.easing) = (region, gap, margin, [.. items], easing);
+        (Region, this.gap, this.margin, this.items, Easing) = (region, gap, margin, [.. items], easing);
         obstacles = [.. region.Obstacles.Where(o => o.To > shelfTop)];
         Count = items.Count;
         Total = Count + obstacles.Length;
@@ -151,16 +150,19 @@ internal sealed class OverlapModel
     /// <summary>What an item owes to another body, margin included, µm.</summary>
     public double Owed(int i, int j)
     {
-        if (j < Count && items[i].Touch && items[j].Touch) return margin;
-        var owed = (j >= Count ? obstacles[j - Count].Clearance : gap) + margin;
-        return easing is null ? owed : owed + easing.OfPair(i, j);
+        if (Easing is not null) return OwedAndEased(i, j, Easing);
+        if (j >= Count) return obstacles[j - Count].Clearance + margin;
+        return (items[i].Touch && items[j].Touch ? 0 : gap) + margin;
     }
+
+    private double OwedAndEased(int i, int j, Easing eased) => j < Count && items[i].Touch && items[j].Touch
+        ? margin : (j >= Count ? obstacles[j - Count].Clearance : gap) + margin + eased.OfPair(i, j);
 
     /// <summary>How many edges hold items in: first the walls, then the planes.</summary>
     public int Edges => Walls.Length + Planes.Length;
 
-    /// <summary>What an item keeps from an edge beyond what it owes, µm.</summary>
-    public double Eased(int i, int edge) => easing is null ? 0 : easing.OfEdge(i, edge);
+    /// <summary>What is kept beyond what is owed; null where nothing is.</summary>
+    public Easing? Easing { get; }
 
     /// <summary>False where an obstacle is wholly above an item.</summary>
     public bool Matters(int i, int j) => j < Count || matters[(i * obstacles.Length) + j - Count];
