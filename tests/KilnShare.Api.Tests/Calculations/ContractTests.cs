@@ -87,8 +87,9 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
     [Fact]
     public async Task An_answer_can_be_the_start_of_the_next_question()
     {
-        var plan = (await viewer.Post("/v1/calculations/load-plan", TwoMugs)).Expect(HttpStatusCode.OK).Text;
-        var next = TwoMugs.Replace("\"start\": null, \"keep\": \"none\"", $"\"start\": {plan}, \"keep\": \"all\"", StringComparison.Ordinal)
+        var two = TwoMugs.Replace("\"milliseconds\": 500", "\"iterations\": 50", StringComparison.Ordinal);
+        var plan = (await viewer.Post("/v1/calculations/load-plan", two)).Expect(HttpStatusCode.OK).Text;
+        var next = two.Replace("\"start\": null, \"keep\": \"none\"", $"\"start\": {plan}, \"keep\": \"all\"", StringComparison.Ordinal)
             .Replace("\"quantity\":2", "\"quantity\":3", StringComparison.Ordinal);
         var answer = (await viewer.Post("/v1/calculations/load-plan", next)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(3, answer.GetProperty("placedWeight").GetDecimal());
