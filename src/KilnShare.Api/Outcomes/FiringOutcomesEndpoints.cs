@@ -119,13 +119,13 @@ internal static class FiringOutcomesEndpoints
     /// <summary>A line for each copy that was looked at, or what is named and was not in the kiln, or named twice.</summary>
     internal static Result<IReadOnlyList<OutcomeLine>> Lines(FiringOutcomesBody body, IReadOnlyList<LoadItem> load, RoomSnapshot? plan)
     {
-        var lines = load.ToDictionary(i => (i.PieceId, i.Copy), i => Line(i, new OutcomeDescription { Grade = body.Others }));
+        var lines = load.ToDictionary(i => (i.PieceId, i.Copy), i => new OutcomeLine(i, new OutcomeDescription { Grade = body.Others }));
         var named = new HashSet<(Id<Piece>, int)>();
         for (var i = 0; i < body.Except.Count; i++)
         {
             var unlike = body.Except[i];
             if (!Named(unlike, load, plan, named, $"/except/{i}").TryGet(out var ware, out var refusal)) return refusal;
-            foreach (var item in ware) lines[(item.PieceId, item.Copy)] = Line(item, unlike);
+            foreach (var item in ware) lines[(item.PieceId, item.Copy)] = new OutcomeLine(item, unlike);
         }
 
         for (var i = 0; i < body.NotSeen.Count; i++)
@@ -136,20 +136,6 @@ internal static class FiringOutcomesEndpoints
 
         return lines.Values.ToList();
     }
-
-    private static OutcomeLine Line(LoadItem item, OutcomeDescription said) => new()
-    {
-        PieceId = item.PieceId.Value,
-        FiringId = item.FiringId.Value,
-        Copy = item.Copy,
-        Grade = said.Grade,
-        Defects = said.Defects,
-        DefectDetails = said.DefectDetails,
-        Look = said.Look,
-        WouldUseAgain = said.WouldUseAgain,
-        Note = said.Note,
-        JudgedAt = said.JudgedAt,
-    };
 
     private static Result<IReadOnlyList<LoadItem>> Named(IUnloadedWare ware, IReadOnlyList<LoadItem> load, RoomSnapshot? plan, HashSet<(Id<Piece>, int)> named, string pointer)
     {

@@ -1,5 +1,9 @@
+using System.Diagnostics.CodeAnalysis;
 using FluentValidation;
 using KilnShare.Api.Common;
+using KilnShare.Core.Bookings;
+using KilnShare.Core.Common;
+using KilnShare.Core.Firings;
 using KilnShare.Core.Outcomes;
 using KilnShare.Core.Studios;
 using NodaTime;
@@ -45,6 +49,24 @@ public sealed record OutcomeLookContract
 /// <summary>What is said of how ware came out.</summary>
 public record OutcomeDescription
 {
+    /// <summary>Still to be filled.</summary>
+    public OutcomeDescription()
+    {
+    }
+
+    [SetsRequiredMembers]
+    internal OutcomeDescription(IOutcomeSaid said)
+    {
+        Grade = said.Grade;
+        Defects = said.Defects;
+        DefectDetails = [.. (said.Details ?? []).Select(d => new DefectDetailContract { Defect = d.Defect, Extent = d.Extent, Where = d.Where })];
+        Look = said.Look is not { } look
+            ? null : new OutcomeLookContract { Surface = look.Surface, Opacity = look.Opacity, Feel = look.Feel, Colour = look.Colour };
+        WouldUseAgain = said.WouldUseAgain;
+        Note = said.Note;
+        JudgedAt = said.JudgedAt;
+    }
+
     /// <summary>In one word.</summary>
     /// <example>good</example>
     public required OutcomeGrade Grade { get; init; }
@@ -79,29 +101,20 @@ public record OutcomeDescription
         outcome.Note = Note;
         outcome.JudgedAt = JudgedAt;
     }
-
-    /// <summary>What an outcome says.</summary>
-    public static OutcomeDescription SaidOf(Outcome outcome) => new()
-    {
-        Grade = outcome.Grade,
-        Defects = outcome.Defects,
-        DefectDetails = DetailsOf(outcome.Details),
-        Look = LookOf(outcome.Look),
-        WouldUseAgain = outcome.WouldUseAgain,
-        Note = outcome.Note,
-        JudgedAt = outcome.JudgedAt,
-    };
-
-    internal static IReadOnlyList<DefectDetailContract> DetailsOf(IReadOnlyList<DefectDetail>? details) =>
-        [.. (details ?? []).Select(d => new DefectDetailContract { Defect = d.Defect, Extent = d.Extent, Where = d.Where })];
-
-    internal static OutcomeLookContract? LookOf(OutcomeLook? look) => look is null
-        ? null : new OutcomeLookContract { Surface = look.Surface, Opacity = look.Opacity, Feel = look.Feel, Colour = look.Colour };
 }
 
 /// <summary>How a copy came out.</summary>
 public record OutcomeBody : OutcomeDescription
 {
+    /// <summary>Still to be filled.</summary>
+    public OutcomeBody()
+    {
+    }
+
+    [SetsRequiredMembers]
+    internal OutcomeBody(OutcomeDescription said, Id<Firing> firing, int copy)
+        : base(said) => (FiringId, Copy) = (firing.Value, copy);
+
     /// <summary>The firing it came out of.</summary>
     public required Guid FiringId { get; init; }
 
@@ -113,13 +126,30 @@ public record OutcomeBody : OutcomeDescription
 /// <summary>How a copy of a piece came out, in a batch.</summary>
 public sealed record OutcomeLine : OutcomeBody
 {
+    /// <summary>Still to be filled.</summary>
+    public OutcomeLine()
+    {
+    }
+
+    [SetsRequiredMembers]
+    internal OutcomeLine(LoadItem item, OutcomeDescription said)
+        : base(said, item.FiringId, item.Copy) => PieceId = item.PieceId.Value;
+
     /// <summary>The piece.</summary>
     public required Guid PieceId { get; init; }
 }
 
 /// <summary>An outcome written down.</summary>
-public record OutcomeAnswer : OutcomeBody
+public sealed record OutcomeAnswer : OutcomeBody
 {
+    [SetsRequiredMembers]
+    private OutcomeAnswer(Outcome outcome)
+        : base(new OutcomeDescription(outcome), outcome.FiringId, outcome.Copy)
+    {
+        (Id, PieceId, MemberId) = (outcome.Id.Value, outcome.PieceId.Value, outcome.MemberId.Value);
+        (CreatedAt, ChangedAt) = (outcome.CreatedAt, outcome.ChangedAt);
+    }
+
     /// <summary>Its identity.</summary>
     public required Guid Id { get; init; }
 
@@ -136,52 +166,18 @@ public record OutcomeAnswer : OutcomeBody
     public required Instant? ChangedAt { get; init; }
 
     /// <summary>The answer for an outcome.</summary>
-    public static OutcomeAnswer Of(Outcome outcome)
-    {
-        var words = SaidOf(outcome);
-        return new()
-        {
-            Id = outcome.Id.Value,
-            FiringId = outcome.FiringId.Value,
-            PieceId = outcome.PieceId.Value,
-            Copy = outcome.Copy,
-            Grade = words.Grade,
-            Defects = words.Defects,
-            DefectDetails = words.DefectDetails,
-            Look = words.Look,
-            WouldUseAgain = words.WouldUseAgain,
-            Note = words.Note,
-            JudgedAt = words.JudgedAt,
-            MemberId = outcome.MemberId.Value,
-            CreatedAt = outcome.CreatedAt,
-            ChangedAt = outcome.ChangedAt,
-        };
-    }
+    public static OutcomeAnswer Of(Outcome outcome) => new(outcome);
 }
 
 /// <summary>What an outcome said before it was changed.</summary>
-public sealed record EarlierOutcomeAnswer
+public sealed record EarlierOutcomeAnswer : OutcomeDescription
 {
+    [SetsRequiredMembers]
+    private EarlierOutcomeAnswer(EarlierOutcome earlier)
+        : base(earlier) => (Version, MemberId, SaidAt) = (earlier.Version, earlier.MemberId.Value, earlier.SaidAt);
+
     /// <summary>The version of the outcome that said it, from 1.</summary>
     public required long Version { get; init; }
-
-    /// <summary>In one word.</summary>
-    public required OutcomeGrade Grade { get; init; }
-
-    /// <summary>What was seen.</summary>
-    public required IReadOnlyList<Defect> Defects { get; init; }
-
-    /// <summary>How much of a defect, and where.</summary>
-    public required IReadOnlyList<DefectDetailContract> DefectDetails { get; init; }
-
-    /// <summary>What it is like.</summary>
-    public required OutcomeLookContract? Look { get; init; }
-
-    /// <summary>Whether its maker would do it again the same way.</summary>
-    public required bool? WouldUseAgain { get; init; }
-
-    /// <summary>Anything else worth knowing next time.</summary>
-    public required string? Note { get; init; }
 
     /// <summary>Who had written it down.</summary>
     public required Guid MemberId { get; init; }
@@ -190,18 +186,7 @@ public sealed record EarlierOutcomeAnswer
     public required Instant SaidAt { get; init; }
 
     /// <summary>The answer for it.</summary>
-    public static EarlierOutcomeAnswer Of(EarlierOutcome earlier) => new()
-    {
-        Version = earlier.Version,
-        Grade = earlier.Grade,
-        Defects = earlier.Defects,
-        DefectDetails = OutcomeDescription.DetailsOf(earlier.Details),
-        Look = OutcomeDescription.LookOf(earlier.Look),
-        WouldUseAgain = earlier.WouldUseAgain,
-        Note = earlier.Note,
-        MemberId = earlier.MemberId.Value,
-        SaidAt = earlier.SaidAt,
-    };
+    public static EarlierOutcomeAnswer Of(EarlierOutcome earlier) => new(earlier);
 }
 
 internal sealed class OutcomesValidator : BatchValidator<OutcomeLine>;

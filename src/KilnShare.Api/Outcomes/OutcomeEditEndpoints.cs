@@ -41,7 +41,7 @@ internal static class OutcomeEditEndpoints
         if (await db.FindAsync<Outcome>([caller.StudioId, new Id<Outcome>(outcomeId)], cancellation) is not { } outcome) return Problems.Absent();
         var piece = await db.Set<Piece>().AsNoTracking().SingleAsync(p => p.StudioId == caller.StudioId && p.Id == outcome.PieceId, cancellation);
         if (caller.MayActFor(piece.MemberId) is { } notYours) return Problems.Of(notYours);
-        var edit = await editing.Read(context, outcome, OutcomeDescription.SaidOf(outcome), patch, cancellation);
+        var edit = await editing.Read(context, outcome, new OutcomeDescription(outcome), patch, cancellation);
         if (!edit.TryGet(out var words, out var refused)) return refused;
         var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == caller.StudioId && f.Id == outcome.FiringId, cancellation);
         if (OutcomeLoss.JudgedTooSoon(words, firing, clock) is { } tooSoon) return Problems.Of(tooSoon);

@@ -41,6 +41,5 @@ internal static class Breakage
         return null;
     }
 
-    private static string NameOf(Piece piece, PieceCopy copy) =>
-        $"{piece.Making.Name}{(piece.Making.Mark is { } mark ? $" ({mark})" : "")}{(piece.Quantity > 1 ? $", copy {copy.Copy + 1}" : "")}";
+    private static string NameOf(Piece piece, PieceCopy copy) => piece.Quantity > 1 ? $"Copy {copy.Copy + 1} of {piece.Making.Called()}" : piece.Making.Called();
 }

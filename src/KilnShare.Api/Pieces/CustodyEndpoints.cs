@@ -155,6 +155,10 @@ public static class CustodyEndpoints
                           where item.StudioId == caller.StudioId && item.Fate == LoadFate.Placed && firing.UnloadedAt != null && firing.UnloadedAt <= before
                               && !db.Set<CustodyEvent>().Any(e => e.StudioId == item.StudioId && e.PieceId == item.PieceId && e.Copy == item.Copy
                                   && e.Kind == CustodyKind.Collected && e.At >= firing.UnloadedAt)
+                              // What broke on the rack is nobody's to fetch.
+                              && !(db.Set<PieceCopy>().Any(c => c.StudioId == item.StudioId && c.PieceId == item.PieceId && c.Copy == item.Copy && c.Stage == Stage.Lost)
+                                  && db.Set<CustodyEvent>().Any(e => e.StudioId == item.StudioId && e.PieceId == item.PieceId && e.Copy == item.Copy
+                                      && e.Kind == CustodyKind.Broke && e.At >= firing.UnloadedAt))
                               && !db.Set<BookedCopy>().Any(b => b.StudioId == item.StudioId && b.PieceId == item.PieceId && b.Copy == item.Copy
                                   && b.State != BookingState.Withdrawn && b.FiringId != item.FiringId)
                           orderby firing.UnloadedAt, item.FiringId, item.PieceId, item.Copy

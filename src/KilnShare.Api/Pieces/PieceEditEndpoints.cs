@@ -85,10 +85,9 @@ public static class PieceEditEndpoints
                             orderby firing.StartsAt
                             select new { copy.BookingId, firing, kiln.Making, studio.TimeZone }).AsNoTracking().FirstOrDefaultAsync(cancellation);
         if (booked is null) return null;
-        var what = piece.Making.Mark is { } mark ? $"{piece.Making.Name} ({mark})" : piece.Making.Name;
         var day = FiringWords.Time(booked.firing.StartsAt, DateTimeZoneProviders.Tzdb[booked.TimeZone]);
         var next = booked.firing.State > FiringState.Fixed ? "It stays until that firing is unloaded." : "Withdraw that booking first.";
-        return Refusal.Rule("pieces.booked", $"{what} is booked for the {FiringWords.Of(booked.firing)} in {booked.Making.Name}, {day} ({FiringStates.Word(booked.firing.State)}). {next}") with
+        return Refusal.Rule("pieces.booked", $"{piece.Making.Called()} is booked for the {FiringWords.Of(booked.firing)} in {booked.Making.Name}, {day} ({FiringStates.Word(booked.firing.State)}). {next}") with
         {
             Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["firingId"] = booked.firing.Id.Value, ["bookingId"] = booked.BookingId.Value },
         };

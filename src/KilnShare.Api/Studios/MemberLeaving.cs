@@ -32,7 +32,7 @@ internal static class MemberLeaving
         var bookings = await BookingsAhead(db, member).Take(MostNamed).Select(b => new { b.Id, b.FiringId }).ToListAsync(cancellation);
         if (balance == 0 && pieces.Count == 0 && bookings.Count == 0) return null;
         var currency = Currency.Parse(await db.Set<Studio>().Where(s => s.StudioId == member.StudioId).Select(s => s.Currency).SingleAsync(cancellation))!.Value;
-        var named = string.Join(", ", pieces.Take(MostInWords).Select(p => p.Making.Mark is { } mark ? $"{p.Making.Name} ({mark})" : p.Making.Name));
+        var named = string.Join(", ", pieces.Take(MostInWords).Select(p => p.Making.Called()));
         List<string> left =
         [
             .. balance == 0 ? [] : new[] { $"{(balance > 0 ? "owes the studio" : "is owed by the studio")} {MoneyText.Of(Math.Abs(balance), currency)} {currency.Code}" },

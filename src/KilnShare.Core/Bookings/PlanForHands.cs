@@ -9,7 +9,7 @@ namespace KilnShare.Core.Bookings;
 /// </summary>
 public static class PlanForHands
 {
-    /// <summary>Work that the tries to share out are a tenth of, in iterations.</summary>
+    /// <summary>Work that the tries to share out are a tenth of, in iterations. Our choice: as many tries a shelf as are ever made.</summary>
     private const long Iterations = 10_000;
 
     /// <summary>The same shelves with the same ware on each, its room shared out; null where nothing moves by it.</summary>

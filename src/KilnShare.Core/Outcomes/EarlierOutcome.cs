@@ -15,13 +15,17 @@ namespace KilnShare.Core.Outcomes;
 /// <param name="SaidAt">When.</param>
 public sealed record EarlierOutcome(
     Id<Studio> StudioId, Id<Outcome> OutcomeId, long Version, OutcomeGrade Grade, IReadOnlyList<Defect> Defects, string? Note, Id<Member> MemberId, Instant SaidAt)
+    : IOutcomeSaid
 {
-    /// <summary>How much of a defect, and where.</summary>
+    /// <inheritdoc/>
     public IReadOnlyList<DefectDetail>? Details { get; init; }
 
-    /// <summary>What it is like.</summary>
+    /// <inheritdoc/>
     public OutcomeLook? Look { get; init; }
 
-    /// <summary>Whether its maker would do it again the same way.</summary>
+    /// <inheritdoc/>
     public bool? WouldUseAgain { get; init; }
+
+    /// <inheritdoc/>
+    public Instant? JudgedAt { get; init; }
 }

@@ -24,7 +24,7 @@ public enum OutcomeGrade
 
 /// <summary>How one copy came out of one firing.</summary>
 public sealed class Outcome(
-    Id<Studio> studioId, Id<Outcome> id, Id<Firing> firingId, Id<Piece> pieceId, int copy, OutcomeGrade grade, Instant createdAt) : IEditable
+    Id<Studio> studioId, Id<Outcome> id, Id<Firing> firingId, Id<Piece> pieceId, int copy, OutcomeGrade grade, Instant createdAt) : IEditable, IOutcomeSaid
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

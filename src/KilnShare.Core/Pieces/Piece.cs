@@ -57,6 +57,9 @@ public sealed record PieceMaking(string Name, Footprint Footprint, Length Height
     /// <summary>The sign under the foot.</summary>
     public string? Mark { get; init; }
 
+    /// <summary>What people call it: its name, and the sign under its foot where it has one.</summary>
+    public string Called() => Mark is { } mark ? $"{Name} ({mark})" : Name;
+
     /// <summary>Mass of one, g; null where not weighed.</summary>
     public decimal? MassG { get; init; }
 

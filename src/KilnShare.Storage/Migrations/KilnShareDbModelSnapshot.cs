@@ -1644,6 +1644,10 @@ namespace KilnShare.Storage.Migrations
                         .HasColumnType("character varying(24)")
                         .HasColumnName("grade");
 
+                    b.Property<Instant?>("JudgedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("judged_at");
+
                     b.Property<string>("Look")
                         .HasColumnType("jsonb")
                         .HasColumnName("look");

@@ -100,7 +100,11 @@ public sealed class StoredFormTests(TestDatabase database)
     }
 
     // Columns that the first release did not have.
-    private static readonly string[] AddedSince = ["load_item.before", "firing_correction.copies", "earlier_outcome.defects", "earlier_outcome.details", "earlier_outcome.look", "outcome.details", "outcome.look"];
+    private static readonly string[] AddedSince = 
+    [
+        "load_item.before", "firing_correction.copies",
+        "earlier_outcome.defects", "earlier_outcome.details", "earlier_outcome.look", "outcome.details", "outcome.look",
+    ];
 
     // Fields that the first release did not have, in any column: an old row says nothing of them, and is written with what absence means.
     private static readonly HashSet<string> FieldsAddedSince = new(StringComparer.Ordinal)

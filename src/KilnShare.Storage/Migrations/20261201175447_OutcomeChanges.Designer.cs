@@ -13,8 +13,8 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace KilnShare.Storage.Migrations
 {
     [DbContext(typeof(KilnShareDb))]
-    [Migration("20261201162403_Breakages")]
-    partial class Breakages
+    [Migration("20261201175447_OutcomeChanges")]
+    partial class OutcomeChanges
     {
         /// <inheritdoc />
         protected override void BuildTargetModel(ModelBuilder modelBuilder)
@@ -1646,6 +1646,10 @@ namespace KilnShare.Storage.Migrations
                         .HasMaxLength(24)
                         .HasColumnType("character varying(24)")
                         .HasColumnName("grade");
+
+                    b.Property<Instant?>("JudgedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("judged_at");
 
                     b.Property<string>("Look")
                         .HasColumnType("jsonb")

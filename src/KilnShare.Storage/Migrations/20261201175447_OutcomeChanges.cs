@@ -1,6 +1,6 @@
 ﻿using System;
-using Microsoft.EntityFrameworkCore.Migrations;
 using KilnShare.Storage.Common;
+using Microsoft.EntityFrameworkCore.Migrations;
 using NodaTime;
 
 #nullable disable
@@ -50,6 +50,20 @@ namespace KilnShare.Storage.Migrations
                 type: "boolean",
                 nullable: true);
 
+            migrationBuilder.AddColumn<string>(
+                name: "note",
+                table: "custody",
+                type: "character varying(2000)",
+                maxLength: 2000,
+                nullable: true);
+
+            migrationBuilder.AddColumn<string>(
+                name: "stage_before",
+                table: "custody",
+                type: "character varying(24)",
+                maxLength: 24,
+                nullable: true);
+
             migrationBuilder.CreateTable(
                 name: "earlier_outcome",
                 columns: table => new
@@ -64,7 +78,8 @@ namespace KilnShare.Storage.Migrations
                     said_at = table.Column<Instant>(type: "timestamp with time zone", nullable: false),
                     details = table.Column<string>(type: "jsonb", nullable: true),
                     look = table.Column<string>(type: "jsonb", nullable: true),
-                    would_use_again = table.Column<bool>(type: "boolean", nullable: true)
+                    would_use_again = table.Column<bool>(type: "boolean", nullable: true),
+                    judged_at = table.Column<Instant>(type: "timestamp with time zone", nullable: true)
                 },
                 constraints: table =>
                 {

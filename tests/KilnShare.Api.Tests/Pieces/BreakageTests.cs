@@ -1,7 +1,8 @@
 using System.Net;
 using KilnShare.Api.Tests.Common;
+using KilnShare.Api.Tests.Outcomes;
 
-namespace KilnShare.Api.Tests.Outcomes;
+namespace KilnShare.Api.Tests.Pieces;
 
 /// <summary>Ware that breaks before a firing counts too: it is lost, and fired no more.</summary>
 public sealed class BreakageTests(Service service) : IClassFixture<Service>
@@ -41,16 +42,35 @@ public sealed class BreakageTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task No_copy_is_booked_and_broken_at_once()
     {
-        var (studio, piece) = await Make(quantity: 20);
-        var (path, firing) = ($"{studio.Path}/pieces/{piece}", await studio.MakeFiring(await studio.MakeKiln()));
-        for (var copy = 0; copy < 20; copy++)
+        var studio = await service.MakeStudio();
+        var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
+        var bookings = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln())}/bookings";
+        for (var turn = 0; turn < Races.Tries; turn++)
         {
-            var copies = new[] { copy };
-            var booking = studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece, copies } } });
-            var breaking = studio.Potter.Post(path + "/custody", new { kind = "broke", copies });
-            var (booked, broke) = ((await booking).Status, (await breaking).Status);
-            Assert.True(booked == HttpStatusCode.Created ^ broke == HttpStatusCode.Created, $"copy {copy}: booking {booked}, breaking {broke}");
+            var piece = await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 60);
+            var tries = await Races.AtOnce(
+                () => studio.Potter.Post(bookings, new { pieces = new[] { new { pieceId = piece } } }),
+                () => studio.Potter.Post($"{studio.Path}/pieces/{piece}/custody", new { kind = "broke" }));
+            var (booked, broke) = (tries[0].Status == HttpStatusCode.Created, tries[1].Status == HttpStatusCode.Created);
+            Assert.True(booked ^ broke, $"turn {turn}: booking {tries[0].Status}, breaking {tries[1].Status}");
+            if (booked) (await studio.Potter.Post($"{bookings}/{TestStudio.IdOf(tries[0])}/withdrawal")).Expect(HttpStatusCode.OK);
         }
+    }
+
+    [Fact]
+    public async Task What_broke_on_the_rack_is_nobodys_to_fetch()
+    {
+        var load = await MugLoad.Unload(service);
+        var before = await Waiting(load);
+        (await load.Studio.Potter.Post($"{load.Studio.Path}/pieces/{load.Mine}/custody", new { kind = "broke", copies = new[] { 1 } })).Expect(HttpStatusCode.Created);
+        Assert.Equal(before.Except([$"{load.Mine} 1"]), await Waiting(load));
+        Assert.Contains($"{load.Mine} 1", before);
+
+        static async Task<IReadOnlyList<string>> Waiting(MugLoad load) =>
+        [
+            .. (await load.Studio.Technician.Get(load.Studio.Path + "/uncollected?days=0")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
+                .Select(i => $"{i.GetProperty("pieceId").GetGuid()} {i.GetProperty("copy").GetInt32()}").Order(StringComparer.Ordinal),
+        ];
     }
 
     private async Task<(TestStudio Studio, Guid Piece)> Make(int quantity = 3)
