@@ -17,13 +17,15 @@ public sealed class PrecedentTests(Service service) : IClassFixture<Service>
         var next = await fired.Piece("N", coats: 3, appliedBy: "brushed");
         var answer = await Ask(fired, next);
         Assert.Equal(JsonValueKind.Null, answer.GetProperty("cone").ValueKind);
+        // Where no firing is chosen cones are told and not held against each other.
+        Assert.Equal(["", "2 coats instead of 3", "2 coats instead of 3"], UnlikesOf(answer));
 
         var firing = await fired.Studio.MakeFiring(fired.Kiln, turn: 50);
         (await fired.Studio.Potter.Post($"{fired.Studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = next } } })).Expect(HttpStatusCode.Created);
         answer = await Ask(fired, next);
         Assert.Equal(("6", "oxidation"), (answer.GetProperty("cone").GetString(), answer.GetProperty("atmosphere").GetString()));
         var cases = answer.GetProperty("cases").EnumerateArray().ToList();
-        Assert.Equal(["", "2 coats instead of 3", "cone 5 instead of 6, 2 coats instead of 3"], cases.Select(c => string.Join(", ", c.GetProperty("unlike").EnumerateArray().Select(u => u.GetString()))));
+        Assert.Equal(["", "2 coats instead of 3", "cone 5 instead of 6, 2 coats instead of 3"], UnlikesOf(answer));
         Assert.Equal([1, 0.5, 0.25], cases.Select(c => c.GetProperty("weight").GetDouble()));
         Assert.Equal((1, 2), (cases[0].GetProperty("sound").GetProperty("seen").GetInt32(), cases[0].GetProperty("sound").GetProperty("pieces").GetInt32()));
         Assert.Equal(1, cases[0].GetProperty("defectRates").GetProperty("crazing").GetProperty("seen").GetInt32());
@@ -37,6 +39,25 @@ public sealed class PrecedentTests(Service service) : IClassFixture<Service>
         // Another firing is asked about by name.
         var cooler = await fired.Studio.MakeFiring(fired.Kiln, turn: 52, cone: "5");
         Assert.Equal("cone 6 instead of 5", (await Ask(fired, next, $"?firingId={cooler}")).GetProperty("cases")[0].GetProperty("unlike")[0].GetString());
+    }
+
+    [Fact]
+    public async Task Ware_that_is_still_to_be_bisqued_is_asked_about_by_the_firing_of_its_glaze()
+    {
+        var fired = await FiredStudio.Open(service);
+        await fired.Judge(await fired.Fire([await fired.Piece("A")]));
+        var green = TestStudio.IdOf(await fired.Studio.Potter.Post(fired.Studio.Path + "/pieces", new
+        {
+            name = "bird",
+            footprint = TestStudio.Circle(60),
+            heightMm = 80,
+            clayId = fired.Clay,
+            layers = new[] { new { glazeId = fired.Glaze, coats = 2, goesOnBefore = "glaze" } },
+            stage = "greenware",
+        }));
+        var answer = await Ask(fired, green);
+        Assert.Equal([""], UnlikesOf(answer));
+        Assert.Equal(1, answer.GetProperty("expected").GetProperty("ownFirings").GetInt32());
     }
 
     [Fact]
@@ -58,6 +79,9 @@ public sealed class PrecedentTests(Service service) : IClassFixture<Service>
         var empty = await Ask(fired, next);
         Assert.Equal("Nothing like it has been fired here yet. Fire a test first.", empty.GetProperty("expected").GetProperty("sentence").GetString());
     }
+
+    private static IEnumerable<string> UnlikesOf(JsonElement answer) => answer.GetProperty("cases").EnumerateArray()
+        .Select(c => string.Join(", ", c.GetProperty("unlike").EnumerateArray().Select(u => u.GetString())));
 
     private static async Task<JsonElement> Ask(FiredStudio fired, Guid piece, string query = "") =>
         (await fired.Studio.Viewer.Get($"{fired.Studio.Path}/pieces/{piece}/precedents{query}")).Expect(HttpStatusCode.OK).Body;
