@@ -24,7 +24,8 @@ public sealed class InstallationToken(byte[]? configured)
         var hash = HashOf(token);
         // What can be neither is refused without asking the database.
         if (!token.StartsWith(Prefix, StringComparison.Ordinal) && !CryptographicOperations.FixedTimeEquals(hash, configured)) return false;
-        var rotated = await db.Database.SqlQuery<byte[]>($"""select hash as "Value" from installation_token where configured = {configured}""").ToListAsync(cancellation);
+        var rotated = await db.Database.SqlQuery<byte[]>($"""select hash as "Value" from installation_token where configured = {configured}""")
+            .ToListAsync(cancellation);
         return CryptographicOperations.FixedTimeEquals(hash, rotated is [var counts] ? counts : configured);
     }
 

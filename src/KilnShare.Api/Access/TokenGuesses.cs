@@ -43,7 +43,10 @@ public sealed class TokenGuesses(int mostAMinute, TimeProvider time) : IDisposab
         return wait > TimeSpan.Zero;
     }
 
-    /// <summary>Waits until a token of a shut address may be looked up; dispose of it afterwards. Null where it was wrong a moment ago, or the line is too long.</summary>
+    /// <summary>
+    /// Waits until a token of a shut address may be looked up; dispose of it afterwards. Null where it was wrong a moment ago, or the line is too
+    /// long.
+    /// </summary>
     public async Task<IDisposable?> Turn(byte[] hash, CancellationToken cancellation)
     {
         if (WasWrong(hash)) return null;
@@ -97,7 +100,8 @@ public sealed class TokenGuesses(int mostAMinute, TimeProvider time) : IDisposab
     {
         if (address is null) return IPAddress.Loopback;
         if (address.IsIPv4MappedToIPv6) return address.MapToIPv4();
-        return address.AddressFamily == AddressFamily.InterNetworkV6 ? new IPAddress([.. address.GetAddressBytes()[..PrefixBytes], .. new byte[PrefixBytes]]) : address;
+        return address.AddressFamily == AddressFamily.InterNetworkV6
+            ? new IPAddress([.. address.GetAddressBytes()[..PrefixBytes], .. new byte[PrefixBytes]]) : address;
     }
 
     /// <inheritdoc/>

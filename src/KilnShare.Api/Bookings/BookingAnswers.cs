@@ -183,24 +183,25 @@ public sealed record BookingAnswer
 
     /// <summary>The answer for a booking with its copies.</summary>
     public static BookingAnswer Of(
-        Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings, FeeShown fee = default, string? approver = null) => new()
-        {
-            Id = booking.Id.Value,
-            FiringId = booking.FiringId.Value,
-            MemberId = booking.MemberId.Value,
-            State = booking.State,
-            WaitsFor = booking.WaitsFor,
-            LoadVersion = loadVersion,
-            Accepts = booking.Accepts,
-            Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
-            Findings = findings?.Select(FindingContract.Of).ToList(),
-            Approval = ApprovalContract.Of(booking, approver),
-            OfferedAt = booking.OfferedAt,
-            LetGo = LetGoContract.Of(booking),
-            FeeMinor = fee.Minor,
-            Withheld = fee.Withheld,
-            ReservedUntil = booking.ReservedUntil,
-            ReserveId = booking.ReserveId?.Value,
-            CreatedAt = booking.CreatedAt,
-        };
+        Booking booking, IEnumerable<HeldCopy> copies, long loadVersion, IReadOnlyList<Finding>? findings, FeeShown fee = default,
+            string? approver = null) => new()
+            {
+                Id = booking.Id.Value,
+                FiringId = booking.FiringId.Value,
+                MemberId = booking.MemberId.Value,
+                State = booking.State,
+                WaitsFor = booking.WaitsFor,
+                LoadVersion = loadVersion,
+                Accepts = booking.Accepts,
+                Copies = [.. copies.OrderBy(c => c.PieceId.Value).ThenBy(c => c.Copy).Select(BookedCopyAnswer.Of)],
+                Findings = findings?.Select(FindingContract.Of).ToList(),
+                Approval = ApprovalContract.Of(booking, approver),
+                OfferedAt = booking.OfferedAt,
+                LetGo = LetGoContract.Of(booking),
+                FeeMinor = fee.Minor,
+                Withheld = fee.Withheld,
+                ReservedUntil = booking.ReservedUntil,
+                ReserveId = booking.ReserveId?.Value,
+                CreatedAt = booking.CreatedAt,
+            };
 }

@@ -46,12 +46,15 @@ public sealed class BookingChange(
     public override async Task<Result<WantedRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (!snapshot.Load.Accepting) return await NotAccepting(db, snapshot.Firing, cancellation);
-        if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        if (!(await WantedWare.Read(db, caller, snapshot.Firing, body.Pieces, _ => body.Ahead, null, cancellation)).TryGet(out var copies, out var refusal))
+            return refusal;
         seen = [.. copies.Select(c => c.Now)];
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         var booking = NewBooking(bookingId, snapshot.Firing.Id, copies[0].Piece.MemberId);
-        if (booking.ReserveId is not null && !(await TakenReserve.Read(db, booking, snapshot.Firing, clock, cancellation)).TryGet(out reserve, out refusal)) return refusal;
-        return Wanted = new WantedRoom(booking, [.. copies.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)]);
+        if (booking.ReserveId is not null && !(await TakenReserve.Read(db, booking, snapshot.Firing, clock, cancellation)).TryGet(out reserve, out refusal))
+            return refusal;
+        return Wanted = new WantedRoom(
+            booking, [.. copies.Select(c => new HeldCopy(booking.Id, c.Piece.Id, c.Copy, c.Frozen, null))], [.. copies.Select(c => c.Step)]);
     }
 
     /// <inheritdoc/>
@@ -69,7 +72,8 @@ public sealed class BookingChange(
             if (read.Copies.Count == 1 || refusal.Values.GetValueOrDefault(BookingDecision.WaitingHelps) is not bool helps) return refusal;
             var placed = BookingDecision.Inserted(snapshot.Room, read.Copies, search, cancellation);
             var fits = WhatFits.Find(read.Copies, placed, insertOnly, some => RoomFor(some, search with { MakeRoomTries = 0 }));
-            if (!body.TakeWhatFits || fits.Decision is null || !(helps || BookingDecision.MassOf(fits.Rest) <= snapshot.Room.Kiln.MassLimitG)) return fits.Tell(refusal);
+            if (!body.TakeWhatFits || fits.Decision is null || !(helps || BookingDecision.MassOf(fits.Rest) <= snapshot.Room.Kiln.MassLimitG))
+                return fits.Tell(refusal);
             (part, decision) = (fits, fits.Decision);
             reserve?.Fill(snapshot.Room, fits.Taken);
         }
@@ -129,7 +133,8 @@ public sealed class BookingChange(
 
     internal static async Task<Refusal> NotAccepting(KilnShareDb db, Firing firing, CancellationToken cancellation) => Refusal.Conflict(
         "firings.not-accepting",
-        $"The {await FiringWords.Named(db, firing, cancellation)} is {FiringStates.Word(firing.State)} and takes no bookings. Choose a firing that is accepting, or ask a technician to open it.");
+        $"The {await FiringWords.Named(db, firing, cancellation)} is {FiringStates.Word(firing.State)} and takes no bookings. Choose a firing that is "
+            + $"accepting, or ask a technician to open it.");
 }
 
 /// <summary>How hard bookings search; iterations, so that a refusal can be replayed anywhere.</summary>

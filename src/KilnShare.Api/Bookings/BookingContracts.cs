@@ -20,7 +20,10 @@ public record BookedPieceContract
 /// <summary>Copies of one piece with where in the kiln they would rather stand.</summary>
 public sealed record WishedPieceContract : BookedPieceContract
 {
-    /// <summary>A hotter or a cooler place than most of the kiln; absent: it does not matter. Counts where the kiln's witness cones have shown that its levels differ, and is told as advice where it cannot be met.</summary>
+    /// <summary>
+    /// A hotter or a cooler place than most of the kiln; absent: it does not matter. Counts where the kiln's witness cones have shown that its levels
+    /// differ, and is told as advice where it cannot be met.
+    /// </summary>
     public Heat? Wish { get; init; }
 }
 
@@ -93,7 +96,8 @@ internal sealed class AcceptsValidator : AbstractValidator<AcceptsBody>
     {
         RuleFor(b => b.Accepts).NotEmpty().WithErrorCode("bookings.no-accepts").WithMessage("Takes one rule at the least.");
         this.NamesRules(b => b.Accepts, b => b.Accepts);
-        RuleForEach(b => b.Accepts).Must(Rules.Contains).WithErrorCode("bookings.no-such-rule").WithMessage("There is no such rule. GET /v1/co-firing-rules lists them.");
+        RuleForEach(b => b.Accepts).Must(Rules.Contains).WithErrorCode("bookings.no-such-rule")
+            .WithMessage("There is no such rule. GET /v1/co-firing-rules lists them.");
     }
 }
 
@@ -101,7 +105,8 @@ internal sealed class BookingChangeValidator : AbstractValidator<BookingChangeBo
 {
     public BookingChangeValidator()
     {
-        RuleFor(b => b.Pieces).Must(p => p is null || p.Count > 0).WithErrorCode("bookings.no-pieces").WithMessage("Takes one piece at the least; to hold none, withdraw the booking.");
+        RuleFor(b => b.Pieces).Must(p => p is null || p.Count > 0).WithErrorCode("bookings.no-pieces")
+            .WithMessage("Takes one piece at the least; to hold none, withdraw the booking.");
         this.NamesWare(b => b.Pieces, b => b.Pieces!);
         this.NamesRules(b => b.Accepts, b => b.Accepts!);
         RuleFor(b => b.Reason).OptionalLine(StudioLimits.MaxNote);
@@ -115,7 +120,8 @@ internal static class BookingRules
     private const int LongestRule = 60;
 
     public static void NamesWare<T>(
-        this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<WishedPieceContract>?>> pieces, Expression<Func<T, IEnumerable<WishedPieceContract>>> each)
+        this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<WishedPieceContract>?>> pieces, Expression<Func<T,
+            IEnumerable<WishedPieceContract>>> each)
     {
         body.RuleFor(pieces).AtMost(MostPieces);
         body.RuleFor(pieces).Must(p => p is null || p.Select(x => x.PieceId).Distinct().Count() == p.Count)
@@ -125,7 +131,8 @@ internal static class BookingRules
             .WithMessage("Takes copies from 0, each once; leave it out for all of them."));
     }
 
-    public static void NamesRules<T>(this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<string>?>> rules, Expression<Func<T, IEnumerable<string>>> each)
+    public static void NamesRules<T>(
+        this AbstractValidator<T> body, Expression<Func<T, IReadOnlyList<string>?>> rules, Expression<Func<T, IEnumerable<string>>> each)
     {
         body.RuleFor(rules).AtMost(MostAccepts);
         body.RuleForEach(each).Line(LongestRule);

@@ -71,7 +71,8 @@ public static class BookingEndpoints
     /// <summary>Find bookings in all firings</summary>
     /// <remarks>The oldest first. memberId: whose they are; waitsFor: those that wait, and for what. Both must hold where both are given.</remarks>
     private static async Task<IResult> FindAll(
-        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, QueryWord<WaitsFor>? waitsFor, string? after, int? limit, CancellationToken cancellation)
+        Caller caller, HttpContext context, KilnShareDb db, Guid? memberId, QueryWord<WaitsFor>? waitsFor, string? after, int? limit,
+            CancellationToken cancellation)
     {
         if (Pages.Read(after, limit, out var from, out var take) is { } refusal) return Problems.Of(refusal);
         var start = new Id<Booking>(from);
@@ -94,7 +95,10 @@ public static class BookingEndpoints
     }
 
     /// <summary>Take a booking back</summary>
-    /// <remarks>Always succeeds until the kiln is loaded, also for who still waits. Those who wait for room are tried at once. Withdrawing late may cost a fee by the studio's cost rules: it is charged once, with the withdrawal.</remarks>
+    /// <remarks>
+    /// Always succeeds until the kiln is loaded, also for who still waits. Those who wait for room are tried at once. Withdrawing late may cost a fee
+    /// by the studio's cost rules: it is charged once, with the withdrawal.
+    /// </remarks>
     private static async Task<IResult> Withdraw(
         Guid firingId, Guid bookingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
@@ -111,7 +115,8 @@ public static class BookingEndpoints
     /// booking stays as it was.
     /// </remarks>
     private static async Task<IResult> Change(
-        Guid firingId, Guid bookingId, BookingChangeBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, BookingChangeBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, JobSignal jobs,
+            IClock clock, CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         if (caller.MayActFor(booking.MemberId) is { } notYours) return Problems.Of(notYours);
@@ -128,9 +133,13 @@ public static class BookingEndpoints
     }
 
     /// <summary>Say yes to a booking that waits</summary>
-    /// <remarks>To ware of which something is not known, or to a place that came free in a fixed firing and is offered (offeredAt). Who said yes stands on the booking.</remarks>
+    /// <remarks>
+    /// To ware of which something is not known, or to a place that came free in a fixed firing and is offered (offeredAt). Who said yes stands on the
+    /// booking.
+    /// </remarks>
     private static async Task<IResult> Approve(
-        Guid firingId, Guid bookingId, ApprovalBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, ApprovalBody body, Caller caller, KilnShareDb db, LearntKilns memory, PlanWriter writer, JobSignal jobs, IClock clock,
+            CancellationToken cancellation)
     {
         if (await Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         var change = new ConfirmationChange(db, memory, caller.StudioId, new Yes(caller.MemberId, caller.Name, body.Reason), booking.Id, clock);
@@ -146,7 +155,8 @@ public static class BookingEndpoints
     {
         BookingGate.NeedsTechnician => Core.Bookings.WaitsFor.Technician,
         "bookings.others-wait" when body.MayWait || body.TakeWhatFits => Core.Bookings.WaitsFor.Room,
-        "loading.no-place-found" or "loading.cannot-fit" or "loading.too-heavy" when (body.MayWait || body.TakeWhatFits) && refusal.Values.GetValueOrDefault(BookingDecision.WaitingHelps) is true => Core.Bookings.WaitsFor.Room,
+        "loading.no-place-found" or "loading.cannot-fit" or "loading.too-heavy" when (body.MayWait || body.TakeWhatFits)
+            && refusal.Values.GetValueOrDefault(BookingDecision.WaitingHelps) is true => Core.Bookings.WaitsFor.Room,
         _ => null,
     };
 

@@ -19,7 +19,9 @@ internal static class BookingRows
     {
         db.Add(wanted.Booking);
         db.AddRange(wanted.Copies.Select((held, i) =>
-            new BookedCopy(caller.StudioId, wanted.Booking.FiringId, held.PieceId, held.Copy, wanted.Steps[i], wanted.Booking.Id, held.Frozen) { State = state }));
+            new BookedCopy(
+                caller.StudioId, wanted.Booking.FiringId, held.PieceId, held.Copy, wanted.Steps[i], wanted.Booking.Id, held.Frozen)
+            { State = state }));
         Trail.Note(db, caller.StudioId, caller.MemberId, action, wanted.Booking.Id.Value, clock);
     }
 

@@ -40,13 +40,17 @@ internal static class BookingRulesEndpoints
     }
 
     /// <summary>Read what the rules say of a booking now</summary>
-    /// <remarks>Asked anew, beside what the firing holds now and by what the studio knows of clays and glazes now; its size, its coats and its state are taken as they were booked.</remarks>
+    /// <remarks>
+    /// Asked anew, beside what the firing holds now and by what the studio knows of clays and glazes now; its size, its coats and its state are taken
+    /// as they were booked.
+    /// </remarks>
     private static async Task<IResult> ReadFindings(Guid firingId, Guid bookingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         await using var reading = await db.Database.BeginTransactionAsync(System.Data.IsolationLevel.RepeatableRead, cancellation);
         if (await BookingEndpoints.Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         if (booking.State == BookingState.Withdrawn)
-            return Problems.Of(Refusal.Conflict("bookings.is-withdrawn", "This booking is withdrawn, so the rules have nothing to say of it. Book the ware again."));
+            return Problems.Of(
+                Refusal.Conflict("bookings.is-withdrawn", "This booking is withdrawn, so the rules have nothing to say of it. Book the ware again."));
         var room = (await db.ReadRoom(caller.StudioId, booking.FiringId, cancellation))!.Room;
         var copies = await db.Set<BookedCopy>().AsNoTracking()
             .Where(c => c.StudioId == caller.StudioId && c.BookingId == booking.Id && c.State != BookingState.Withdrawn && !c.IsRoom).ToListAsync(cancellation);
@@ -66,14 +70,16 @@ internal static class BookingRulesEndpoints
     /// <summary>Accept what the rules ask while a booking waits</summary>
     /// <remarks>Adds to what was accepted before. A booking that waits for room is tried again at once.</remarks>
     private static async Task<IResult> Accept(
-        Guid firingId, Guid bookingId, AcceptsBody body, Caller caller, KilnShareDb db, Idempotency idempotency, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid firingId, Guid bookingId, AcceptsBody body, Caller caller, KilnShareDb db, Idempotency idempotency, JobSignal jobs, IClock clock,
+            CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         await db.LockPlan(caller.StudioId, new Id<Firing>(firingId), cancellation);
         if (await BookingEndpoints.Find(db, caller, firingId, bookingId, cancellation) is not { } booking) return Problems.Absent();
         if (caller.MayActFor(booking.MemberId) is { } notYours) return Problems.Of(notYours);
         if (booking.State != BookingState.Waiting) return Problems.Of(Refusal.Conflict(
-            "bookings.not-waiting", $"This booking is {EnumWord<BookingState>.Of(booking.State)} and waits for nothing. Change it to accept other rules, or book the ware again."));
+            "bookings.not-waiting",
+                $"This booking is {EnumWord<BookingState>.Of(booking.State)} and waits for nothing. Change it to accept other rules, or book the ware again."));
         db.Attach(booking);
         booking.Accepts = [.. booking.Accepts.Union(body.Accepts, StringComparer.Ordinal)];
         booking.Version++;

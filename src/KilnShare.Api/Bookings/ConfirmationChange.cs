@@ -36,13 +36,17 @@ public sealed class ConfirmationChange(
         var stored = await StoredBooking.Read(db, studio, bookingId, cancellation);
         var (booking, ware) = (stored.Booking, WareNames.Of(stored.Held));
         if (booking.State != BookingState.Waiting)
-            return Refusal.Conflict("bookings.not-waiting", $"The booking of {ware} is {EnumWord<BookingState>.Of(booking.State)}: there is nothing to say yes to.");
+            return Refusal.Conflict(
+                "bookings.not-waiting", $"The booking of {ware} is {EnumWord<BookingState>.Of(booking.State)}: there is nothing to say yes to.");
         var isFixed = yes is not null && snapshot.Firing.State == FiringState.Fixed;
         if (!snapshot.Load.Accepting && !isFixed) return await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
         if (isFixed && booking is { WaitsFor: WaitsFor.Room, OfferedAt: null }) return Refusal.Conflict(
-            "bookings.nothing-offered", $"The {await FiringWords.Named(db, snapshot.Firing, cancellation)} is fixed, and no place in it is offered to {ware}: none came free, or another comes first. Open the firing again to decide otherwise.");
+            "bookings.nothing-offered",
+                $"The {await FiringWords.Named(db, snapshot.Firing, cancellation)} is fixed, and no place in it is offered to {ware}: none came free, or "
+                    + $"another comes first. Open the firing again to decide otherwise.");
         // Room that is no longer kept is no ground to refuse one who waits: then the pieces are found room like others.
-        reserve = stored.Booking.ReserveId is not null && (await TakenReserve.Read(db, stored.Booking, snapshot.Firing, clock, cancellation)).TryGet(out var kept, out _) ? kept : null;
+        reserve = stored.Booking.ReserveId is not null
+            && (await TakenReserve.Read(db, stored.Booking, snapshot.Firing, clock, cancellation)).TryGet(out var kept, out _) ? kept : null;
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return stored;
     }
@@ -54,7 +58,8 @@ public sealed class ConfirmationChange(
         var agreed = yes is not null || read.Booking.TechnicianReason is not null;
         if (BookingGate.Check(findings, read.Held, read.Booking.Accepts, agreed) is { } refusal) return refusal with { Pointer = null };
         var filling = reserve?.Fill(snapshot.Room, read.Held);
-        var found = BookingDecision.FindRoom(filling?.In(snapshot.Room) ?? snapshot.Room, filling?.Others ?? read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
+        var found = BookingDecision.FindRoom(
+            filling?.In(snapshot.Room) ?? snapshot.Room, filling?.Others ?? read.Held, findings, BookingSearch.Of(snapshot), insertOnly, cancellation);
         quote = found.TryGet(out var decision, out _) ? BookingMoney.Quote(ground!, read.Booking, snapshot, decision, clock) : null;
         return found;
     }
@@ -70,6 +75,7 @@ public sealed class ConfirmationChange(
         read.Booking.Version++;
         Trail.Note(db, studio, yes?.Technician, yes is null ? "bookings.promote" : "bookings.approve", bookingId.Value, clock);
         if (snapshot.SomeoneWaits && !snapshot.Load.Accepting) db.Add(BookingRows.Promotion(studio, snapshot.Firing.Id, clock));
-        return BookingAnswer.Of(read.Booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings, approver: yes?.Name ?? read.Approver);
+        return BookingAnswer.Of(read.Booking, decision.Copies.Where(
+            c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings, approver: yes?.Name ?? read.Approver);
     }
 }

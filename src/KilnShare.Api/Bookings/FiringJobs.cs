@@ -62,7 +62,9 @@ public sealed class FiringJobs(KilnShareDb db, PlanWriter writer, LearntKilns me
         await writing.CommitAsync(cancellation);
     }
 
-    /// <summary>Gives room to those who wait for it, first come first served: the first who does not fit ends it, unless the studio allows overtaking.</summary>
+    /// <summary>
+    /// Gives room to those who wait for it, first come first served: the first who does not fit ends it, unless the studio allows overtaking.
+    /// </summary>
     private async Task Promote(Id<Studio> studioId, Id<Firing> firing, CancellationToken cancellation)
     {
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == studioId, cancellation);

@@ -34,10 +34,13 @@ internal sealed class HeldBookings
         var bookings = of.Select(b => b.Id).ToList();
         var approved = of.Select(b => b.ApprovedBy).OfType<Id<Member>>().Distinct().ToList();
         var firings = of.Select(b => b.FiringId).Distinct().ToList();
-        var versions = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && firings.Contains(l.FiringId)).ToDictionaryAsync(l => l.FiringId, l => l.LoadVersion, cancellation);
+        var versions = await db.Set<FiringLoad>().Where(l => l.StudioId == studio && firings.Contains(l.FiringId))
+            .ToDictionaryAsync(l => l.FiringId, l => l.LoadVersion, cancellation);
         var rows = await db.Set<BookedCopy>().AsNoTracking().Where(c => c.StudioId == studio && bookings.Contains(c.BookingId)).ToListAsync(cancellation);
-        return new HeldBookings(versions, rows.ToLookup(c => c.BookingId), await Doubts(db, studio, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation),
-            approved.Count == 0 ? [] : await db.Set<Member>().AsNoTracking().Where(m => m.StudioId == studio && approved.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, cancellation));
+        return new HeldBookings(versions, rows.ToLookup(
+            c => c.BookingId), await Doubts(db, studio, rows, cancellation), await BookingMoney.FeesOf(db, caller, bookings, cancellation),
+            approved.Count == 0 ? [] : await db.Set<Member>().AsNoTracking().Where(m => m.StudioId == studio && approved.Contains(m.Id))
+                .ToDictionaryAsync(m => m.Id, m => m.Name, cancellation));
     }
 
     /// <summary>The answer for one of them. Copies taken out of a standing booking are not told.</summary>
@@ -47,7 +50,11 @@ internal sealed class HeldBookings
             .Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, c.Place));
         var approver = booking.ApprovedBy is { } by ? approvers.GetValueOrDefault(by) : null;
         var answer = BookingAnswer.Of(booking, told, loadVersions[booking.FiringId], null, fees.GetValueOrDefault(booking.Id), approver);
-        return answer with { Copies = [.. answer.Copies.Select(c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((booking.Id, new Id<Piece>(piece), c.Copy))) : null })] };
+        return answer with
+        {
+            Copies = [.. answer.Copies.Select(
+            c => c with { Doubt = c.PieceId is { } piece ? DoubtContract.Of(doubts.GetValueOrDefault((booking.Id, new Id<Piece>(piece), c.Copy))) : null })]
+        };
     }
 
     private static async Task<Dictionary<(Id<Booking>, Id<Piece>, int), BookingDoubt>> Doubts(
@@ -61,7 +68,8 @@ internal sealed class HeldBookings
         held.RemoveAll(c => starts[c.FiringId].State > FiringState.Fixed);
         if (held.Count == 0) return [];
         var ids = held.Select(c => c.PieceId).Distinct().ToList();
-        var now = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation)).ToDictionary(c => (c.PieceId, c.Copy));
+        var now = (await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation))
+            .ToDictionary(c => (c.PieceId, c.Copy));
         var steps = (await db.ReadBookedSteps(studio, ids, null, cancellation)).ToLookup(s => s.Key, s => s.Value);
         var zone = await StudioZone.Of(db, cancellation);
         return held.Select(c => (Key: (c.BookingId, c.PieceId, c.Copy), Doubt: BookingAhead.Doubt(

@@ -13,7 +13,8 @@ internal static class LaterSteps
 {
     /// <summary>Notes it for every live booking of these copies for a later step.</summary>
     public static async Task Note(
-        KilnShareDb db, Id<Studio> studio, Id<Member>? member, IReadOnlyCollection<(Id<Piece> Piece, int Copy, int Step)> steps, IClock clock, CancellationToken cancellation)
+        KilnShareDb db, Id<Studio> studio, Id<Member>? member, IReadOnlyCollection<(Id<Piece> Piece, int Copy, int Step)> steps, IClock clock,
+            CancellationToken cancellation)
     {
         if (steps.Count == 0) return;
         foreach (var booking in await db.ReadLaterBookings(studio, steps, cancellation))

@@ -13,21 +13,26 @@ namespace KilnShare.Api.Bookings;
 /// <summary>Bookings whose firing is done without them: their ware is free again, the reason stands on them, and their people are told.</summary>
 internal static class LettingGo
 {
-    /// <summary>Lets those go who still wait in a firing that is being loaded. The caller holds the firing's load row, so that nobody begins to wait meanwhile.</summary>
+    /// <summary>
+    /// Lets those go who still wait in a firing that is being loaded. The caller holds the firing's load row, so that nobody begins to wait
+    /// meanwhile.
+    /// </summary>
     public static async Task Waiting(KilnShareDb db, Firing firing, Id<Member> member, IClock clock, CancellationToken cancellation)
     {
         var waiting = await db.Set<Booking>()
             .Where(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State == BookingState.Waiting).ToListAsync(cancellation);
         if (waiting.Count == 0) return;
         var ids = waiting.Select(b => b.Id).ToList();
-        var copies = await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId) && c.State == BookingState.Waiting).ToListAsync(cancellation);
+        var copies = await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId) && c.State == BookingState.Waiting)
+            .ToListAsync(cancellation);
         await LaterSteps.Note(db, firing.StudioId, member, [.. copies.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
         var name = await FiringWords.Named(db, firing, cancellation);
         foreach (var alike in waiting.GroupBy(b => b.WaitsFor))
         {
             var why = alike.Key == WaitsFor.Technician ? "no technician had said yes to it" : "no place had come free for it";
             var own = alike.Select(b => b.Id).ToHashSet();
-            Let(db, [.. alike], [.. copies.Where(c => own.Contains(c.BookingId))], $"The {name} was loaded, and {why}. Book it in another firing.", member, clock);
+            Let(db, [.. alike], [
+                .. copies.Where(c => own.Contains(c.BookingId))], $"The {name} was loaded, and {why}. Book it in another firing.", member, clock);
         }
     }
 

@@ -42,7 +42,8 @@ public static class LoadEndpoints
     /// After the kiln's shelves or posts were changed: everything that is booked gets a place on what is there now, or the refusal names what finds none. A
     /// plan that stands already is left as it is, so it may be asked twice.
     /// </remarks>
-    private static async Task<IResult> PlanAnew(Guid firingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
+    private static async Task<IResult> PlanAnew(
+        Guid firingId, Caller caller, KilnShareDb db, PlanWriter writer, JobSignal jobs, IClock clock, CancellationToken cancellation)
     {
         var result = await writer.Run(caller.StudioId, new Id<Firing>(firingId), new PlanAnewChange(db, caller, clock), cancellation);
         if (!result!.TryGet(out _, out var refusal)) return Problems.Of(refusal);
@@ -67,15 +68,19 @@ public static class LoadEndpoints
         var named = body.Placed.Select(p => p.PieceId).Concat(body.LeftBehind.Select(l => l.PieceId)).Select(p => new Id<Piece>(p));
         var booked = snapshot.Room.Held.Where(h => body.AsPlanned && !h.IsRoom).Select(h => h.PieceId);
         var now = await db.ReadCopies(caller.StudioId, [.. named.Concat(booked).Distinct()], cancellation);
-        if (!RealLoad.Of(body, snapshot, now, await BookedSteps(db, snapshot.Firing, cancellation)).TryGet(out var items, out var refusal)) return Problems.Of(refusal);
+        if (!RealLoad.Of(body, snapshot, now, await BookedSteps(db, snapshot.Firing, cancellation)).TryGet(out var items, out var refusal))
+            return Problems.Of(refusal);
         var findings = RealLoad.FindingsOn(items, snapshot.Room);
         if (findings.FirstOrDefault(f => f.Verdict == Verdict.Incompatible) is { } hard)
             return Problems.Of(Refusal.Rule("cofiring.incompatible", "What was added may not go into this firing: " + hard.Message, "/placed"));
         var (placed, steps) = (items.FindAll(i => i.Fate == LoadFate.Placed), now.ToDictionary(c => (c.Piece.Id, c.Copy.Copy), c => c.Copy.Step));
-        if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(placed, steps), cancellation) is { } elsewhere) return Problems.Of(elsewhere with { Pointer = "/placed" });
-        var massG = BookingDecision.MassOf(snapshot.Room.Held.Where(h => items.Exists(i => i.Fate == LoadFate.Placed && i.PieceId == h.PieceId && i.Copy == h.Copy)));
+        if (await StayedBehind.Unqueue(db, snapshot.Firing, PlacedSteps(placed, steps), cancellation) is { } elsewhere)
+            return Problems.Of(elsewhere with { Pointer = "/placed" });
+        var massG = BookingDecision.MassOf(
+            snapshot.Room.Held.Where(h => items.Exists(i => i.Fate == LoadFate.Placed && i.PieceId == h.PieceId && i.Copy == h.Copy)));
         await db.TakeNextVersion(caller.StudioId, snapshot.Firing.Id, snapshot.Room.LoadVersion, massG, WriteWhile.Always, cancellation);
-        if (snapshot.GroundVersion is null) await db.KeepGround(caller.StudioId, snapshot.Firing.Id, cancellation); // nothing was planned: what it costs goes by the kiln as it is
+        // Where nothing was planned, what it costs goes by the kiln as it is.
+        if (snapshot.GroundVersion is null) await db.KeepGround(caller.StudioId, snapshot.Firing.Id, cancellation);
         var stayed = await RealLoad.Store(db, snapshot.Firing, items, cancellation);
         await LettingGo.Waiting(db, snapshot.Firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.loaded", firingId, clock);
@@ -94,7 +99,8 @@ public static class LoadEndpoints
     {
         if (await db.ReadRoom(caller.StudioId, new Id<Firing>(firingId), cancellation) is not { } snapshot) return Problems.Absent();
         var items = await db.Set<LoadItem>().AsNoTracking()
-            .Where(i => i.StudioId == caller.StudioId && i.FiringId == snapshot.Firing.Id).OrderBy(i => i.PieceId).ThenBy(i => i.Copy).ToListAsync(cancellation);
+            .Where(i => i.StudioId == caller.StudioId && i.FiringId == snapshot.Firing.Id).OrderBy(i => i.PieceId).ThenBy(i => i.Copy)
+                .ToListAsync(cancellation);
         return TypedResults.Ok(await Answer(db, snapshot, items, RealLoad.FindingsOn(items, snapshot.Room), cancellation));
     }
 
@@ -105,7 +111,8 @@ public static class LoadEndpoints
         if (firing.State is FiringState.Heating or FiringState.Cooling
             && !await db.Set<LoadItem>().AnyAsync(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id, cancellation)) return null;
         return firing.State > FiringState.Loaded && firing.State != FiringState.Cancelled
-            ? Refusal.Conflict("firings.load-written", $"The firing is {FiringStates.Word(firing.State)} and its load is written. Once it is unloaded, put the list right with a correction.")
+            ? Refusal.Conflict("firings.load-written",
+                $"The firing is {FiringStates.Word(firing.State)} and its load is written. Once it is unloaded, put the list right with a correction.")
             : FiringStates.Check(firing.State, FiringState.Loaded) ?? Refusal.Conflict("firings.no-such-step", "A load is written for a fixed firing.", null);
     }
 
@@ -122,8 +129,10 @@ public static class LoadEndpoints
     {
         var left = items.Where(i => i.Fate == LoadFate.LeftBehind).Select(i => i.PieceId).Distinct().ToList();
         var waits = await (from copy in db.Set<BookedCopy>().AsNoTracking()
-                           join booking in db.Set<Booking>().AsNoTracking() on new { copy.StudioId, Id = copy.BookingId } equals new { booking.StudioId, booking.Id }
-                           where copy.StudioId == snapshot.Firing.StudioId && left.Contains(copy.PieceId) && booking.StayedBehind && copy.State != BookingState.Withdrawn
+                           join booking in db.Set<Booking>()
+                               .AsNoTracking() on new { copy.StudioId, Id = copy.BookingId } equals new { booking.StudioId, booking.Id }
+                           where copy.StudioId == snapshot.Firing.StudioId && left.Contains(copy.PieceId) && booking.StayedBehind
+                               && copy.State != BookingState.Withdrawn
                            select new { copy.PieceId, copy.Copy, copy.FiringId }).ToListAsync(cancellation);
         return new LoadAnswer
         {

@@ -72,7 +72,9 @@ internal static class LoadPaper
                 new PaperRow(["Programme", firing.Room.Schedule is { } schedule ? Programme(schedule, temperature) : "none is named: ask a technician"]),
                 new PaperRow(["Lit", FiringWords.Time(firing.Firing.StartsAt, firing.Zone)]),
                 new PaperRow(["Kiln free again", FiringWords.Time(firing.Firing.EndsAt, firing.Zone)]),
-                new PaperRow(["Plan", $"version {firing.Room.LoadVersion}, printed {FiringWords.Time(made, firing.Zone)}. A booking after that makes this sheet old: print it anew."]),
+                new PaperRow(["Plan",
+                    $"version {firing.Room.LoadVersion}, printed {FiringWords.Time(made, firing.Zone)}. A booking after that makes this sheet old: "
+                        + $"print it anew."]),
             ]);
     }
 
@@ -82,7 +84,8 @@ internal static class LoadPaper
         var (sign, scale, zero) = unit == TemperatureUnit.Fahrenheit ? ("°F", 1.8, 32) : ("°C", 1.0, 0);
         var steps = schedule.Segments.Select(step => string.Create(
             CultureInfo.InvariantCulture,
-            $"{(step.RateCPerHour is { } rate ? $"{Math.Round(rate * scale)} {sign} an hour" : "as fast as it can")} to {Math.Round((step.ToC * scale) + zero)} {sign}{(step.HoldMinutes > 0 ? $", hold {Math.Round(step.HoldMinutes)} min" : "")}"));
+            $"{(step.RateCPerHour is { } rate ? $"{Math.Round(rate * scale)} {sign} an hour" : "as fast as it can")} to "
+                + $"{Math.Round((step.ToC * scale) + zero)} {sign}{(step.HoldMinutes > 0 ? $", hold {Math.Round(step.HoldMinutes)} min" : "")}"));
         return string.Join("; ", steps);
     }
 
@@ -100,8 +103,10 @@ internal static class LoadPaper
         paper.Heading("Take out").Table(
             [new PaperColumn("Furniture", 3), new PaperColumn("Needed", 1, Right: true), new PaperColumn("Of", 1, Right: true)],
             [
-                .. sheet.Plan.Shelves.GroupBy(s => s.ShelfId, StringComparer.Ordinal).Select(g => new PaperRow([$"shelf {g.Key}, {sheet.Words(sheet.StockOf(g.First()).Thickness)} thick", Count(g.Count()), Count(sheet.StockOf(g.First()).Count)])),
-                .. posts.Select(g => new PaperRow([$"post of {sheet.Words(g.Key)}", Count(g.Count()), Count(sheet.Furniture.Posts.FirstOrDefault(p => p.Height == g.Key)?.Count)])),
+                .. sheet.Plan.Shelves.GroupBy(s => s.ShelfId, StringComparer.Ordinal).Select(g => new PaperRow(
+                    [$"shelf {g.Key}, {sheet.Words(sheet.StockOf(g.First()).Thickness)} thick", Count(g.Count()), Count(sheet.StockOf(g.First()).Count)])),
+                .. posts.Select(g => new PaperRow(
+                    [$"post of {sheet.Words(g.Key)}", Count(g.Count()), Count(sheet.Furniture.Posts.FirstOrDefault(p => p.Height == g.Key)?.Count)])),
             ]);
     }
 
@@ -121,7 +126,8 @@ internal static class LoadPaper
         if (measures.Min(m => m.Apart) is { } nearest) paper.Text($"The two that stand nearest are {sheet.Taped(nearest)} apart.");
         if (shelf.HandsMayBeOff is { } off) paper.Text($"Hands may be off by {sheet.AtMost(off)} before two pieces touch.");
         paper.Table(
-            [new PaperColumn("", 0.4), new PaperColumn("No.", 0.4, Right: true), new PaperColumn("Whose", 1.4), new PaperColumn("Ware", 2), new PaperColumn("High", 0.8, Right: true),
+            [new PaperColumn("", 0.4), new PaperColumn(
+                "No.", 0.4, Right: true), new PaperColumn("Whose", 1.4), new PaperColumn("Ware", 2), new PaperColumn("High", 0.8, Right: true),
                 new PaperColumn("From the shelf's edge", 1.1, Right: true), new PaperColumn("From what stands", 1.8)],
             [.. measures.Select(m => Row(m, sheet.PieceOf(m.Placement)))]);
 
@@ -137,9 +143,11 @@ internal static class LoadPaper
     {
         paper.Heading("Loading order");
         paper.Table(
-            [new PaperColumn("", 0.4), new PaperColumn("Shelf", 1.1), new PaperColumn("Upper face", 0.9), new PaperColumn("Clear", 0.9), new PaperColumn("On posts", 1.4), new PaperColumn("Ware", 3.6)],
+            [new PaperColumn("", 0.4), new PaperColumn("Shelf", 1.1), new PaperColumn(
+                "Upper face", 0.9), new PaperColumn("Clear", 0.9), new PaperColumn("On posts", 1.4), new PaperColumn("Ware", 3.6)],
             [.. sheet.Plan.Shelves.Select(shelf => new PaperRow([
-                Box, $"{LoadSheet.NumberOf(shelf.Index)} · {shelf.ShelfId}", sheet.Words(shelf.Top), sheet.Words(shelf.ClearAbove), sheet.PostsInWords(sheet.PostsUnder(shelf)), WareOf(sheet, shelf)]))]);
+                Box, $"{LoadSheet.NumberOf(shelf.Index)} · {shelf.ShelfId}", sheet.Words(
+                    shelf.Top), sheet.Words(shelf.ClearAbove), sheet.PostsInWords(sheet.PostsUnder(shelf)), WareOf(sheet, shelf)]))]);
         if (LoadPicture.Unplaced(sheet) is { Length: > 0 } unplaced) paper.Text(unplaced);
     }
 
@@ -155,7 +163,8 @@ internal static class LoadPaper
 
     private static string WareOf(LoadSheet sheet, PlacedShelf shelf)
     {
-        var ware = shelf.Placements.GroupBy(p => p.PieceId, StringComparer.Ordinal).Select(g => (Piece: sheet.PieceOf(g.First()), Copies: g.SelectMany(p => p.Copies).Order().ToList()));
+        var ware = shelf.Placements.GroupBy(p => p.PieceId, StringComparer.Ordinal)
+            .Select(g => (Piece: sheet.PieceOf(g.First()), Copies: g.SelectMany(p => p.Copies).Order().ToList()));
         return string.Join("; ", ware.GroupBy(w => w.Piece.Owner, StringComparer.Ordinal).Select(
             owner => $"{owner.Key}: {string.Join(", ", owner.Select(w => w.Piece.CalledOf(w.Copies)))}"));
     }

@@ -26,11 +26,16 @@ public static class LoadPaperEndpoints
             ? LoadPicture.Answer(context, firing.Sheet) : Problems.Of(refusal);
 
     /// <summary>Print the load sheet as a PDF</summary>
-    /// <remarks>What to take out, the shelves in loading order with their plans, and what to check before lighting. Query: unit (millimetres, inches), temperature (celsius, fahrenheit).</remarks>
+    /// <remarks>
+    /// What to take out, the shelves in loading order with their plans, and what to check before lighting. Query: unit (millimetres, inches),
+    /// temperature (celsius, fahrenheit).
+    /// </remarks>
     private static async Task<IResult> Print(
-        Guid firingId, QueryWord<LengthUnit>? unit, QueryWord<TemperatureUnit>? temperature, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+        Guid firingId, QueryWord<LengthUnit>? unit, QueryWord<TemperatureUnit>? temperature, Caller caller, KilnShareDb db, IClock clock,
+            CancellationToken cancellation)
     {
-        if (!(await FiringSheet.Read(db, caller, firingId, unit?.Value ?? LengthUnit.Millimetres, cancellation)).TryGet(out var firing, out var refusal)) return Problems.Of(refusal);
+        if (!(await FiringSheet.Read(db, caller, firingId, unit?.Value ?? LengthUnit.Millimetres, cancellation)).TryGet(out var firing, out var refusal))
+            return Problems.Of(refusal);
         using var paper = LoadPaper.Write(firing, temperature?.Value ?? TemperatureUnit.Celsius, clock.GetCurrentInstant());
         return paper.Answer($"load-sheet-{firingId}.pdf");
     }

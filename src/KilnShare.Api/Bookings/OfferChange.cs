@@ -9,7 +9,10 @@ using NodaTime;
 
 namespace KilnShare.Api.Bookings;
 
-/// <summary>Offers a booking that waits the place that came free in a fixed firing, or takes back what is no longer there. The plan stays as it is: a technician's yes changes it.</summary>
+/// <summary>
+/// Offers a booking that waits the place that came free in a fixed firing, or takes back what is no longer there. The plan stays as it is: a
+/// technician's yes changes it.
+/// </summary>
 /// <param name="db">The studio's rows.</param>
 /// <param name="studio">The studio.</param>
 /// <param name="bookingId">The booking.</param>

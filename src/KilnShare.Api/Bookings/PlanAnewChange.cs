@@ -21,7 +21,8 @@ public sealed class PlanAnewChange(KilnShareDb db, Caller caller, IClock clock) 
     /// <inheritdoc/>
     public override Task<Result<FiringRoom>> Read(RoomSnapshot snapshot, CancellationToken cancellation) => Task.FromResult<Result<FiringRoom>>(
         snapshot.Firing.State > FiringState.Fixed
-            ? Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: its ware is in the kiln, and its plan stays as it is.")
+            ? Refusal.Conflict(
+                "bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: its ware is in the kiln, and its plan stays as it is.")
             : snapshot.Anew ?? snapshot.Room);
 
     /// <inheritdoc/>

@@ -29,7 +29,8 @@ internal static class RealLoad
 
         for (var i = 0; i < body.LeftBehind.Count; i++)
         {
-            if (Add(body.LeftBehind[i].PieceId, body.LeftBehind[i].Copies, LoadFate.LeftBehind, body.LeftBehind[i].Reason, $"/leftBehind/{i}") is { } refusal) return refusal;
+            if (Add(body.LeftBehind[i].PieceId, body.LeftBehind[i].Copies, LoadFate.LeftBehind, body.LeftBehind[i].Reason, $"/leftBehind/{i}") is { } refusal)
+                return refusal;
         }
 
         var missing = held.Values.Where(h => !items.ContainsKey((h.PieceId.Value, h.Copy))).ToList();
@@ -44,22 +45,30 @@ internal static class RealLoad
         }
 
         return missing.Count == 0 ? items.Values.ToList() : Refusal.Rule(
-            "bookings.copies-unaccounted", $"{missing.Count} booked copies stand in neither list, the first is {missing[0].Frozen.Name} ({missing[0].Frozen.Mark ?? "no mark"}). Say of each whether it went in.", "/placed") with
+            "bookings.copies-unaccounted",
+                $"{missing.Count} booked copies stand in neither list, the first is {missing[0].Frozen.Name} ({missing[0].Frozen.Mark ?? "no mark"}). Say of "
+                    + $"each whether it went in.", "/placed") with
         {
-            Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["copies"] = missing.Select(m => new { pieceId = m.PieceId.Value, copy = m.Copy }).ToList() },
+            Values = new Dictionary<string, object?>(
+                StringComparer.Ordinal)
+            { ["copies"] = missing.Select(m => new { pieceId = m.PieceId.Value, copy = m.Copy }).ToList() },
         };
 
         Refusal? Add(Guid pieceId, IReadOnlyList<int>? copies, LoadFate fate, string? reason, string pointer)
         {
             var all = now.Where(c => c.Piece.Id.Value == pieceId).ToList();
-            var chosen = copies is null ? all.Where(c => held.ContainsKey((pieceId, c.Copy.Copy)) || held.Keys.All(k => k.Item1 != pieceId)).ToList() : all.Where(c => copies.Contains(c.Copy.Copy)).ToList();
+            var chosen = copies is null ? all.Where(c => held.ContainsKey((pieceId, c.Copy.Copy)) || held.Keys.All(k => k.Item1 != pieceId)).ToList()
+                : all.Where(c => copies.Contains(c.Copy.Copy)).ToList();
             if (chosen.Count == 0 || (copies is not null && chosen.Count != copies.Count))
-                return Refusal.Rule("bookings.no-such-copy", "There is no such piece or copy in your studio. Check the id and the copies.", pointer + "/pieceId");
+                return Refusal.Rule(
+                    "bookings.no-such-copy", "There is no such piece or copy in your studio. Check the id and the copies.", pointer + "/pieceId");
             foreach (var copy in chosen)
             {
                 var booked = held.GetValueOrDefault((pieceId, copy.Copy.Copy));
-                if (fate == LoadFate.Placed && booked is not null && (booked.Frozen.FiredWare().Stage != copy.Copy.Stage || steps[(copy.Piece.Id, copy.Copy.Copy)] != copy.Copy.Step)) return StepNotDone(copy, booked, pointer);
-                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(booked?.Frozen, copy.FrozenFor(snapshot.Firing.Aim.Kind)))
+                if (fate == LoadFate.Placed && booked is not null && (booked.Frozen.FiredWare().Stage != copy.Copy.Stage
+                    || steps[(copy.Piece.Id, copy.Copy.Copy)] != copy.Copy.Step)) return StepNotDone(copy, booked, pointer);
+                var item = new LoadItem(snapshot.Firing.StudioId, snapshot.Firing.Id, copy.Piece.Id, copy.Copy.Copy, fate, AsLoaded(
+                    booked?.Frozen, copy.FrozenFor(snapshot.Firing.Aim.Kind)))
                 {
                     Reason = reason,
                     ShelfNo = fate == LoadFate.Placed ? booked?.Place?.ShelfNo : null,
@@ -74,7 +83,8 @@ internal static class RealLoad
 
     private static Refusal StepNotDone(CopyNow now, HeldCopy booked, string pointer) => Refusal.Rule(
         "bookings.step-not-done",
-        $"{WareNames.CopyOf(now.Frozen, now.Copy.Copy)} was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before this one has not been, did not do its work, or was lost. List it under leftBehind.",
+        $"{WareNames.CopyOf(now.Frozen, now.Copy.Copy)} was booked as {Word(booked.Frozen.FiredWare().Stage)} and is {Word(now.Copy.Stage)}: a firing before "
+            + $"this one has not been, did not do its work, or was lost. List it under leftBehind.",
         pointer + "/pieceId");
 
     private static string Word(Stage stage) => stage.ToString().ToLowerInvariant();
@@ -87,7 +97,8 @@ internal static class RealLoad
             BisquedAt = now.FiredWare().BisquedAt,
             Dryness = now.FiredWare().Dryness,
             DrySince = now.FiredWare().DrySince,
-            Layers = [.. booked.FiredWare().Layers.Select((layer, i) => layer with { FiredAt = i < now.FiredWare().Layers.Count ? now.FiredWare().Layers[i].FiredAt : layer.FiredAt })],
+            Layers = [.. booked.FiredWare().Layers.Select(
+                (layer, i) => layer with { FiredAt = i < now.FiredWare().Layers.Count ? now.FiredWare().Layers[i].FiredAt : layer.FiredAt })],
         },
     };
 
@@ -108,7 +119,8 @@ internal static class RealLoad
         await ReserveRelease.LetAll(db, firing, cancellation);
         var left = items.Where(i => i.Fate == LoadFate.LeftBehind).Select(i => (i.PieceId, i.Copy)).ToHashSet();
         var stayed = new List<BookedCopy>();
-        foreach (var copy in await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed).ToListAsync(cancellation))
+        foreach (var copy in await db.Set<BookedCopy>()
+            .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed).ToListAsync(cancellation))
         {
             if (!left.Contains((copy.PieceId, copy.Copy))) continue;
             copy.State = BookingState.Withdrawn;

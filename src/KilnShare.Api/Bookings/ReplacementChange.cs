@@ -18,7 +18,8 @@ namespace KilnShare.Api.Bookings;
 public sealed record Replacement(StoredBooking Stored, IReadOnlyList<HeldCopy> Copies, IReadOnlyList<int> Steps);
 
 /// <summary>A booking holds other copies, or the same ones as they are now. Where that is refused, the booking stays as it was.</summary>
-public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller caller, Id<Booking> bookingId, BookingChangeBody body, IClock clock) : PlanChange<Replacement, BookingAnswer>
+public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller caller, Id<Booking> bookingId, BookingChangeBody body, IClock clock)
+    : PlanChange<Replacement, BookingAnswer>
 {
     private QuoteGround? ground;
     private BookingQuote? quote;
@@ -33,13 +34,17 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
     {
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
         if (stored.Booking.ReservedUntil is not null)
-            return Refusal.Conflict("bookings.is-reserve", "This is room reserved without pieces. Book pieces with its id as reserveId, or withdraw it and reserve anew.");
+            return Refusal.Conflict(
+                "bookings.is-reserve", "This is room reserved without pieces. Book pieces with its id as reserveId, or withdraw it and reserve anew.");
         if (stored.Booking.State != BookingState.Confirmed)
-            return Refusal.Conflict("bookings.not-confirmed", $"This booking is {EnumWord<BookingState>.Of(stored.Booking.State)} and holds no room yet. Withdraw it and book again.");
+            return Refusal.Conflict("bookings.not-confirmed",
+                $"This booking is {EnumWord<BookingState>.Of(stored.Booking.State)} and holds no room yet. Withdraw it and book again.");
         if (!snapshot.Load.Accepting) return await BookingChange.NotAccepting(db, snapshot.Firing, cancellation);
         var holds = stored.Copies.Where(c => c.State == BookingState.Confirmed).ToLookup(c => (c.PieceId, c.Copy));
-        var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId).Select(p => new WishedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)], Wish = p.First().Frozen.Wish })];
-        if (!(await WantedWare.Read(db, caller, snapshot.Firing, pieces, c => holds.Contains((c.Piece.Id, c.Copy.Copy)), bookingId, cancellation)).TryGet(out var copies, out var refusal)) return refusal;
+        var pieces = body.Pieces ?? [.. holds.SelectMany(c => c).GroupBy(c => c.PieceId)
+            .Select(p => new WishedPieceContract { PieceId = p.Key.Value, Copies = [.. p.Select(c => c.Copy)], Wish = p.First().Frozen.Wish })];
+        if (!(await WantedWare.Read(db, caller, snapshot.Firing, pieces, c => holds.Contains((c.Piece.Id, c.Copy.Copy)), bookingId, cancellation))
+            .TryGet(out var copies, out var refusal)) return refusal;
         seen = [.. copies.Select(c => c.Now)];
         ground = await QuoteGround.Read(db, memory, snapshot.Firing, cancellation);
         return copies[0].Piece.MemberId == stored.Booking.MemberId
@@ -83,7 +88,8 @@ public sealed class ReplacementChange(KilnShareDb db, LearntKilns memory, Caller
         booking.Version++;
         Trail.Note(db, caller.StudioId, caller.MemberId, "bookings.change", bookingId.Value, clock);
         if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
-        return BookingAnswer.Of(booking, decision.Copies.Where(c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings, approver: agrees ? caller.Name : read.Stored.Approver);
+        return BookingAnswer.Of(booking, decision.Copies.Where(
+            c => c.BookingId == bookingId), snapshot.Room.LoadVersion + 1, decision.Findings, approver: agrees ? caller.Name : read.Stored.Approver);
     }
 
     private IReadOnlyList<string> Accepts(Replacement read) => body.Accepts ?? read.Stored.Booking.Accepts;

@@ -22,7 +22,8 @@ public sealed class ReserveChange(KilnShareDb db, Caller caller, ReserveBody bod
 
     /// <inheritdoc/>
     public override Result<BookingDecision> Decide(RoomSnapshot snapshot, WantedRoom read, bool insertOnly, CancellationToken cancellation) =>
-        snapshot.SomeoneWaits ? BookingChange.OthersWait : BookingDecision.FindRoom(snapshot.Room, read.Copies, [], BookingSearch.Of(snapshot), insertOnly, cancellation);
+        snapshot.SomeoneWaits
+            ? BookingChange.OthersWait : BookingDecision.FindRoom(snapshot.Room, read.Copies, [], BookingSearch.Of(snapshot), insertOnly, cancellation);
 
     /// <inheritdoc/>
     public override BookingAnswer Write(RoomSnapshot snapshot, WantedRoom read, BookingDecision decision)

@@ -24,7 +24,8 @@ public sealed class ReserveRelease(KilnShareDb db, IClock clock) : PlanChange<IR
         var firing = snapshot.Firing;
         var now = clock.GetCurrentInstant();
         var over = new List<StoredBooking>();
-        foreach (var reserve in (await Kept(db, firing).ToListAsync(cancellation)).Where(r => firing.State == FiringState.Fixed || !ReservedRoom.IsKept(r, firing, now)))
+        foreach (var reserve in (await Kept(db, firing).ToListAsync(cancellation))
+            .Where(r => firing.State == FiringState.Fixed || !ReservedRoom.IsKept(r, firing, now)))
             over.Add(await StoredBooking.Read(db, firing.StudioId, reserve.Id, cancellation));
         return over.Count > 0 && firing.State <= FiringState.Fixed ? over
             : Refusal.Conflict("bookings.nothing-to-release", "No room is kept past its time in this firing.", null);

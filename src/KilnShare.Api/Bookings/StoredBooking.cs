@@ -21,6 +21,7 @@ public sealed record StoredBooking(Booking Booking, IReadOnlyList<BookedCopy> Co
         var booking = await db.Set<Booking>().SingleAsync(b => b.StudioId == studio && b.Id == id, cancellation);
         return new StoredBooking(
             booking, await db.Set<BookedCopy>().Where(c => c.StudioId == studio && c.BookingId == id).ToListAsync(cancellation),
-            booking.ApprovedBy is { } by ? await db.Set<Member>().Where(m => m.StudioId == studio && m.Id == by).Select(m => m.Name).SingleAsync(cancellation) : null);
+            booking.ApprovedBy is { } by
+                ? await db.Set<Member>().Where(m => m.StudioId == studio && m.Id == by).Select(m => m.Name).SingleAsync(cancellation) : null);
     }
 }

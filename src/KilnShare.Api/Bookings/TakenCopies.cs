@@ -22,7 +22,8 @@ internal static class TakenCopies
     public static Task<Refusal> Refuse(KilnShareDb db, Id<Studio> studio, IEnumerable<Guid> pieces, Id<Booking>? besides, CancellationToken cancellation)
     {
         var ids = pieces.Select(p => new Id<Piece>(p)).ToList();
-        return Refuse(db, db.Set<BookedCopy>().Where(c => c.StudioId == studio && ids.Contains(c.PieceId) && (besides == null || c.BookingId != besides)), cancellation);
+        return Refuse(
+            db, db.Set<BookedCopy>().Where(c => c.StudioId == studio && ids.Contains(c.PieceId) && (besides == null || c.BookingId != besides)), cancellation);
     }
 
     private static async Task<Refusal> Refuse(KilnShareDb db, IQueryable<BookedCopy> copies, CancellationToken cancellation)
@@ -35,6 +36,7 @@ internal static class TakenCopies
                            select new { copy, firing, kiln }).FirstOrDefaultAsync(cancellation);
         if (found is null) return BookingAhead.AlreadyBooked("Ware in this booking", "its next firing", null);
         var zone = await StudioZone.Of(db, cancellation);
-        return BookingAhead.AlreadyBooked(WareNames.CopyOf(found.copy.Frozen, found.copy.Copy), $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
+        return BookingAhead.AlreadyBooked(
+            WareNames.CopyOf(found.copy.Frozen, found.copy.Copy), $"the {FiringWords.InKiln(found.firing, found.kiln, zone)}", found.firing.Id);
     }
 }

@@ -22,8 +22,10 @@ public sealed class TakenReserve
     public static async Task<Result<TakenReserve>> Read(KilnShareDb db, Booking booking, Firing firing, IClock clock, CancellationToken cancellation)
     {
         var id = booking.ReserveId!.Value;
-        if (!await db.Set<Booking>().AnyAsync(b => b.StudioId == booking.StudioId && b.Id == id && b.FiringId == booking.FiringId && b.ReservedUntil != null, cancellation))
-            return Refusal.Rule("bookings.no-such-reserve", "No room was reserved in this firing under that id. Check the id, or book without it.", "/reserveId");
+        if (!await db.Set<Booking>()
+            .AnyAsync(b => b.StudioId == booking.StudioId && b.Id == id && b.FiringId == booking.FiringId && b.ReservedUntil != null, cancellation))
+            return Refusal.Rule(
+                "bookings.no-such-reserve", "No room was reserved in this firing under that id. Check the id, or book without it.", "/reserveId");
         var reserve = await StoredBooking.Read(db, booking.StudioId, id, cancellation);
         if (reserve.Booking.MemberId != booking.MemberId)
             return Refusal.Rule("bookings.reserve-of-another", "That room is kept for another member's pieces. Book without it.", "/reserveId");

@@ -39,11 +39,13 @@ internal static class WantedWare
     /// <param name="besides">A booking that does not count: the one that is being changed.</param>
     /// <param name="cancellation">Stops it.</param>
     public static async Task<Result<IReadOnlyList<WantedCopy>>> Read(
-        KilnShareDb db, Caller caller, Firing firing, IReadOnlyList<WishedPieceContract> pieces, Func<CopyNow, bool> ahead, Id<Booking>? besides, CancellationToken cancellation)
+        KilnShareDb db, Caller caller, Firing firing, IReadOnlyList<WishedPieceContract> pieces, Func<CopyNow, bool> ahead, Id<Booking>? besides,
+            CancellationToken cancellation)
     {
         if (!(await ReadCopies(db, caller, pieces, cancellation)).TryGet(out var chosen, out var refusal)) return refusal;
         var wishes = pieces.ToDictionary(p => p.PieceId, p => p.Wish);
-        var live = (await db.ReadBookedSteps(caller.StudioId, [.. wishes.Keys.Select(id => new Id<Piece>(id))], besides, cancellation)).ToLookup(b => b.Key, b => b.Value);
+        var live = (await db.ReadBookedSteps(caller.StudioId, [.. wishes.Keys.Select(id => new Id<Piece>(id))], besides, cancellation))
+            .ToLookup(b => b.Key, b => b.Value);
         var zone = await StudioZone.Of(db, cancellation);
         var wanted = new List<WantedCopy>();
         foreach (var copy in chosen)
@@ -53,7 +55,8 @@ internal static class WantedWare
             if (taken is { } other) return await TakenCopies.Refuse(db, caller.StudioId, copy.Piece.Id, copy.Copy.Copy, other, cancellation);
             if (BookingAhead.CheckOrder(step, firing.StartsAt, firing.EndsAt, booked, zone) is { } outOfOrder) return outOfOrder;
             var before = booked.Where(b => b.Step >= copy.Copy.Step && b.Step < step).Select(b => b.Aim);
-            wanted.Add(new WantedCopy(copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before, firing.Aim.Kind) with { Wish = wishes[copy.Piece.Id.Value] }, copy));
+            wanted.Add(new WantedCopy(
+                copy.Piece, copy.Copy.Copy, step, copy.FrozenAfter(before, firing.Aim.Kind) with { Wish = wishes[copy.Piece.Id.Value] }, copy));
         }
 
         return wanted;
@@ -65,12 +68,17 @@ internal static class WantedWare
         for (var i = 0; i < pieces.Count; i++)
         {
             var copies = now.Where(c => c.Piece.Id.Value == pieces[i].PieceId).ToList();
-            if (copies.Count == 0) return Refusal.Rule("bookings.no-such-piece", "There is no such piece in your studio. Write it down first, or check the id.", $"/pieces/{i}/pieceId");
+            if (copies.Count == 0) return Refusal.Rule(
+                "bookings.no-such-piece", "There is no such piece in your studio. Write it down first, or check the id.", $"/pieces/{i}/pieceId");
             var wanted = pieces[i].Copies is { } numbers ? copies.Where(c => numbers.Contains(c.Copy.Copy)).ToList() : copies;
             if (pieces[i].Copies is { } asked && wanted.Count != asked.Count)
-                return Refusal.Rule("bookings.no-such-copy", $"{copies[0].Frozen.Name} ({copies[0].Frozen.Mark ?? "no mark"}) has {copies.Count} copies. A request counts them from 0.", $"/pieces/{i}/copies");
+                return Refusal.Rule(
+                    "bookings.no-such-copy",
+                    $"{copies[0].Frozen.Name} ({copies[0].Frozen.Mark ?? "no mark"}) has {copies.Count} copies. A request counts them from 0.",
+                    $"/pieces/{i}/copies");
             if (wanted.Find(IsDone) is { } done)
-                return Refusal.Rule("bookings.nothing-to-fire", $"{WareNames.CopyOf(done.Frozen, done.Copy.Copy)} is {EnumWord<Stage>.Of(done.Copy.Stage)}: it needs no firing.", $"/pieces/{i}/copies");
+                return Refusal.Rule("bookings.nothing-to-fire",
+                    $"{WareNames.CopyOf(done.Frozen, done.Copy.Copy)} is {EnumWord<Stage>.Of(done.Copy.Stage)}: it needs no firing.", $"/pieces/{i}/copies");
             chosen.AddRange(wanted);
         }
 

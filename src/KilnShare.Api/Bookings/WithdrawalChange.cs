@@ -29,7 +29,8 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
     public override async Task<Result<StoredBooking>> Read(RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (snapshot.Firing.State > FiringState.Fixed)
-            return Refusal.Conflict("bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
+            return Refusal.Conflict(
+                "bookings.already-loaded", $"The firing is {FiringStates.Word(snapshot.Firing.State)}: what went in is written in its load. Ask a technician.");
         terms = await FeeTerms.Read(db, caller.StudioId, [bookingId], cancellation);
         charged = (await BookingMoney.FeesOf(db, caller, [bookingId], cancellation)).Values.SingleOrDefault();
         var stored = await StoredBooking.Read(db, caller.StudioId, bookingId, cancellation);
@@ -65,7 +66,8 @@ public sealed class WithdrawalChange(KilnShareDb db, Caller caller, Id<Booking> 
             if (snapshot.SomeoneWaits) db.Add(BookingRows.Promotion(caller.StudioId, booking.FiringId, clock));
         }
 
-        return BookingAnswer.Of(booking, copies.Select(c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null, charged, read.Approver);
+        return BookingAnswer.Of(booking, copies.Select(
+            c => new HeldCopy(c.BookingId, c.PieceId, c.Copy, c.Frozen, null)), snapshot.Room.LoadVersion + 1, null, charged, read.Approver);
     }
 
     private void ChargeFor(Booking booking, Firing firing)

@@ -228,7 +228,8 @@ public sealed record CoFiringAnswerContract
     {
         Verdict = answer.Verdict,
         Gate = answer.Gate,
-        Pieces = [.. answer.Pieces.Select(p => new PieceVerdictContract { Id = p.Id, Verdict = p.Verdict, Self = p.Self, Use = p.Use, Findings = [.. p.Findings.Select(FindingContract.Of)] })],
+        Pieces = [.. answer.Pieces.Select(p =>
+            new PieceVerdictContract { Id = p.Id, Verdict = p.Verdict, Self = p.Self, Use = p.Use, Findings = [.. p.Findings.Select(FindingContract.Of)] })],
         Between = [.. answer.Between.Select(FindingContract.Of)],
         ConeWindow = ConeRangeContract.Of(answer.ConeWindow),
         FiringCone = ConeEquivalentContract.At(aim.Series, aim.Cone),
@@ -255,7 +256,8 @@ internal sealed class WareValidator : AbstractValidator<WareContract>
     {
         RuleFor(w => w.Id).Line(120);
         RuleFor(w => w.Member).OptionalLine(120);
-        RuleFor(w => w.Stage).Must(s => s != Stage.Lost).WithErrorCode("cofiring.lost").WithMessage("Lost ware is not fired. Takes greenware, bisque, glazed or finished.");
+        RuleFor(w => w.Stage).Must(s => s != Stage.Lost).WithErrorCode("cofiring.lost")
+            .WithMessage("Lost ware is not fired. Takes greenware, bisque, glazed or finished.");
         RuleFor(w => w.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(w => w.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
         RuleFor(w => w.Clay).SetValidator(new ClayValidator());

@@ -23,7 +23,8 @@ public static class CoFiringEndpoints
     private static IResult Check(CoFiringQuestion question)
     {
         var (aim, plan) = (question.Firing.ToCore(), question.Firing.ToPlan());
-        if (plan.Schedule is { } schedule && !schedule.ToHistory().TryGet(out _, out var unfit)) return Problems.Of(ScheduleContract.Place(unfit).Under("/firing"));
+        if (plan.Schedule is { } schedule && !schedule.ToHistory().TryGet(out _, out var unfit))
+            return Problems.Of(ScheduleContract.Place(unfit).Under("/firing"));
         var answer = CoFiringCheck.Check(plan, [.. question.Pieces.Select(p => p.ToCore())]);
         return TypedResults.Ok(CoFiringAnswerContract.Of(answer, aim));
     }

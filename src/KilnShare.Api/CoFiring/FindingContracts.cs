@@ -76,7 +76,8 @@ public sealed record FindingContract
         Asks = finding.Asks,
         Message = finding.Message,
         Values = finding.Values,
-        Cures = [.. finding.Cures.Select(c => new CureContract { Change = c.Change, Pieces = c.Pieces, Cone = c.Cone, Kind = c.Kind, Atmosphere = c.Atmosphere, Series = c.Series, Amount = c.Amount })],
+        Cures = [.. finding.Cures.Select(c => new CureContract { Change = c.Change, Pieces = c.Pieces, Cone = c.Cone, Kind = c.Kind, Atmosphere = c.Atmosphere,
+            Series = c.Series, Amount = c.Amount })],
         Pieces = finding.Pieces,
     };
 }

@@ -95,14 +95,21 @@ internal static class Batches
     }
 
     /// <summary>What a wall of the database refused; null where the database itself has failed, and with it the batch.</summary>
-    private static IResult? RefusalIn(DbUpdateException failure) => Postgres.IsAway(failure) ? null : Collisions.AnswerOf(failure) ?? Postgres.AnswerOf(failure, "");
+    private static IResult? RefusalIn(DbUpdateException failure) =>
+        Postgres.IsAway(failure) ? null : Collisions.AnswerOf(failure) ?? Postgres.AnswerOf(failure, "");
 
     private static BatchLine<TAnswer> AnswerOf<TAnswer>(HttpContext context, IResult result)
         where TAnswer : class
     {
         var (status, value) = (((IStatusCodeHttpResult)result).StatusCode!.Value, ((IValueHttpResult)result).Value);
         var problem = value as Problem;
-        return new BatchLine<TAnswer> { Status = status, Body = value as TAnswer, Problem = problem is { TraceId: "" } ? problem with { TraceId = context.TraceIdentifier } : problem };
+        return new BatchLine<TAnswer>
+        {
+            Status = status,
+            Body = value as TAnswer,
+            Problem = problem is { TraceId: "" }
+            ? problem with { TraceId = context.TraceIdentifier } : problem
+        };
     }
 
     private static IResult Refuse<TAnswer>(List<BatchLine<TAnswer>> answers)
@@ -111,12 +118,14 @@ internal static class Batches
         var refused = answers.Count(a => a.Problem is not null);
         return Problems.Answer(
             StatusCodes.Status422UnprocessableEntity, "request.batch-refused",
-            $"{(refused == 1 ? "A line was" : $"{refused} lines were")} refused, so none of the {answers.Count} was written. Put right what errors names and send the batch again, or send allOrNothing false to write the others.",
+            $"{(refused == 1 ? "A line was" : $"{refused} lines were")} refused, so none of the {answers.Count} was written. Put right what errors names and "
+                + $"send the batch again, or send allOrNothing false to write the others.",
             null, [.. answers.SelectMany((a, line) => ErrorsOf(a.Problem, line))], null);
     }
 
     private static IEnumerable<FieldProblem> ErrorsOf(Problem? problem, int line) => problem is null ? []
-        : (problem.Errors ?? [new FieldProblem { Pointer = problem.Pointer ?? "", Code = problem.Code, Detail = problem.Detail }]).Select(e => e with { Pointer = $"/lines/{line}{e.Pointer}" });
+        : (problem.Errors ?? [new FieldProblem { Pointer = problem.Pointer ?? "", Code = problem.Code, Detail = problem.Detail }])
+            .Select(e => e with { Pointer = $"/lines/{line}{e.Pointer}" });
 }
 
 /// <summary>How many lines a batch takes.</summary>

@@ -89,7 +89,8 @@ public sealed class BodyCheck(RequestDelegate next)
             {
                 place.Pass(ref reader);
                 if (++values > MostValues)
-                    return Problems.Answer(400, "request.too-many-values", $"The body holds more than {MostValues} values. Send it in parts.", null, null, null);
+                    return Problems.Answer(
+                        400, "request.too-many-values", $"The body holds more than {MostValues} values. Send it in parts.", null, null, null);
                 if (reader.TokenType == JsonTokenType.Null && place.IsInList)
                     return Problems.Answer(400, "request.null-in-list", "A list takes no null. Leave the entry out.", place.Pointer, null, null);
             }
@@ -98,7 +99,8 @@ public sealed class BodyCheck(RequestDelegate next)
         {
             // The reader throws the latter for a name that is half a character.
             return Malformed(
-                reader.CurrentDepth >= Json.MaxDepth ? $"The JSON is nested deeper than {Json.MaxDepth} levels." : "The body is not well-formed JSON (RFC 8259): no comments, no commas at the end, one value.");
+                reader.CurrentDepth >= Json.MaxDepth ? $"The JSON is nested deeper than {Json.MaxDepth} levels."
+                    : "The body is not well-formed JSON (RFC 8259): no comments, no commas at the end, one value.");
         }
 
         return null;

@@ -28,10 +28,12 @@ public static class Collisions
     }
 
     private static IResult Changed() => Problems.Answer(
-        409, "request.changed-meanwhile", "Somebody else changed this at the same moment, and nothing of yours was stored. Read it again, then send yours if it is still wanted.",
+        409, "request.changed-meanwhile",
+            "Somebody else changed this at the same moment, and nothing of yours was stored. Read it again, then send yours if it is still wanted.",
         null, null, null);
 
     private static IResult Written() => Problems.Answer(
-        409, "request.written-meanwhile", "Somebody else wrote this down at the same moment, and yours was not stored. Read what stands there now, then send yours if it is still wanted.",
+        409, "request.written-meanwhile",
+            "Somebody else wrote this down at the same moment, and yours was not stored. Read what stands there now, then send yours if it is still wanted.",
         null, null, null);
 }

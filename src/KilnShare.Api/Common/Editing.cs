@@ -68,7 +68,8 @@ public sealed class Editing(KilnShareDb db, IServiceProvider services, IClock cl
         catch (DbUpdateConcurrencyException e)
         {
             var present = e.Entries.Count == 0 ? null : await e.Entries[0].GetDatabaseValuesAsync(cancellation);
-            return Versions.Stale(present?.Properties.Any(p => p.Name == nameof(IEditable.Version)) == true ? present.GetValue<long>(nameof(IEditable.Version)) : null);
+            return Versions.Stale(
+                present?.Properties.Any(p => p.Name == nameof(IEditable.Version)) == true ? present.GetValue<long>(nameof(IEditable.Version)) : null);
         }
     }
 }

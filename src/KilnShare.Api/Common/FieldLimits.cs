@@ -15,7 +15,8 @@ public sealed class FieldLimits
     public FieldLimits()
     {
         var validators = typeof(FieldLimits).Assembly.GetTypes()
-            .Where(t => t is { IsAbstract: false, ContainsGenericParameters: false } && typeof(IValidator).IsAssignableFrom(t) && t.GetConstructor(Type.EmptyTypes) is not null);
+            .Where(t => t is { IsAbstract: false, ContainsGenericParameters: false } && typeof(IValidator).IsAssignableFrom(t)
+                && t.GetConstructor(Type.EmptyTypes) is not null);
         foreach (var type in validators)
         {
             Read((IValidator)Activator.CreateInstance(type)!, []);

@@ -32,7 +32,8 @@ public sealed class Idempotency(KilnShareDb db, IClock clock)
 
     /// <summary>True where the answer to this request is kept under its key.</summary>
     public static bool IsKept(HttpContext context) =>
-        (context.GetEndpoint() ?? context.Features.Get<IExceptionHandlerFeature>()?.Endpoint)?.Metadata.GetMetadata<KeyUse>() is { } use && (use.IsNeeded || HasKey(context));
+        (context.GetEndpoint() ?? context.Features.Get<IExceptionHandlerFeature>()?.Endpoint)?.Metadata.GetMetadata<KeyUse>() is { } use
+            && (use.IsNeeded || HasKey(context));
 
     /// <summary>True where the request names a key.</summary>
     public static bool HasKey(HttpContext context) => context.Request.Headers.ContainsKey(Header);
@@ -54,11 +55,13 @@ public sealed class Idempotency(KilnShareDb db, IClock clock)
         {
             return Refusal.Invalid(
                 "request.idempotency-key",
-                $"Send an Idempotency-Key of 1 to {StudioLimits.MaxIdempotencyKey} visible ASCII characters, a new one for each thing you want done; send it again with a retry.");
+                $"Send an Idempotency-Key of 1 to {StudioLimits.MaxIdempotencyKey} visible ASCII characters, a new one for each thing you want done; send it "
+                    + $"again with a retry.");
         }
 
         var head = Encoding.UTF8.GetBytes($"{context.Request.Method} {context.Request.Path}\n");
-        return new IdempotencyKey(key, SHA256.HashData([.. head, .. JsonSerializer.SerializeToUtf8Bytes(body, body?.GetType() ?? typeof(object), Json.Options)]));
+        return new IdempotencyKey(
+            key, SHA256.HashData([.. head, .. JsonSerializer.SerializeToUtf8Bytes(body, body?.GetType() ?? typeof(object), Json.Options)]));
     }
 
     /// <summary>Whose key the answer of this request is kept under.</summary>
@@ -73,10 +76,13 @@ public sealed class Idempotency(KilnShareDb db, IClock clock)
         if (row is null) return null;
         return row.RequestHash.AsSpan().SequenceEqual(key.RequestHash)
             ? new Replayed(row)
-            : Problems.Of(Refusal.Rule("request.idempotency-key-reused", "This Idempotency-Key was used for another request. Use a new one for each thing you want done."));
+            : Problems.Of(Refusal.Rule(
+                "request.idempotency-key-reused", "This Idempotency-Key was used for another request. Use a new one for each thing you want done."));
     }
 
-    /// <summary>Takes the key for an answer that is yet to be made, first thing in the transaction. False: another request has it; roll back and replay.</summary>
+    /// <summary>
+    /// Takes the key for an answer that is yet to be made, first thing in the transaction. False: another request has it; roll back and replay.
+    /// </summary>
     public Task<bool> Hold(CancellationToken cancellation) => Insert(0, "", null, cancellation);
 
     /// <summary>Keeps the answer under the key that was taken, in the same transaction.</summary>

@@ -110,14 +110,16 @@ internal sealed class DecimalJson : JsonConverter<decimal>
         if (reader.TokenType != JsonTokenType.Number) throw new BadValueException("request.not-a-number", "Takes a number.");
         var text = reader.HasValueSequence ? Encoding.UTF8.GetString(reader.ValueSequence.ToArray()) : Encoding.UTF8.GetString(reader.ValueSpan);
         if (text.Length > LongestNumber || text.AsSpan().IndexOfAny('e', 'E') >= 0 || !IsUsual(text))
-            throw new BadValueException("request.not-a-plain-number", "Takes a plain number of 28 characters at most, from -9000000000 to 9000000000, without exponent.");
+            throw new BadValueException(
+                "request.not-a-plain-number", "Takes a plain number of 28 characters at most, from -9000000000 to 9000000000, without exponent.");
         return Parse(text);
     }
 
     /// <summary>Within what sums of squares still hold.</summary>
     private static bool IsUsual(string text) => Math.Abs(Parse(text)) <= MostNumber;
 
-    private static decimal Parse(string text) => decimal.Parse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
+    private static decimal Parse(string text) =>
+        decimal.Parse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
 
     public override decimal Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) => ReadExact(ref reader);
 
@@ -141,7 +143,8 @@ internal sealed class ConeJson : JsonConverter<Cone>
     public override Cone Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) =>
         reader.TokenType == JsonTokenType.String && Cone.TryParse(reader.GetString(), out var cone)
             ? cone
-            : throw new BadValueException("cones.unknown", $"Takes a cone as text, one of: {string.Join(", ", Cone.All)}. The leading zero counts: 06 is far cooler than 6.");
+            : throw new BadValueException(
+                "cones.unknown", $"Takes a cone as text, one of: {string.Join(", ", Cone.All)}. The leading zero counts: 06 is far cooler than 6.");
 
     public override void Write(Utf8JsonWriter writer, Cone value, JsonSerializerOptions options) => writer.WriteStringValue(value.Name);
 }
@@ -154,14 +157,16 @@ internal sealed class InstantJson : JsonConverter<Instant>
 
     public override Instant Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options)
     {
-        if (reader.TokenType == JsonTokenType.String && TryParse(reader.GetString()!, out var instant) && instant >= Earliest && instant < Latest) return instant;
+        if (reader.TokenType == JsonTokenType.String && TryParse(reader.GetString()!, out var instant) && instant >= Earliest && instant < Latest)
+            return instant;
         throw new BadValueException("request.not-a-time", "Takes a time from 2000 to 2099 with its offset, as 2026-03-14T09:30:00+01:00 (RFC 3339).");
     }
 
     /// <summary>RFC 3339, section 5.6: T and Z in either case, hours up to 23.</summary>
     public static bool TryParse(string text, out Instant instant)
     {
-        var read = text.Length > HourAt + 2 && text[HourAt] is not '2' | text[HourAt + 1] is not '4' ? OffsetDateTimePattern.Rfc3339.Parse(text.ToUpperInvariant()) : null;
+        var read = text.Length > HourAt + 2 && text[HourAt] is not '2' | text[HourAt + 1] is not '4'
+            ? OffsetDateTimePattern.Rfc3339.Parse(text.ToUpperInvariant()) : null;
         instant = read is { Success: true } ? read.Value.ToInstant() : default;
         return read is { Success: true };
     }

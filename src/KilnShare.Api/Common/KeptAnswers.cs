@@ -21,7 +21,8 @@ public sealed record KeyUse(bool IsNeeded, bool ByHandler)
 public static class KeptAnswers
 {
     /// <summary>Takes a key where one is sent. The handler runs in the transaction that keeps its answer.</summary>
-    public static RouteHandlerBuilder TakesKey(this RouteHandlerBuilder route, string? secret = null) => route.Uses(new KeyUse(false, false) { Secret = secret });
+    public static RouteHandlerBuilder TakesKey(this RouteHandlerBuilder route, string? secret = null) =>
+        route.Uses(new KeyUse(false, false) { Secret = secret });
 
     /// <summary>Refuses to go without a key. The handler runs in the transaction that keeps its answer.</summary>
     public static RouteHandlerBuilder NeedsKey(this RouteHandlerBuilder route) => route.Uses(new KeyUse(true, false));
@@ -29,14 +30,16 @@ public static class KeptAnswers
     /// <summary>Leaves the key to the handler, which asks <see cref="Idempotency.Claim"/> where it writes.</summary>
     public static RouteHandlerBuilder ClaimsKey(this RouteHandlerBuilder route, bool isNeeded = false) => route.Uses(new KeyUse(isNeeded, true));
 
-    private static RouteHandlerBuilder Uses(this RouteHandlerBuilder route, KeyUse use) => route.WithMetadata(use).AddEndpointFilter((invocation, next) => Answer(use, invocation, next));
+    private static RouteHandlerBuilder Uses(this RouteHandlerBuilder route, KeyUse use) =>
+        route.WithMetadata(use).AddEndpointFilter((invocation, next) => Answer(use, invocation, next));
 
     private static async ValueTask<object?> Answer(KeyUse use, EndpointFilterInvocationContext invocation, EndpointFilterDelegate next)
     {
         var context = invocation.HttpContext;
         if (!use.IsNeeded && !Idempotency.HasKey(context)) return await next(invocation);
         var bodyType = context.GetEndpoint()!.Metadata.GetMetadata<IAcceptsMetadata>()?.RequestType;
-        if (!Idempotency.Read(context, invocation.Arguments.FirstOrDefault(a => a is not null && a.GetType() == bodyType)).TryGet(out var key, out var refusal)) return Problems.Of(refusal);
+        if (!Idempotency.Read(context, invocation.Arguments.FirstOrDefault(a => a is not null && a.GetType() == bodyType)).TryGet(out var key, out var refusal))
+            return Problems.Of(refusal);
         var kept = context.RequestServices.GetRequiredService<Idempotency>();
         kept.Ask(context.Features.Get<Caller>()!, key);
         return use.ByHandler ? await AfterHandler(kept, invocation, next) : await WithHandler(use, kept, invocation, next);
@@ -73,7 +76,8 @@ public static class KeptAnswers
         await ((IResult)result!).ExecuteAsync(context); // into memory: what is kept is what is sent
         var response = context.Response;
         await kept.Keep(
-            response.StatusCode, Without(use.Secret, await context.Features.GetRequiredFeature<AnswerBuffer>().Written()), response.Headers.Location, Versions.Answers(context), cancellation);
+            response.StatusCode, Without(use.Secret, await context.Features.GetRequiredFeature<AnswerBuffer>().Written()), response.Headers.Location,
+                Versions.Answers(context), cancellation);
         await writing.CommitAsync(cancellation);
         return Results.Empty;
     }

@@ -19,7 +19,8 @@ internal static class PackedAnswer
     public static string? CodingOf(HttpContext context, long bytes)
     {
         if (bytes < LeastBytes || context.Request.Headers.AcceptEncoding is not { Count: > 0 } accepted) return null;
-        if (!IsText(context.Response.ContentType) || context.Response.Headers.ContentEncoding.Count > 0 || AccessTable.RowOf(context) is { TellsSecret: true }) return null;
+        if (!IsText(context.Response.ContentType) || context.Response.Headers.ContentEncoding.Count > 0 || AccessTable.RowOf(context) is { TellsSecret: true })
+            return null;
         if (!StringWithQualityHeaderValue.TryParseList(accepted.ToArray()!, out var wanted)) return null;
         var (brotli, gzip) = (QualityOf("br", wanted), QualityOf("gzip", wanted));
         return brotli > 0 && brotli >= gzip ? "br" : gzip > 0 ? "gzip" : null;
@@ -61,8 +62,10 @@ internal static class PackedAnswer
     }
 
     private static bool IsText(string? type) => MediaTypeHeaderValue.TryParse(type, out var media)
-        && (media.Type.Equals("text", StringComparison.OrdinalIgnoreCase) || media.SubTypeWithoutSuffix == "json" || media.SubTypeWithoutSuffix == "javascript" || media.Suffix == "json" || media.Suffix == "xml");
+        && (media.Type.Equals("text", StringComparison.OrdinalIgnoreCase) || media.SubTypeWithoutSuffix == "json" || media.SubTypeWithoutSuffix == "javascript"
+            || media.Suffix == "json" || media.Suffix == "xml");
 
     private static double QualityOf(string coding, IList<StringWithQualityHeaderValue> wanted) =>
-        (wanted.FirstOrDefault(w => w.Value.Equals(coding, StringComparison.OrdinalIgnoreCase)) ?? wanted.FirstOrDefault(w => w.Value == "*")) is { } found ? found.Quality ?? 1 : 0;
+        (wanted.FirstOrDefault(w => w.Value.Equals(coding, StringComparison.OrdinalIgnoreCase)) ?? wanted.FirstOrDefault(w => w.Value == "*")) is { } found
+            ? found.Quality ?? 1 : 0;
 }

@@ -41,7 +41,10 @@ public static class Pages
             ? null : BadCursor;
     }
 
-    /// <summary>The same of a list in the order of a time: its cursor is the time and the identity of the last row, so that a row which is moved later does not move the page.</summary>
+    /// <summary>
+    /// The same of a list in the order of a time: its cursor is the time and the identity of the last row, so that a row which is moved later does
+    /// not move the page.
+    /// </summary>
     public static Refusal? Read(string? after, int? limit, out Instant at, out Guid from, out int take)
     {
         at = Instant.MinValue;

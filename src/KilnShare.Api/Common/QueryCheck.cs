@@ -35,12 +35,14 @@ public sealed class QueryCheck(RequestDelegate next)
         }
 
         return taken.FirstOrDefault(t => t.Value.IsNeeded && !query.ContainsKey(t.Key)).Key is { } missing
-            ? Refuse("request.missing-parameter", $"The query does not say {missing}, which this call needs. Add {missing}=… behind a question mark to the path.", missing) : null;
+            ? Refuse("request.missing-parameter",
+                $"The query does not say {missing}, which this call needs. Add {missing}=… behind a question mark to the path.", missing) : null;
     }
 
     private static IResult Unknown(string name, ICollection<string> names) => Refuse(
         "request.unknown-parameter",
-        names.Count == 0 ? "This call takes nothing in its query." : $"This call takes no such query value. It takes: {string.Join(", ", names)}. Check the spelling; case counts.",
+        names.Count == 0 ? "This call takes nothing in its query."
+            : $"This call takes no such query value. It takes: {string.Join(", ", names)}. Check the spelling; case counts.",
         name.Length > LongestShown ? name[..LongestShown] : name);
 
     private static IResult Refuse(string code, string detail, string name) => Problems.Answer(400, code, detail, "/" + Problems.Escape(name), null, null);
@@ -48,7 +50,8 @@ public sealed class QueryCheck(RequestDelegate next)
     /// <summary>What the handler reads out of the query: whatever is read from text, and does not stand in the path.</summary>
     private static Dictionary<string, Taken> TakenBy(RouteEndpoint endpoint, MethodInfo handler)
     {
-        var (body, nulls, taken) = (endpoint.Metadata.GetMetadata<IAcceptsMetadata>()?.RequestType, new NullabilityInfoContext(), new Dictionary<string, Taken>(StringComparer.Ordinal));
+        var (body, nulls, taken) = (endpoint.Metadata.GetMetadata<IAcceptsMetadata>()?.RequestType, new NullabilityInfoContext(), new Dictionary<string, Taken>(
+            StringComparer.Ordinal));
         foreach (var parameter in handler.GetParameters().Where(p => p.ParameterType != body && endpoint.RoutePattern.GetParameter(p.Name!) is null))
         {
             if (ReaderOf(Nullable.GetUnderlyingType(parameter.ParameterType) ?? parameter.ParameterType) is { } reads)
@@ -60,7 +63,8 @@ public sealed class QueryCheck(RequestDelegate next)
 
     private static Func<string, bool>? ReaderOf(Type type) => type == typeof(string) ? _ => true
         : Array.Exists(type.GetInterfaces(), i => i.IsGenericType && i.GetGenericTypeDefinition() == typeof(IParsable<>))
-        ? typeof(QueryCheck).GetMethod(nameof(Reads), BindingFlags.NonPublic | BindingFlags.Static)!.MakeGenericMethod(type).CreateDelegate<Func<string, bool>>() : null;
+        ? typeof(QueryCheck).GetMethod(nameof(Reads), BindingFlags.NonPublic | BindingFlags.Static)!.MakeGenericMethod(type)
+            .CreateDelegate<Func<string, bool>>() : null;
 
     private static bool Reads<T>(string text)
         where T : IParsable<T> => T.TryParse(text, CultureInfo.InvariantCulture, out _);

@@ -46,7 +46,8 @@ internal static class Rules
 
     /// <summary>One clean line, or an empty one.</summary>
     public static IRuleBuilderOptions<T, string> LineOrEmpty<T>(this IRuleBuilder<T, string> rule, int longest) =>
-        rule.Limit(new FieldLimit { Longest = longest }, s => s.Length == 0 || IsClean(s, longest, lines: false), LineWords(longest)).WithErrorCode("request.text");
+        rule.Limit(new FieldLimit { Longest = longest }, s => s.Length == 0 || IsClean(s, longest, lines: false), LineWords(longest))
+            .WithErrorCode("request.text");
 
     /// <summary>A clean text of several lines, or nothing.</summary>
     public static IRuleBuilderOptions<T, string?> Note<T>(this IRuleBuilder<T, string?> rule) => rule

@@ -71,7 +71,8 @@ public sealed class SearchGate(SearchPlaces places, KilnShareDb db, TokenLookup 
 
     private async Task<IDisposable?> Enter(SearchLine line, CancellationToken cancellation)
     {
-        if (db.Database.CurrentTransaction is not null) throw new InvalidOperationException("A transaction is open while others are searching. Close it before.");
+        if (db.Database.CurrentTransaction is not null)
+            throw new InvalidOperationException("A transaction is open while others are searching. Close it before.");
         await tokens.LetGo();
         return await line.Enter(Caller, cancellation);
     }
@@ -84,7 +85,8 @@ public sealed class SearchGate(SearchPlaces places, KilnShareDb db, TokenLookup 
 
     private static Refusal TooSlow() => new(
         RefusalKind.Busy, "loading.search-too-slow",
-        $"This took more than {MostMilliseconds / 1000} seconds and was given up. Ask for less: fewer iterations or pieces, or for milliseconds, which answer with the best so far.");
+        $"This took more than {MostMilliseconds / 1000} seconds and was given up. Ask for less: fewer iterations or pieces, or for milliseconds, which "
+            + $"answer with the best so far.");
 
     private sealed record Searches;
 }

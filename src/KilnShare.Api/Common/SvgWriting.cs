@@ -39,7 +39,8 @@ internal static class SvgWriting
     }
 
     /// <summary>A straight line.</summary>
-    public static void Line(this XmlWriter svg, double x1, double y1, double x2, double y2, string stroke, double width = 1, string dash = "none") => svg.Element(
+    public static void Line(this XmlWriter svg, double x1, double y1, double x2, double y2, string stroke, double width = 1, string dash = "none") =>
+        svg.Element(
         "line", ("x1", Number(x1)), ("y1", Number(y1)), ("x2", Number(x2)), ("y2", Number(y2)),
         ("stroke", stroke), ("stroke-width", Number(width)), ("stroke-dasharray", dash));
 
@@ -49,7 +50,8 @@ internal static class SvgWriting
         ("stroke-width", Number(width)), ("stroke-dasharray", dash), ("stroke-linejoin", "round"));
 
     /// <summary>A line of text; turned about its place where an angle is given.</summary>
-    public static void Label(this XmlWriter svg, double x, double y, string text, double size, string anchor = "start", string fill = "#222", double turnDeg = 0, bool bold = false)
+    public static void Label(
+        this XmlWriter svg, double x, double y, string text, double size, string anchor = "start", string fill = "#222", double turnDeg = 0, bool bold = false)
     {
         svg.WriteStartElement("text", Namespace);
         svg.WriteAttributeString("x", Number(x));

@@ -77,7 +77,8 @@ public static class Versions
     {
         var asked = context.Request.Headers.IfMatch;
         if (asked.Count == 0)
-            return Problems.Answer(428, "request.if-match-missing", "Send If-Match with the ETag that you last read, so that nobody's change is overwritten.", null, null, null);
+            return Problems.Answer(
+                428, "request.if-match-missing", "Send If-Match with the ETag that you last read, so that nobody's change is overwritten.", null, null, null);
         return Read(asked).Any(t => t.Equals(EntityTagHeaderValue.Any) || (!t.IsWeak && IsOf(t, version))) ? null : Stale(version);
     }
 

@@ -32,7 +32,8 @@ internal static class WholeAnswers
             if (isHead) context.Request.Method = HttpMethods.Head;
         }
 
-        if (context.Response.Headers.Allow is { Count: 1 } allowed && allowed.ToString().Contains("GET", StringComparison.Ordinal)) context.Response.Headers.Allow = allowed + ", HEAD";
+        if (context.Response.Headers.Allow is { Count: 1 } allowed && allowed.ToString().Contains("GET", StringComparison.Ordinal))
+            context.Response.Headers.Allow = allowed + ", HEAD";
         if (answer.Length > 0) await Send(context, answer, isHead ? null : server);
     }
 

@@ -40,7 +40,8 @@ public sealed record BilledQuoteContract
         Quoted = MinorRangeContract.Of(quote.Quoted.Whole),
         DifferenceMinor = amountMinor - quote.Quoted.Whole.LikelyMinor,
         Steps = [.. QuoteDifference.Of(quote.Quoted, quote.MemberId.ToString(), costs.Currency, costs.Basis, costs.Cost)
-            .Select(s => new QuoteStepContract { Cause = s.Cause, AmountMinor = s.AmountMinor, Sentence = view.ShowsTotals ? s.Sentence : QuoteDifference.WithoutFigures(s.Cause) })],
+            .Select(s => new QuoteStepContract { Cause = s.Cause, AmountMinor = s.AmountMinor, Sentence = view.ShowsTotals
+                ? s.Sentence : QuoteDifference.WithoutFigures(s.Cause) })],
     };
 }
 

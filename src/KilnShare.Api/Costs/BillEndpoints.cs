@@ -66,11 +66,14 @@ public static class BillEndpoints
             Withheld = view.Withheld,
             EnergyKwh = view.ShowsTotals ? costs.Cost.EnergyKwh : null,
             PerKwh = view.ShowsTotals && costs.Basis.Billed is null ? Prices.Write(costs.Basis.PerKwh) : null,
-            Costs = !view.ShowsParts(costs.Cost.Metered) ? [] : [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal).Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) }), .. TaxOf(costs.Cost.Charged)],
-            Lines = [.. costs.Cost.Charged.Shares.Where(s => view.Shows(s.Id)).Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes, view))],
+            Costs = !view.ShowsParts(costs.Cost.Metered) ? [] : [.. costs.Cost.Request.Parts.GroupBy(p => p.Name, StringComparer.Ordinal)
+                .Select(g => new SharePartContract { Name = g.Key, AmountMinor = g.Sum(p => p.AmountMinor) }), .. TaxOf(costs.Cost.Charged)],
+            Lines = [.. costs.Cost.Charged.Shares.Where(s => view.Shows(s.Id))
+                .Select(s => LineOf(s, costs, s.Id is null ? studio.Name : names.GetValueOrDefault(s.Id, "a former member"), quotes, view))],
             TotalMinor = view.ShowsTotals ? costs.Cost.Charged.TotalMinor : null,
             Reasons = costs.ReasonsFor(view),
-            Notes = view.ShowsTotals ? [.. costs.Cost.Metered.Notes.Select(n => n.Message), .. costs.Doubts.Select(d => d.Message), .. OverruledWords(costs.Basis)] : [],
+            Notes = view.ShowsTotals
+                ? [.. costs.Cost.Metered.Notes.Select(n => n.Message), .. costs.Doubts.Select(d => d.Message), .. OverruledWords(costs.Basis)] : [],
         };
     }
 
@@ -78,7 +81,8 @@ public static class BillEndpoints
         Vat.In(charged.Shares) is var tax and not 0 ? [new SharePartContract { Name = Vat.Part, AmountMinor = tax }] : [];
 
     private static IEnumerable<string> OverruledWords(FiringCostBasis basis) =>
-        basis.Overruled is { } word ? [$"Its energy was settled although the service doubted it ({string.Join(", ", word.Codes)}); an owner said: {word.Reason}."] : [];
+        basis.Overruled is { } word
+            ? [$"Its energy was settled although the service doubted it ({string.Join(", ", word.Codes)}); an owner said: {word.Reason}."] : [];
 
     /// <summary>Each member's newest quote that still holds: of bookings that were not withdrawn.</summary>
     private static async Task<List<BookingQuote>> QuotesOf(KilnShareDb db, Firing firing, CancellationToken cancellation)

@@ -43,14 +43,17 @@ internal static class BillPapers
         {
             paper.Heading("What it cost").Table(
                 [new PaperColumn("Part", 20), new PaperColumn("How it comes about", 64), new PaperColumn("Amount", 16, true)],
-                [.. bill.Costs.Select(c => new PaperRow([c.Name, Origin(c.Name, bill), Money(c.AmountMinor)])), new PaperRow(["Total", "", Money(total)], true)]);
+                [.. bill.Costs.Select(
+                    c => new PaperRow([c.Name, Origin(c.Name, bill), Money(c.AmountMinor)])), new PaperRow(["Total", "", Money(total)], true)]);
         }
 
         if (bill.Lines.Count == 0) return paper;
         paper.Heading("Who bears what")
             .Table(
-                [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn("Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 24), new PaperColumn("Amount", 12, true)],
-                [.. bill.Lines.SelectMany(l => Rows(l, Money)), .. bill.Withheld is null ? [new PaperRow(["Total", "", "", "", "", Money(bill.Lines.Sum(l => l.AmountMinor))], true)] : Array.Empty<PaperRow>()])
+                [new PaperColumn("Who", 22), new PaperColumn("Pieces", 9, true), new PaperColumn(
+                    "Room", 12, true), new PaperColumn("Of all room", 13, true), new PaperColumn("Part", 24), new PaperColumn("Amount", 12, true)],
+                [.. bill.Lines.SelectMany(l => Rows(l, Money)), .. bill.Withheld is null
+                    ? [new PaperRow(["Total", "", "", "", "", Money(bill.Lines.Sum(l => l.AmountMinor))], true)] : Array.Empty<PaperRow>()])
             .Heading("How each part is shared");
         foreach (var (name, reason) in bill.Reasons) paper.Text($"{name}: {reason}");
         foreach (var note in bill.Notes) paper.Text(note);
@@ -63,7 +66,8 @@ internal static class BillPapers
     private static IEnumerable<PaperRow> Rows(BillLineContract line, Func<long, string> money)
     {
         yield return new PaperRow([
-            line.Name, Shown(line.Pieces, "0"), Shown(line.VolumeCm3 / 1000, "0.00 l"), Shown(line.VolumePercent, "0.0 '%'"), "", money(line.AmountMinor)], true);
+            line.Name, Shown(
+                line.Pieces, "0"), Shown(line.VolumeCm3 / 1000, "0.00 l"), Shown(line.VolumePercent, "0.0 '%'"), "", money(line.AmountMinor)], true);
         foreach (var part in line.Parts) yield return new PaperRow(["", "", "", "", part.Name, money(part.AmountMinor)]);
         if (line is { MeteredMinor: { } metered, MemberId: not null }) yield return new PaperRow(["", "", "", "", $"(by the meter: {money(metered)})", ""]);
     }
@@ -71,7 +75,8 @@ internal static class BillPapers
     private static IEnumerable<PaperRow> QuoteRows(BillLineContract line, Func<long, string> money)
     {
         var (quoted, steps) = (line.Quote!.Quoted, line.Quote.Steps);
-        yield return new PaperRow([line.Name, $"Quoted when it was booked, between {money(quoted.LowMinor)} and {money(quoted.HighMinor)}", money(quoted.LikelyMinor)]);
+        yield return new PaperRow(
+            [line.Name, $"Quoted when it was booked, between {money(quoted.LowMinor)} and {money(quoted.HighMinor)}", money(quoted.LikelyMinor)]);
         foreach (var step in steps) yield return new PaperRow(["", step.Sentence, (step.AmountMinor > 0 ? "+" : "") + money(step.AmountMinor)]);
         yield return new PaperRow(["", "The bill", money(line.AmountMinor)], true);
     }

@@ -21,9 +21,11 @@ internal static class BookingMoney
     public static BookingQuote? Quote(QuoteGround ground, Booking booking, RoomSnapshot snapshot, BookingDecision decision, IClock clock)
     {
         var own = FiringUses.VolumeCm3(decision.Copies.Where(c => c.BookingId == booking.Id).Select(c => c.Frozen), ground.Costs.Kiln.Making.Spacing);
-        return ground.Quote([.. decision.Copies.Where(c => !c.IsRoom).Select(c => new UsedCopy(c.Frozen, c.Place?.ShelfNo))], booking.MemberId.ToString()).TryGet(out var quote, out _)
+        return ground.Quote([.. decision.Copies.Where(c => !c.IsRoom).Select(c => new UsedCopy(c.Frozen, c.Place?.ShelfNo))], booking.MemberId.ToString())
+            .TryGet(out var quote, out _)
             ? new BookingQuote(
-                booking.StudioId, booking.Id, snapshot.Room.LoadVersion + 1, booking.FiringId, booking.MemberId, QuotedCost.Of(quote, own), clock.GetCurrentInstant())
+                booking.StudioId, booking.Id, snapshot.Room.LoadVersion + 1, booking.FiringId, booking.MemberId, QuotedCost.Of(
+                    quote, own), clock.GetCurrentInstant())
             : null;
     }
 
@@ -45,9 +47,11 @@ internal static class BookingMoney
     }
 
     /// <summary>What bookings were charged, of those that were; without the amount where the caller is not shown it.</summary>
-    public static async Task<Dictionary<Id<Booking>, FeeShown>> FeesOf(KilnShareDb db, Caller caller, IReadOnlyList<Id<Booking>> bookings, CancellationToken cancellation)
+    public static async Task<Dictionary<Id<Booking>, FeeShown>> FeesOf(
+        KilnShareDb db, Caller caller, IReadOnlyList<Id<Booking>> bookings, CancellationToken cancellation)
     {
-        var fees = await db.Set<BookingFee>().AsNoTracking().Where(f => f.StudioId == caller.StudioId && bookings.Contains(f.BookingId)).ToListAsync(cancellation);
+        var fees = await db.Set<BookingFee>().AsNoTracking().Where(f => f.StudioId == caller.StudioId && bookings.Contains(f.BookingId))
+            .ToListAsync(cancellation);
         if (fees.Count == 0) return [];
         var view = AmountsView.OfLines((await StudioReading.ReadStudio(db, cancellation)).AmountsShownTo, caller.Role, caller.MemberId);
         return fees.ToDictionary(

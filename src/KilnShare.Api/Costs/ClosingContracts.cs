@@ -37,7 +37,8 @@ public sealed record ClosingAnswer
         ClosedUntil = closing.ClosedUntil,
         Entries = closing.Entries,
         AmountMinor = isShown ? closing.AmountMinor : null,
-        Withheld = isShown ? null : "This studio does not show you what the books add up to, since a month's difference may be one member's payment. Ask a technician.",
+        Withheld = isShown
+            ? null : "This studio does not show you what the books add up to, since a month's difference may be one member's payment. Ask a technician.",
         ClosedBy = closing.ClosedBy.Value,
         ClosedAt = closing.ClosedAt,
     };

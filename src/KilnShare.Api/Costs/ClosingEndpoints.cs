@@ -23,7 +23,10 @@ public static class ClosingEndpoints
     }
 
     /// <summary>Close a month</summary>
-    /// <remarks>With all before it. No entry can be dated into it afterwards; what was wrong is put right by entries of an open month. It cannot be opened again. Closing it twice is closing it once.</remarks>
+    /// <remarks>
+    /// With all before it. No entry can be dated into it afterwards; what was wrong is put right by entries of an open month. It cannot be opened
+    /// again. Closing it twice is closing it once.
+    /// </remarks>
     private static async Task<IResult> Close(string month, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         var studio = await StudioReading.ReadStudio(db, cancellation);
@@ -54,7 +57,8 @@ public static class ClosingEndpoints
 
     /// <summary>The closing that a period up to a day falls under, the earliest of them; null where it is not wholly closed.</summary>
     internal static async Task<PeriodClosing?> Of(KilnShareDb db, Caller caller, LocalDate end, CancellationToken cancellation) =>
-        (await Closings(db, caller).ToListAsync(cancellation)).Find(c => DateTimeZoneProviders.Tzdb[c.Names.TimeZone].AtStartOfDay(end).ToInstant() <= c.ClosedUntil);
+        (await Closings(db, caller).ToListAsync(cancellation))
+            .Find(c => DateTimeZoneProviders.Tzdb[c.Names.TimeZone].AtStartOfDay(end).ToInstant() <= c.ClosedUntil);
 
     private static IQueryable<PeriodClosing> Closings(KilnShareDb db, Caller caller) =>
         db.Set<PeriodClosing>().AsNoTracking().Where(c => c.StudioId == caller.StudioId).OrderBy(c => c.ClosedUntil);

@@ -98,7 +98,9 @@ public sealed record PriceListContract
 /// <summary>How a studio shares the cost of its firings. What is left out takes its default.</summary>
 public record CostRulesBody
 {
-    /// <summary>By what energy is divided; not direct. kwh holds in kilns that are learnt (three metered firings with a schedule), volume in the others.</summary>
+    /// <summary>
+    /// By what energy is divided; not direct. kwh holds in kilns that are learnt (three metered firings with a schedule), volume in the others.
+    /// </summary>
     /// <example>volume</example>
     public CostBasis EnergyBasis { get; init; } = CostBasis.Volume;
 
@@ -106,7 +108,10 @@ public record CostRulesBody
     /// <example>equal</example>
     public CostBasis WearBasis { get; init; } = CostBasis.Equal;
 
-    /// <summary>The least a member pays for a firing, before what that member alone is credited, minor units; where the firing cost less than that for all, its cost is shared out.</summary>
+    /// <summary>
+    /// The least a member pays for a firing, before what that member alone is credited, minor units; where the firing cost less than that for all,
+    /// its cost is shared out.
+    /// </summary>
     /// <example>200</example>
     public long MinimumMinor { get; init; }
 
@@ -130,7 +135,10 @@ public record CostRulesBody
     /// <example>50</example>
     public int TestWarePercent { get; init; } = CostRules.MostPercent;
 
-    /// <summary>Value added tax on what members are charged for firings, percent as a decimal string, three places at most; 0: none. It is rounded once a bill and stands in an account of its own; no paper is a tax invoice.</summary>
+    /// <summary>
+    /// Value added tax on what members are charged for firings, percent as a decimal string, three places at most; 0: none. It is rounded once a bill
+    /// and stands in an account of its own; no paper is a tax invoice.
+    /// </summary>
     /// <example>0</example>
     public string VatPercent { get; init; } = "0";
 
@@ -154,7 +162,8 @@ public record CostRulesBody
         VatPercent = Prices.TryRead(VatPercent, out var vat) ? vat : 0,
         Failed = new ChargePolicy(Failed.ShortPercent, Failed.OverPercent, Failed.AbortedPercent) { CancelledPercent = Failed.CancelledPercent },
         Withdrawal = new WithdrawalPolicy([.. Withdrawal.Select(w => new WithdrawalStep(w.HoursBefore, w.Percent, w.FlatMinor))]),
-        Prices = PriceList is null ? null : new ListPrices(PriceList.Prices.ToDictionary(p => p.Kind, p => Prices.TryRead(p.PerLitre, out var price) ? price : 0), PriceList.LeastMinor),
+        Prices = PriceList is null ? null
+            : new ListPrices(PriceList.Prices.ToDictionary(p => p.Kind, p => Prices.TryRead(p.PerLitre, out var price) ? price : 0), PriceList.LeastMinor),
     };
 }
 
@@ -187,7 +196,8 @@ public sealed record CostRulesAnswer : CostRulesBody
             AbortedPercent = rules.Failed.AbortedPercent,
             CancelledPercent = rules.Failed.CancelledPercent,
         },
-        Withdrawal = [.. rules.Withdrawal.Steps.Select(w => new WithdrawalStepContract { HoursBefore = w.HoursBefore, Percent = w.Percent, FlatMinor = w.FlatMinor })],
+        Withdrawal = [
+            .. rules.Withdrawal.Steps.Select(w => new WithdrawalStepContract { HoursBefore = w.HoursBefore, Percent = w.Percent, FlatMinor = w.FlatMinor })],
         PriceList = rules.Prices is not { } list ? null : new PriceListContract
         {
             Prices = [.. list.PerLitre.OrderBy(p => p.Key).Select(p => new ListPriceContract { Kind = p.Key, PerLitre = Prices.Write(p.Value) })],

@@ -28,7 +28,10 @@ public static class CostRulesEndpoints
     }
 
     /// <summary>Write the studio's cost rules</summary>
-    /// <remarks>They hold for firings settled from now on; what is settled stays as it is, also when its meter is corrected. Needs If-Match with the ETag of the rules read before.</remarks>
+    /// <remarks>
+    /// They hold for firings settled from now on; what is settled stays as it is, also when its meter is corrected. Needs If-Match with the ETag of
+    /// the rules read before.
+    /// </remarks>
     private static async Task<IResult> Write(
         CostRulesBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {

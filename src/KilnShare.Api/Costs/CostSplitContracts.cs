@@ -173,8 +173,11 @@ internal sealed class CostSplitValidator : AbstractValidator<CostSplitQuestion>
         RuleFor(q => q.Parts).AtMost(CostLimits.MostParts);
         RuleFor(q => q.Members).AtMost(CostLimits.MostMembers);
         RuleFor(q => q.Parts).Must((q, parts) => (long)parts.Count * q.Members.Count <= CostLimits.MostShares).WithErrorCode("costs.too-many-shares")
-            .WithMessage(q => $"{q.Parts.Count} parts for {q.Members.Count} members are more than one calculation divides: times each other {CostLimits.MostShares} at most. Ask in parts.");
-        RuleFor(q => q.Members).Must(members => members.Sum(m => (long)(m.LevelHeightsMm?.Count ?? 0)) <= CostLimits.MostHeights).WithErrorCode("costs.too-many-heights")
+            .WithMessage(q =>
+                $"{q.Parts.Count} parts for {q.Members.Count} members are more than one calculation divides: times each other {CostLimits.MostShares} at "
+                    + $"most. Ask in parts.");
+        RuleFor(q => q.Members).Must(members => members.Sum(m => (long)(m.LevelHeightsMm?.Count ?? 0)) <= CostLimits.MostHeights)
+            .WithErrorCode("costs.too-many-heights")
             .WithMessage($"The levels of all members together are more than {CostLimits.MostHeights}. Ask for fewer members or levels at a time.");
         RuleForEach(q => q.Parts).ChildRules(p => p.RuleFor(x => x.Name).Name());
         RuleForEach(q => q.Members).ChildRules(m => m.RuleFor(x => x.Id).Line(120));

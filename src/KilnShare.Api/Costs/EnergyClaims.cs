@@ -28,7 +28,8 @@ internal static class EnergyClaims
         {
             Zone = zone,
             RatedKw = kiln.Making.RatedKw,
-            WareKwh = firing.Outcome is FiringOutcome.Sound or FiringOutcome.Over && basis.Uses.All(u => u.OwnHeatKwh is not null) ? basis.Uses.Sum(u => u.OwnHeatKwh) : null,
+            WareKwh = firing.Outcome is FiringOutcome.Sound or FiringOutcome.Over && basis.Uses.All(u => u.OwnHeatKwh is not null)
+                ? basis.Uses.Sum(u => u.OwnHeatKwh) : null,
             Meters = meters,
             Fuel = take.Basis == TakeBasis.Gas || meters.Any(m => m.KwhPerUnit is not null) ? Fuel.Gas : Fuel.Electricity,
             PricedFor = tariff?.Terms.Fuel ?? Fuel.Electricity,

@@ -28,7 +28,8 @@ internal sealed class EntryWords
     /// <param name="closed">What things were called when the month was closed; null where it is open.</param>
     /// <param name="entries">The entries.</param>
     /// <param name="cancellation">Stops it.</param>
-    public static async Task<EntryWords> Read(KilnShareDb db, DateTimeZone zone, ClosingNames? closed, IEnumerable<LedgerEntry> entries, CancellationToken cancellation)
+    public static async Task<EntryWords> Read(
+        KilnShareDb db, DateTimeZone zone, ClosingNames? closed, IEnumerable<LedgerEntry> entries, CancellationToken cancellation)
     {
         var subjects = entries.Select(e => e.Subject).Distinct(StringComparer.Ordinal).Select(Guid.Parse).ToList();
         var words = new EntryWords();
@@ -38,7 +39,8 @@ internal sealed class EntryWords
         var found = await db.Set<Firing>().AsNoTracking().Where(f => firingIds.Contains(f.Id)).ToListAsync(cancellation);
         var kilnIds = found.Select(f => f.KilnId).Distinct().ToList();
         var kilns = await db.Set<Kiln>().AsNoTracking().Where(k => kilnIds.Contains(k.Id)).ToDictionaryAsync(k => k.Id, k => k.Making.Name, cancellation);
-        foreach (var firing in found) words.firings[firing.Id.Value] = OfFiring(firing, closed?.Kilns.GetValueOrDefault(firing.KilnId.ToString()) ?? kilns[firing.KilnId], zone);
+        foreach (var firing in found)
+            words.firings[firing.Id.Value] = OfFiring(firing, closed?.Kilns.GetValueOrDefault(firing.KilnId.ToString()) ?? kilns[firing.KilnId], zone);
         return words;
     }
 

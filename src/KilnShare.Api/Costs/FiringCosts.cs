@@ -28,7 +28,8 @@ internal sealed record FiringCosts(
 
     /// <summary>What a reader is shown of it.</summary>
     public AmountsView ViewOf(Studio studio, Caller caller) =>
-        AmountsView.Of(studio.AmountsShownTo, caller.Role, caller.MemberId, [Cost.Charged, Cost.Metered, .. ByKwh() is { } offered ? [offered] : Array.Empty<CostSplitAnswer>()]);
+        AmountsView.Of(studio.AmountsShownTo, caller.Role, caller.MemberId,
+            [Cost.Charged, Cost.Metered, .. ByKwh() is { } offered ? [offered] : Array.Empty<CostSplitAnswer>()]);
 
     /// <summary>Why each part that a reader is shown is what it is.</summary>
     public IReadOnlyDictionary<string, string> ReasonsFor(AmountsView view)
@@ -46,13 +47,15 @@ internal sealed record FiringCosts(
         if (await Latest(db, firing, cancellation) is { } settled)
         {
             var kept = Currency.Parse(settled.Currency)!.Value;
-            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(cost => new FiringCosts(settled.Basis, kept, cost with { Charged = settled.Split with { Notes = cost.Charged.Notes } }, null, settled, []));
+            return FiringCost.Of(settled.Basis, kept, settled.EnergyKwh).Then<FiringCosts>(
+                cost => new FiringCosts(settled.Basis, kept, cost with { Charged = settled.Split with { Notes = cost.Charged.Notes } }, null, settled, []));
         }
 
         if (!(await FiringTakes.Read(db, firing, cancellation)).TryGet(out var take, out var refusal)) return refusal;
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
-        if (placed.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
+        if (placed.Count == 0)
+            return Refusal.Rule("bookings.nothing-loaded", "Nothing went into this firing, so there is nobody to share its cost. Write its load down first.");
         var ground = await CostGround.Read(db, firing, cancellation);
         if (!ground.Basis([.. placed.Select(i => new UsedCopy(i.Frozen, i.ShelfNo))]).TryGet(out var basis, out refusal)) return refusal;
         var currency = ground.Currency;

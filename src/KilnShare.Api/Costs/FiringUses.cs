@@ -23,9 +23,13 @@ internal static class FiringUses
     {
         var unweighed = copies.FirstOrDefault(c => c.Frozen.MassG is null);
         if (unweighed is not null && (Needs(rules, CostBasis.Mass) || Needs(rules, CostBasis.Kwh)))
-            return Refusal.Rule("costs.mass-missing", $"The studio's cost rules go by the weight of the ware, and {unweighed.Frozen.Name} ({unweighed.Frozen.Mark ?? "no mark"}) was not weighed. Ask the owner to divide by volume, or weigh the ware before it is loaded.");
+            return Refusal.Rule(
+                "costs.mass-missing",
+                $"The studio's cost rules go by the weight of the ware, and {unweighed.Frozen.Name} ({unweighed.Frozen.Mark ?? "no mark"}) was not weighed. "
+                    + $"Ask the owner to divide by volume, or weigh the ware before it is loaded.");
         if (Needs(rules, CostBasis.LevelHeight) && copies.Any(c => c.Shelf is null))
-            return Refusal.Rule("costs.shelf-missing", "The studio's cost rules go by the height of shelves, and some ware went in without a place in the plan. Ask the owner to divide by volume.");
+            return Refusal.Rule("costs.shelf-missing",
+                "The studio's cost rules go by the height of shelves, and some ware went in without a place in the plan. Ask the owner to divide by volume.");
         var levels = copies.Any(c => c.Shelf is null) ? (int?)null : copies.Max(c => c.Shelf!.Value) + 1;
         return copies.GroupBy(c => c.Frozen.MemberId).OrderBy(g => g.Key.Value)
             .Select(g => UseOf(g.Key.ToString(), [.. g], levels, spacing, aim)).ToList();

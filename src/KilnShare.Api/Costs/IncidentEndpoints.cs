@@ -63,7 +63,8 @@ public sealed record IncidentAnswer : IncidentBody
         FiringId = incident.FiringId.Value,
         CausedBy = incident.CausedBy?.Value,
         Withheld = view.WithheldLines,
-        Losses = [.. incident.Losses.Where(l => view.Shows(l.Member) || view.Shows(incident.CausedBy?.ToString())).Select(l => new LossContract { MemberId = l.Member is null ? null : Guid.Parse(l.Member), AmountMinor = l.AmountMinor, What = l.What })],
+        Losses = [.. incident.Losses.Where(l => view.Shows(l.Member) || view.Shows(incident.CausedBy?.ToString()))
+            .Select(l => new LossContract { MemberId = l.Member is null ? null : Guid.Parse(l.Member), AmountMinor = l.AmountMinor, What = l.What })],
         Reason = incident.Reason,
         At = incident.At,
     };

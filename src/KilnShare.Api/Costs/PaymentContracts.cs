@@ -11,7 +11,10 @@ public record PaymentBody
     /// <summary>Whose account it touches.</summary>
     public required Guid MemberId { get; init; }
 
-    /// <summary>payment and deposit: the member pays; refund: the studio pays out; credit: the studio lets the member have it; charge: the member owes it; writeOff: the studio gives up what is owed.</summary>
+    /// <summary>
+    /// payment and deposit: the member pays; refund: the studio pays out; credit: the studio lets the member have it; charge: the member owes it;
+    /// writeOff: the studio gives up what is owed.
+    /// </summary>
     /// <example>payment</example>
     public PaymentKind Kind { get; init; }
 

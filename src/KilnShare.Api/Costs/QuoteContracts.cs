@@ -119,7 +119,10 @@ public sealed record QuoteAnswer
     /// <summary>The share by the meter, where members pay list prices; null where they pay by the meter.</summary>
     public required MinorRangeContract? Metered { get; init; }
 
-    /// <summary>What the studio would bear beyond list prices in the whole firing, below 0 what it would keep; null without list prices, and where totals are withheld.</summary>
+    /// <summary>
+    /// What the studio would bear beyond list prices in the whole firing, below 0 what it would keep; null without list prices, and where totals are
+    /// withheld.
+    /// </summary>
     public required MinorRangeContract? Difference { get; init; }
 
     /// <summary>What of the likely figure falls to the ware asked about, by room; the rest is ware that you booked before.</summary>
@@ -165,7 +168,8 @@ public sealed record QuoteAnswer
             HighMinor = quote.Charged.HighMinor,
             Fill = QuotedFillContract.Of(quote, ground.Outlook(basis), view),
             Parts = own,
-            Reasons = CostSentences.Reasons(basis, quote.Likely).Where(r => view.ShowsTotals || own.Any(p => p.Name == r.Key)).ToDictionary(StringComparer.Ordinal),
+            Reasons = CostSentences.Reasons(basis, quote.Likely).Where(r => view.ShowsTotals || own.Any(p => p.Name == r.Key))
+                .ToDictionary(StringComparer.Ordinal),
             Metered = byList ? MinorRangeContract.Of(quote.Metered) : null,
             Difference = byList && view.ShowsTotals ? MinorRangeContract.Of(quote.Difference) : null,
             AskedMinor = asked,
@@ -186,7 +190,8 @@ public sealed record QuoteAnswer
 
     private static IEnumerable<WithdrawalFeeContract> WithdrawalSteps(CostGround ground, long askedMinor) => ground.Rules.Withdrawal.Steps
         .OrderByDescending(s => s.HoursBefore).Select(s => Duration.FromHours(s.HoursBefore))
-        .Select(before => new WithdrawalFeeContract { From = ground.Firing.StartsAt - before, FeeMinor = ground.Rules.Withdrawal.FeeMinor(askedMinor, before) });
+        .Select(before =>
+            new WithdrawalFeeContract { From = ground.Firing.StartsAt - before, FeeMinor = ground.Rules.Withdrawal.FeeMinor(askedMinor, before) });
 }
 
 internal sealed class QuoteValidator : AbstractValidator<QuoteBody>

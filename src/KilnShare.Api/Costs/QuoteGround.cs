@@ -39,7 +39,8 @@ internal sealed record QuoteGround(
         if (!Costs.Basis(load).TryGet(out var basis, out var refusal)) return refusal;
         var outlook = Outlook(basis);
         if (!Case(load, basis, basis.Uses).TryGet(out var booked, out refusal)) return refusal;
-        if (!Case(load, basis, FillOutlook.Joined(basis.Uses, outlook.LikelyCm3, outlook.LikelyMembers, member), booked).TryGet(out var likely, out refusal)) return refusal;
+        if (!Case(load, basis, FillOutlook.Joined(basis.Uses, outlook.LikelyCm3, outlook.LikelyMembers, member), booked).TryGet(out var likely, out refusal))
+            return refusal;
         return Case(load, basis, FillOutlook.Joined(basis.Uses, outlook.FullCm3, outlook.FullMembers, member), booked).Then(full =>
             FiringQuote.Of(likely, booked, full, Costs.Currency, member));
     }
@@ -55,27 +56,36 @@ internal sealed record QuoteGround(
         if (!Assume(load, now == 0 ? 1 : (double)(then / now)).TryGet(out var energy, out var refusal)) return refusal;
         var joined = basis with { Uses = uses };
         if (Tariff is null) return new QuoteCase(joined, energy.Assumption);
-        return Tariff.Terms.In(DateTimeZoneProviders.Tzdb[Costs.Studio.TimeZone]).Then(terms => terms.Cost(energy.Power, Costs.Firing.StartsAt)).Then<QuoteCase>(bill =>
+        return Tariff.Terms.In(DateTimeZoneProviders.Tzdb[Costs.Studio.TimeZone]).Then(terms => terms.Cost(energy.Power, Costs.Firing.StartsAt))
+            .Then<QuoteCase>(bill =>
             new QuoteCase(joined with { Billed = new BilledEnergy(energy.Assumption.Kwh, bill.TotalMinor) }, energy.Assumption));
     }
 
-    /// <summary>By the forecast of the schedule where the kiln is learnt; else by the meter of like firings; else by the forecast unlearnt; else by the plate.</summary>
+    /// <summary>
+    /// By the forecast of the schedule where the kiln is learnt; else by the meter of like firings; else by the forecast unlearnt; else by the plate.
+    /// </summary>
     /// <param name="load">What is booked.</param>
     /// <param name="times">So many times as much ware.</param>
     private Result<AssumedEnergy> Assume(IReadOnlyList<UsedCopy> load, double times)
     {
         var (firing, kiln) = (Costs.Firing, Costs.Kiln);
-        if (Known is { } known && (known.Learnt.Firings > 0 || LastKwh.Count == 0) && KilnForecasts.Of(kiln, Schedule!, firing.Aim.Kind, known, FiringWare.Kg([.. load.Select(c => c.Frozen)]) * times) is { } forecast
+        if (Known is { } known && (known.Learnt.Firings > 0 || LastKwh.Count == 0)
+            && KilnForecasts.Of(kiln, Schedule!, firing.Aim.Kind, known, FiringWare.Kg([.. load.Select(c => c.Frozen)]) * times) is { } forecast
             && forecast.TryGet(out var found, out _) && !found.GaveUp)
-            return new AssumedEnergy(new EnergyAssumption(EnergyByPartContract.Kwh(found.EnergyKwh), Math.Round((decimal)found.HalfWidthPercent, 1), known.Sentence), found.Power);
+            return new AssumedEnergy(
+                new EnergyAssumption(EnergyByPartContract.Kwh(found.EnergyKwh), Math.Round((decimal)found.HalfWidthPercent, 1), known.Sentence), found.Power);
         return EnergyAssumption.Of(LastKwh, kiln.Making.RatedKw, firing.FiringHours, firing.Aim.Kind) is { } energy
             ? new AssumedEnergy(energy, Even(energy.Kwh, firing.FiringHours))
-            : Refusal.Rule("costs.no-energy-basis", "Nothing is known of this kiln's energy: no firing of this kind was metered, and its rated power is not written down. Ask a technician to write the kW from its plate down.");
+            : Refusal.Rule(
+                "costs.no-energy-basis",
+                "Nothing is known of this kiln's energy: no firing of this kind was metered, and its rated power is not written down. Ask a technician to "
+                    + "write the kW from its plate down.");
     }
 
     private static PowerCurve Even(decimal kwh, decimal hours) => new([0, (double)hours * 3600], [0, (double)(kwh / hours)]);
 
-    private static async Task<(IReadOnlyList<decimal> LastKwh, IReadOnlyList<PastFill> Fills)> ReadPast(KilnShareDb db, Firing firing, CancellationToken cancellation)
+    private static async Task<(IReadOnlyList<decimal> LastKwh, IReadOnlyList<PastFill> Fills)> ReadPast(
+        KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
         const int Looked = 50;
         var settled = await db.Set<Firing>().AsNoTracking()
@@ -85,7 +95,8 @@ internal sealed record QuoteGround(
         var alike = ofKind.Where(f => f.Aim.Cone == firing.Aim.Cone).Take(EnergyAssumption.MostFirings).Select(f => f.Id).ToHashSet();
         var fills = ofKind.Take(FillOutlook.MostFirings).Select(f => f.Id).ToHashSet();
         var asked = alike.Union(fills).ToList();
-        var latest = (await db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == firing.StudioId && asked.Contains(s.FiringId)).ToListAsync(cancellation))
+        var latest = (await db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == firing.StudioId && asked.Contains(s.FiringId))
+            .ToListAsync(cancellation))
             .GroupBy(s => s.FiringId).Select(g => g.MaxBy(s => s.Revision)!).ToList();
         return (
             [.. latest.Where(s => alike.Contains(s.FiringId)).Select(s => s.EnergyKwh)],

@@ -28,7 +28,10 @@ public sealed record FiringCostAnswer
     /// <summary>Who bears what.</summary>
     public required CostSplitAnswerContract Split { get; init; }
 
-    /// <summary>The bill of the energy by the kiln's tariff, line by line; null where the studio's flat price holds, or once settled, and where its parts are withheld.</summary>
+    /// <summary>
+    /// The bill of the energy by the kiln's tariff, line by line; null where the studio's flat price holds, or once settled, and where its parts are
+    /// withheld.
+    /// </summary>
     public required TariffCostContract? EnergyCost { get; init; }
 
     /// <summary>How each part that is shown was divided, in a sentence.</summary>
@@ -40,7 +43,10 @@ public sealed record FiringCostAnswer
     /// <summary>Minor units that the studio bears beyond list prices, below 0 what it keeps; null without list prices, and where totals are withheld.</summary>
     public required long? DifferenceMinor { get; init; }
 
-    /// <summary>The same cost with energy divided by kWh, offered once the kiln is learnt; null before, where that is the rule already, or where ware was not weighed.</summary>
+    /// <summary>
+    /// The same cost with energy divided by kWh, offered once the kiln is learnt; null before, where that is the rule already, or where ware was not
+    /// weighed.
+    /// </summary>
     public required CostSplitAnswerContract? ByKwh { get; init; }
 
     /// <summary>What speaks against its energy as it was written down: with any of these only an owner settles it. Empty once settled.</summary>

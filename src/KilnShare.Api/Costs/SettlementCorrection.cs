@@ -66,7 +66,8 @@ internal static class SettlementCorrection
         KilnShareDb db, Firing firing, IReadOnlyList<UsedCopy> copies, string reason, Id<Member> by, Instant at, CancellationToken cancellation)
     {
         if (await FiringCosts.Latest(db, firing, cancellation) is not { } old) return (FiringSettlement?)null;
-        if (copies.Count == 0) return Refusal.Rule("bookings.nothing-loaded", "The firing is settled, and with nothing in it there would be nobody to share its cost. Name what was in.", "/placed");
+        if (copies.Count == 0) return Refusal.Rule(
+            "bookings.nothing-loaded", "The firing is settled, and with nothing in it there would be nobody to share its cost. Name what was in.", "/placed");
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         var rules = old.Basis.Rules with { EnergyBasis = KwhOffer.EnergyBasis(old.Basis.Rules, old.Basis.LearntFirings) };
         if (!FiringUses.Of(copies, kiln.Making.Spacing, firing.Aim, rules).TryGet(out var uses, out var refusal)) return refusal;

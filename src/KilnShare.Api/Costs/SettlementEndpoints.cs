@@ -34,9 +34,9 @@ public static class SettlementEndpoints
 
     /// <summary>Settle a firing</summary>
     /// <remarks>
-    /// Writes every share into the books, in one transaction, once. Energy that cannot be (more than the kiln's power gives, less than its ware holds, gas at the
-    /// price of electricity, a wrong unit) is refused with the reason; an owner settles it all the same by naming the code under overrule. Without that the
-    /// body is left out. Needs an Idempotency-Key.
+    /// Writes every share into the books, in one transaction, once. Energy that cannot be (more than the kiln's power gives, less than its ware holds,
+    /// gas at the price of electricity, a wrong unit) is refused with the reason; an owner settles it all the same by naming the code under overrule.
+    /// Without that the body is left out. Needs an Idempotency-Key.
     /// </remarks>
     private static async Task<IResult> Settle(
         Guid firingId, SettlementBody? body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
@@ -46,7 +46,8 @@ public static class SettlementEndpoints
             return Problems.Of(firing.State == FiringState.Settled ? Settled() : early);
         if (!(await FiringCosts.Read(db, firing, cancellation)).TryGet(out var costs, out var refusal)) return Problems.Of(refusal);
         if (EnergyClaims.Check(costs.Doubts, body?.Overrule ?? [], caller) is { } doubtful) return Problems.Of(doubtful);
-        var settlement = new FiringSettlement(caller.StudioId, firing.Id, 1, costs.Cost.EnergyKwh, costs.Cost.Charged, costs.Currency.Code, clock.GetCurrentInstant())
+        var settlement = new FiringSettlement(
+            caller.StudioId, firing.Id, 1, costs.Cost.EnergyKwh, costs.Cost.Charged, costs.Currency.Code, clock.GetCurrentInstant())
         {
             Basis = costs.Basis with { Overruled = EnergyClaims.Kept(costs.Doubts, body?.Reason, caller) },
             MemberId = caller.MemberId,
@@ -61,7 +62,10 @@ public static class SettlementEndpoints
     }
 
     /// <summary>Correct a settlement after a misread meter</summary>
-    /// <remarks>Takes the old entries back and writes the new ones, in one transaction; divides by the same load, price and rules as before. Needs an Idempotency-Key.</remarks>
+    /// <remarks>
+    /// Takes the old entries back and writes the new ones, in one transaction; divides by the same load, price and rules as before. Needs an
+    /// Idempotency-Key.
+    /// </remarks>
     private static async Task<IResult> Correct(
         Guid firingId, CorrectionBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
@@ -72,7 +76,8 @@ public static class SettlementEndpoints
         var doubts = await EnergyClaims.DoubtsOfCorrection(db, firing, energy, old.Basis, cancellation);
         if (EnergyClaims.Check(doubts, body.Overrule, caller) is { } doubtful) return Problems.Of(doubtful);
         var basis = old.Basis with { Overruled = EnergyClaims.Kept(doubts, body.Reason, caller) };
-        if (!SettlementCorrection.Of(old, basis, energy.Take.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant()).TryGet(out var correction, out refusal)) return Problems.Of(refusal);
+        if (!SettlementCorrection.Of(old, basis, energy.Take.Kwh, body.Reason, caller.MemberId, clock.GetCurrentInstant())
+            .TryGet(out var correction, out refusal)) return Problems.Of(refusal);
         var answer = SettlementAnswer.Of(correction, AmountsView.Everything);
         db.Add(correction);
         db.AddEntries(caller.StudioId, SettlementCorrection.Entries(old, correction));

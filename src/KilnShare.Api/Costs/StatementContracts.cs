@@ -15,7 +15,9 @@ public sealed record StatementShareContract
     /// <summary>The energy this line is for, kWh; null where the line is not for energy.</summary>
     public required decimal? EnergyKwh { get; init; }
 
-    /// <summary>What a kWh of the firing cost, major units; the mean of the bill where a tariff goes by the clock. Null where the line is not for energy.</summary>
+    /// <summary>
+    /// What a kWh of the firing cost, major units; the mean of the bill where a tariff goes by the clock. Null where the line is not for energy.
+    /// </summary>
     public required string? PerKwh { get; init; }
 
     /// <summary>The same in words.</summary>

@@ -29,9 +29,13 @@ public static class StatementEndpoints
     }
 
     /// <summary>Read a member's statement</summary>
-    /// <remarks>From the first day until the day before the last, in the studio's zone: the next period opens with this one's closing balance. Of closed months it stays as it is, to the byte. A potter reads their own.</remarks>
+    /// <remarks>
+    /// From the first day until the day before the last, in the studio's zone: the next period opens with this one's closing balance. Of closed
+    /// months it stays as it is, to the byte. A potter reads their own.
+    /// </remarks>
     private static async Task<IResult> Read(Guid memberId, string from, string to, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
-        (await Make(memberId, from, to, caller, db, cancellation)).TryGet(out var statement, out var refusal) ? TypedResults.Ok(statement) : Problems.Of(refusal);
+        (await Make(memberId, from, to, caller, db, cancellation)).TryGet(out var statement, out var refusal)
+            ? TypedResults.Ok(statement) : Problems.Of(refusal);
 
     /// <summary>Read a member's statement as a table</summary>
     private static async Task<IResult> ReadCsv(Guid memberId, string from, string to, Caller caller, KilnShareDb db, CancellationToken cancellation) =>
@@ -39,14 +43,16 @@ public static class StatementEndpoints
             ? StatementPapers.Csv(statement).Answer($"statement-{statement.From}-{statement.To}.csv") : Problems.Of(refusal);
 
     /// <summary>Read a member's statement as a paper</summary>
-    private static async Task<IResult> ReadPdf(Guid memberId, string from, string to, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    private static async Task<IResult> ReadPdf(
+        Guid memberId, string from, string to, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (!(await Make(memberId, from, to, caller, db, cancellation)).TryGet(out var statement, out var refusal)) return Problems.Of(refusal);
         using var paper = StatementPapers.Pdf(statement, (statement.ClosedAt ?? clock.GetCurrentInstant()).ToDateTimeUtc());
         return paper.Answer($"statement-{statement.From}-{statement.To}.pdf");
     }
 
-    private static async Task<Result<StatementAnswer>> Make(Guid memberId, string from, string to, Caller caller, KilnShareDb db, CancellationToken cancellation)
+    private static async Task<Result<StatementAnswer>> Make(
+        Guid memberId, string from, string to, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         var id = new Id<Member>(memberId);
         if (caller.MayActFor(id) is { } notYours) return notYours;

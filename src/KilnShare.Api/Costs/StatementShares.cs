@@ -24,9 +24,11 @@ internal sealed class StatementShares
         KilnShareDb db, Caller caller, Studio studio, Account account, IReadOnlyList<LedgerEntry> entries, CancellationToken cancellation)
     {
         var shares = new StatementShares(account.Member!, s => AmountsView.Of(studio.AmountsShownTo, caller.Role, caller.MemberId, s.Split).ShowsTotals);
-        var firings = entries.Where(e => e.Kind == EntryKind.Settlement).Select(e => e.Subject).Distinct(StringComparer.Ordinal).Select(s => new Id<Firing>(Guid.Parse(s))).ToList();
+        var firings = entries.Where(e => e.Kind == EntryKind.Settlement).Select(e => e.Subject).Distinct(StringComparer.Ordinal)
+            .Select(s => new Id<Firing>(Guid.Parse(s))).ToList();
         if (firings.Count == 0) return shares;
-        var settled = await db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == caller.StudioId && firings.Contains(s.FiringId)).ToListAsync(cancellation);
+        var settled = await db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == caller.StudioId && firings.Contains(s.FiringId))
+            .ToListAsync(cancellation);
         foreach (var settlement in settled) shares.settlements[(settlement.FiringId.ToString(), settlement.SettledAt)] = settlement;
         return shares;
     }
@@ -53,8 +55,10 @@ internal sealed class StatementShares
     /// <summary>The member's part of the firing's energy, and the price of a kWh of it.</summary>
     private (decimal Kwh, string PerKwh)? EnergyOf(FiringSettlement settlement)
     {
-        var parts = settlement.Split.Shares.SelectMany(s => s.Parts.Select(p => (s.Id, Part: p))).Where(p => string.Equals(p.Part.Name, CostRules.EnergyPart, StringComparison.Ordinal)).ToList();
-        var (own, all) = (parts.Where(p => string.Equals(p.Id, member, StringComparison.Ordinal)).Sum(p => p.Part.AmountMinor), parts.Sum(p => p.Part.AmountMinor));
+        var parts = settlement.Split.Shares.SelectMany(s => s.Parts.Select(p => (s.Id, Part: p)))
+            .Where(p => string.Equals(p.Part.Name, CostRules.EnergyPart, StringComparison.Ordinal)).ToList();
+        var (own, all) = (parts.Where(p => string.Equals(p.Id, member, StringComparison.Ordinal))
+            .Sum(p => p.Part.AmountMinor), parts.Sum(p => p.Part.AmountMinor));
         if (all == 0) return null;
         var mean = settlement.Basis.Billed is { Kwh: > 0 } billed
             ? decimal.Round(StatementPapers.Major(billed.AmountMinor, Currency.Parse(settlement.Currency)!.Value) / billed.Kwh, 4) : settlement.Basis.PerKwh;

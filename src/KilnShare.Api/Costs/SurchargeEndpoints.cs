@@ -41,7 +41,8 @@ public sealed record SurchargesAnswer : SurchargesBody
     /// <summary>The answer for a list.</summary>
     internal static SurchargesAnswer Of(IEnumerable<SurchargeUse> uses, AmountsView view) => new()
     {
-        Surcharges = [.. uses.Where(u => view.Shows(u.Member)).Select(u => new SurchargeUseContract { MemberId = Guid.Parse(u.Member), Name = u.Name, Count = u.Count })],
+        Surcharges = [
+            .. uses.Where(u => view.Shows(u.Member)).Select(u => new SurchargeUseContract { MemberId = Guid.Parse(u.Member), Name = u.Name, Count = u.Count })],
         Withheld = view.WithheldLines,
     };
 }
@@ -63,12 +64,15 @@ public static class SurchargeEndpoints
         Guid firingId, SurchargesBody body, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
-        if (firing.State == FiringState.Settled) return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Write a charge or a credit instead."));
+        if (firing.State == FiringState.Settled)
+            return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Write a charge or a credit instead."));
         List<SurchargeUse> uses = [.. body.Surcharges.Select(s => new SurchargeUse(s.MemberId.ToString(), s.Name, s.Count))];
         if (Surcharges.Parts((await StudioReading.RulesOf(db, cancellation)).Surcharges, uses).Refusal is { } refusal) return Problems.Of(refusal);
-        var load = await db.Set<Core.Bookings.LoadItem>().AsNoTracking().Where(i => i.StudioId == caller.StudioId && i.FiringId == firing.Id && i.Fate == Core.Bookings.LoadFate.Placed).ToListAsync(cancellation);
+        var load = await db.Set<Core.Bookings.LoadItem>().AsNoTracking()
+            .Where(i => i.StudioId == caller.StudioId && i.FiringId == firing.Id && i.Fate == Core.Bookings.LoadFate.Placed).ToListAsync(cancellation);
         var stranger = uses.FindIndex(u => load.TrueForAll(i => i.Frozen.MemberId.ToString() != u.Member));
-        if (stranger >= 0) return Problems.Of(Refusal.Rule("costs.not-in-load", "That member has no ware in this firing's load. Write the load down first, or check the id.", $"/surcharges/{stranger}/memberId"));
+        if (stranger >= 0) return Problems.Of(Refusal.Rule("costs.not-in-load",
+            "That member has no ware in this firing's load. Write the load down first, or check the id.", $"/surcharges/{stranger}/memberId"));
         var stored = await db.FindAsync<FiringSurcharges>([caller.StudioId, firing.Id], cancellation);
         if (stored is null) db.Add(new FiringSurcharges(caller.StudioId, firing.Id, uses));
         else stored.Uses = uses;
@@ -95,6 +99,7 @@ internal sealed class SurchargesValidator : AbstractValidator<SurchargesBody>
     public SurchargesValidator()
     {
         RuleFor(b => b.Surcharges).AtMost(Most);
-        RuleForEach(b => b.Surcharges).ChildRules(s => s.RuleFor(x => x.Count).InclusiveBetween(0, MostCount).WithMessage($"Takes a count from 0 to {MostCount}."));
+        RuleForEach(b => b.Surcharges)
+            .ChildRules(s => s.RuleFor(x => x.Count).InclusiveBetween(0, MostCount).WithMessage($"Takes a count from 0 to {MostCount}."));
     }
 }

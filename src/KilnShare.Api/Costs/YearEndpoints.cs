@@ -57,12 +57,14 @@ public static class YearEndpoints
         };
     }
 
-    private static async Task<IReadOnlyList<KilnYearContract>> KilnsOf(KilnShareDb db, Caller caller, int year, DateTimeZone zone, CancellationToken cancellation)
+    private static async Task<IReadOnlyList<KilnYearContract>> KilnsOf(
+        KilnShareDb db, Caller caller, int year, DateTimeZone zone, CancellationToken cancellation)
     {
         var (start, end) = (zone.AtStartOfDay(new LocalDate(year, 1, 1)).ToInstant(), zone.AtStartOfDay(new LocalDate(year + 1, 1, 1)).ToInstant());
         var settlements = db.Set<FiringSettlement>().AsNoTracking().Where(s => s.StudioId == caller.StudioId);
         var rows = await (from s in settlements
-                          where s.SettledAt >= start && s.SettledAt < end && !settlements.Any(later => later.FiringId == s.FiringId && later.Revision > s.Revision)
+                          where s.SettledAt >= start && s.SettledAt < end
+                              && !settlements.Any(later => later.FiringId == s.FiringId && later.Revision > s.Revision)
                           join f in db.Set<Firing>() on new { s.StudioId, Id = s.FiringId } equals new { f.StudioId, f.Id }
                           select new { f.KilnId, s.EnergyKwh, s.Split }).ToListAsync(cancellation);
         var kilnIds = rows.Select(r => r.KilnId).Distinct().ToList();

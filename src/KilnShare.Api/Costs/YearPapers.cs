@@ -39,14 +39,17 @@ internal static class YearPapers
             .Text($"{studio}. All amounts in {year.Currency}. At the end of the year members owe {Money(year.OwedAtEndMinor)}.{VatWords(year, Money)}")
             .Heading("By month")
             .Table(
-                [new PaperColumn("Month", 14), new PaperColumn("Firings", 10, true), new PaperColumn("Charged", 18, true), new PaperColumn("Studio bore", 18, true), new PaperColumn("Charges and credits", 22, true), new PaperColumn("Money in", 18, true)],
+                [new PaperColumn("Month", 14), new PaperColumn("Firings", 10, true), new PaperColumn("Charged", 18, true), new PaperColumn(
+                    "Studio bore", 18, true), new PaperColumn("Charges and credits", 22, true), new PaperColumn("Money in", 18, true)],
                 [.. year.Months.Select((m, i) => Sum(MonthOf(year, i), m, false)), Sum("Year", year.Whole, true)])
-            .Text("Charged: members' parts of firings. Studio bore: unused room, discounts, credits and damage, less what was made good. Money in: less money out.")
+            .Text("Charged: members' parts of firings. Studio bore: unused room, discounts, credits and damage, less what was made good. Money in: "
+                + "less money out.")
             .Heading("By kiln")
             .Table(
                 [new PaperColumn("Kiln", 46), new PaperColumn("Firings", 12, true), new PaperColumn("kWh", 20, true), new PaperColumn("Cost", 22, true)],
                 [.. year.Kilns.Select(k => new PaperRow([k.Name, Whole(k.Firings), Kwh(k.EnergyKwh), Money(k.CostMinor)])),
-                    new PaperRow(["All kilns", Whole(year.Kilns.Sum(k => k.Firings)), Kwh(year.Kilns.Sum(k => k.EnergyKwh)), Money(year.Kilns.Sum(k => k.CostMinor))], true)])
+                    new PaperRow(["All kilns", Whole(
+                        year.Kilns.Sum(k => k.Firings)), Kwh(year.Kilns.Sum(k => k.EnergyKwh)), Money(year.Kilns.Sum(k => k.CostMinor))], true)])
             .Text("A firing counts in the year of its latest settlement.");
     }
 

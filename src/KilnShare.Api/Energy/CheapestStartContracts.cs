@@ -102,7 +102,8 @@ internal sealed class CheapestStartValidator : AbstractValidator<CheapestStartQu
     {
         Include(new EnergyQuestionRules<CheapestStartQuestion>());
         RuleFor(q => q.Tariff).NotNull().WithErrorCode("energy.tariff-missing").WithMessage("The cheapest start needs a tariff.");
-        RuleFor(q => q.StartsAt).Null().WithErrorCode("energy.start-given").WithMessage("The start is what is looked for: leave this out, and say from when to when in from and to.");
+        RuleFor(q => q.StartsAt).Null().WithErrorCode("energy.start-given")
+            .WithMessage("The start is what is looked for: leave this out, and say from when to when in from and to.");
         RuleFor(q => q.To).Must((q, to) => to > q.From).WithErrorCode("energy.window-empty").WithMessage("to lies after from.");
         RuleFor(q => q.Attended).Must(a => a is null || a.Hours.Count is > 0 and <= MostSpans).WithMessage($"Takes 1 to {MostSpans} spans of hours.");
         RuleFor(q => q.Attended).Must(a => a is null || a.AtEndHours is >= 0 and <= MostHoursAtEnd).WithMessage($"atEndHours takes 0 to {MostHoursAtEnd}.");

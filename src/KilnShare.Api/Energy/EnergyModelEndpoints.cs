@@ -50,7 +50,8 @@ public sealed record EnergyModelAnswer
     /// <summary>What counts as a firing to learn from.</summary>
     public string Note { get; init; } =
         "Learnt from firings that name a schedule, have a meter reading at the start and at the end or power samples, and were not broken off; "
-        + "the elements' power from those whose log shows that they ran late. Ware counts by its written masses; all furniture of the kiln is taken to be in, the room at 20 °C.";
+        + "the elements' power from those whose log shows that they ran late. Ware counts by its written masses; all furniture of the kiln is taken to be "
+            + "in, the room at 20 °C.";
 }
 
 /// <summary>What has been learnt of a kiln.</summary>
@@ -65,9 +66,11 @@ public static class EnergyModelEndpoints
     {
         if (await db.FindAsync<Kiln>([caller.StudioId, new Id<Kiln>(kilnId)], cancellation) is not { } kiln) return Problems.Absent();
         if (await KilnLearning.Read(db, memory, kiln, cancellation) is not { } known)
-            return Problems.Of(Refusal.Rule("energy.kiln-not-described", "The wall and rated power of this kiln are not written down, so nothing can be learnt of them."));
+            return Problems.Of(
+                Refusal.Rule("energy.kiln-not-described", "The wall and rated power of this kiln are not written down, so nothing can be learnt of them."));
         var firings = await KilnLearning.FiringsOf(db, kiln, cancellation);
-        return (await gate.Run(_ => Answer(kiln, known, firings), cancellation)).TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+        return (await gate.Run(_ => Answer(kiln, known, firings), cancellation)).TryGet(out var answer, out var refusal)
+            ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static EnergyModelAnswer Answer(Kiln kiln, KnownKiln known, List<LearnableFiring> firings) => new()
@@ -88,5 +91,6 @@ public static class EnergyModelEndpoints
     };
 
     private static double ForecastKwh(KilnHeat kiln, MeteredFiring firing) =>
-        FiringEnergy.Forecast(new FiringEnergyRequest(kiln, firing.Load, firing.AmbientC, firing.Programme)).TryGet(out var forecast, out _) ? forecast.EnergyKwh : 0;
+        FiringEnergy.Forecast(new FiringEnergyRequest(kiln, firing.Load, firing.AmbientC, firing.Programme)).TryGet(out var forecast, out _)
+            ? forecast.EnergyKwh : 0;
 }

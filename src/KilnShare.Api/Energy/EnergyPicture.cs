@@ -88,7 +88,8 @@ internal sealed class EnergyPicture
         }
 
         if (drawing.Log is { } log) svg.Polyline(Every(log).Select(i => (X(log.Seconds[i]), TemperatureY(log.Celsius[i]))), Ink, 2);
-        if (drawing is { HasPower: true, Read: { } read }) svg.Polyline(Stairs([.. read.EndSeconds.Select((s, i) => (drawing.ReadFromSeconds + s, read.Kw[i]))]), Ink, 2);
+        if (drawing is { HasPower: true, Read: { } read })
+            svg.Polyline(Stairs([.. read.EndSeconds.Select((s, i) => (drawing.ReadFromSeconds + s, read.Kw[i]))]), Ink, 2);
         svg.Label(Left, HeightOf(drawing) - 8, "A forecast and a record, no safety device: stay near at the end of a firing.", Small);
     }
 

@@ -101,7 +101,8 @@ public static class FiringEnergyEndpoints
     private static async Task<IResult> Forecast(FiringEnergyQuestion question, SearchGate gate, CancellationToken cancellation)
     {
         if (!question.ToCore().TryGet(out var request, out var refusal)) return Problems.Of(refusal);
-        return (await gate.Run(_ => FiringEnergy.Forecast(request), cancellation)).Then(f => f).TryGet(out var found, out refusal) ? TypedResults.Ok(FiringEnergyAnswer.Of(found, question.Series)) : Problems.Of(refusal);
+        return (await gate.Run(_ => FiringEnergy.Forecast(request), cancellation)).Then(f => f).TryGet(out var found, out refusal)
+            ? TypedResults.Ok(FiringEnergyAnswer.Of(found, question.Series)) : Problems.Of(refusal);
     }
 
     /// <summary>Draw a forecast's power and temperature over time</summary>

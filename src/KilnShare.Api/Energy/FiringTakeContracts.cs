@@ -49,7 +49,8 @@ public sealed record UnmeteredEnergyContract
 
     /// <summary>In Core's terms.</summary>
     public HandEnergy ToCore() => new(
-        RatedKw, [.. Duty.Select(d => new DutySpan(d.Hours, d.DutyPercent / 100))], [.. PowerSamples.Select(s => new PowerSample(s.At, s.Kw))], GasM3, KwhPerM3);
+        RatedKw, [.. Duty.Select(d => new DutySpan(d.Hours, d.DutyPercent / 100))], [
+            .. PowerSamples.Select(s => new PowerSample(s.At, s.Kw))], GasM3, KwhPerM3);
 
     /// <summary>The contract of what was written down.</summary>
     public static UnmeteredEnergyContract Of(HandEnergy energy) => new()

@@ -43,12 +43,14 @@ public static class FiringTakeEndpoints
         if (!isRead) return refusal!.Code == "energy.not-metered" && from is null && to is null ? TypedResults.Ok(Unread(forecast)) : Problems.Of(refusal);
         var (first, last) = (start.At ?? take!.From, end.At ?? take!.To);
         if (start.At is null && end.At is null) return TypedResults.Ok(Answer(take!, new MeteredEnergy(take!.Kwh, take.Interpolated), first, last, forecast));
-        return take!.Between(first, last, await StudioZone.Of(db, cancellation)).TryGet(out var part, out refusal) ? TypedResults.Ok(Answer(take, part, first, last, forecast)) : Problems.Of(refusal);
+        return take!.Between(first, last, await StudioZone.Of(db, cancellation)).TryGet(out var part, out refusal)
+            ? TypedResults.Ok(Answer(take, part, first, last, forecast)) : Problems.Of(refusal);
     }
 
     /// <summary>Draw power and temperature over time</summary>
     /// <remarks>Temperature above, forecast and log; power below, forecast and as read. Answers with a picture (image/svg+xml).</remarks>
-    private static async Task<IResult> Draw(Guid firingId, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, CancellationToken cancellation)
+    private static async Task<IResult> Draw(
+        Guid firingId, Caller caller, HttpContext context, KilnShareDb db, LearntKilns memory, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var (forecast, _) = await ForecastOf(db, memory, firing, cancellation);
@@ -56,11 +58,15 @@ public static class FiringTakeEndpoints
         var measured = log.ToCurve().TryGet(out var curve, out _) ? curve.History : null;
         var take = (await FiringTakes.Read(db, firing, cancellation)).TryGet(out var read, out _) ? read : null;
         if (forecast is null && measured is null && take is null)
-            return Problems.Of(Refusal.Rule("energy.nothing-to-draw", "Neither a forecast nor a log nor a meter of this firing is known. Name a schedule, write the kiln's wall and power down, or read the meter."));
+            return Problems.Of(Refusal.Rule("energy.nothing-to-draw",
+                "Neither a forecast nor a log nor a meter of this firing is known. Name a schedule, write the kiln's wall and power down, or read the meter."));
         var offset = take is null ? 0 : (take.From - log.Start).TotalSeconds;
         var drawing = new EnergyDrawing($"Energy of the firing to cone {firing.Aim.Cone}", forecast, measured, take?.Power, offset, take?.Kwh);
         return drawing.HasTemperature || drawing.HasPower ? EnergyPicture.Answer(context, drawing)
-            : Problems.Of(Refusal.Rule("energy.only-a-total", $"Only the total of this firing is known, {take!.Kwh:0.###} kWh, and a total has no curve. Name its schedule, send its log, or read the meter in between."));
+            : Problems.Of(
+                Refusal.Rule("energy.only-a-total",
+                $"Only the total of this firing is known, {take!.Kwh:0.###} kWh, and a total has no curve. Name its schedule, send its log, or read the "
+                    + $"meter in between."));
     }
 
     /// <summary>Read what was written down of a firing's energy by hand</summary>
@@ -77,7 +83,8 @@ public static class FiringTakeEndpoints
         if (firing.State == FiringState.Settled)
             return Problems.Of(Refusal.Conflict("costs.already-settled", "This firing is settled. Its energy is corrected with a new settlement."));
         if (await db.ReadingsThatCount(firing.StudioId).AnyAsync(r => r.FiringId == firing.Id, cancellation))
-            return Problems.Of(Refusal.Rule("energy.metered-already", "A meter was read for this firing, and the meter counts. Strike its readings first where they are wrong."));
+            return Problems.Of(Refusal.Rule(
+                "energy.metered-already", "A meter was read for this firing, and the meter counts. Strike its readings first where they are wrong."));
         var now = clock.GetCurrentInstant();
         if (await db.FindAsync<UnmeteredEnergy>([caller.StudioId, firing.Id], cancellation) is { } hand)
             (hand.Energy, hand.MemberId, hand.WrittenAt) = (body.ToCore(), caller.MemberId, now);
@@ -94,7 +101,8 @@ public static class FiringTakeEndpoints
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == firing.StudioId && k.Id == firing.KilnId, cancellation);
         if (await KilnLearning.Read(db, memory, kiln, cancellation) is not { } known) return (null, null);
         var schedule = await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId && s.Id == named, cancellation);
-        return KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, known, await FiringWare.KgOf(db, firing, cancellation)) is { } forecast && forecast.TryGet(out var found, out _) ? (found, known) : (null, null);
+        return KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, known, await FiringWare.KgOf(db, firing, cancellation)) is { } forecast
+            && forecast.TryGet(out var found, out _) ? (found, known) : (null, null);
     }
 
     private static FiringForecastContract ContractOf(EnergyForecast forecast, KnownKiln known) => new()

@@ -53,7 +53,8 @@ internal static class FiringTakes
         var schedule = firing.ScheduleId is { } named
             ? await db.Set<StudioSchedule>().AsNoTracking().SingleAsync(s => s.StudioId == firing.StudioId && s.Id == named, cancellation) : null;
         var start = firing.LitAt ?? firing.StartsAt;
-        return schedule is not null && KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, wareKg: await FiringWare.KgOf(db, firing, cancellation)) is { } forecast && forecast.TryGet(out var found, out _)
+        return schedule is not null && KilnForecasts.Of(kiln, schedule.Schedule, firing.Aim.Kind, wareKg: await FiringWare.KgOf(
+            db, firing, cancellation)) is { } forecast && forecast.TryGet(out var found, out _)
             ? new MeterUser(start, found.Power)
             : new MeterUser(start, new PowerCurve([0, (double)firing.FiringHours * 3600], [0, (double)(kiln.Making.RatedKw ?? 1)]));
     }

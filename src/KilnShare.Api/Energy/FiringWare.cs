@@ -17,7 +17,8 @@ internal static class FiringWare
         var placed = await db.Set<LoadItem>().AsNoTracking()
             .Where(i => i.StudioId == firing.StudioId && i.FiringId == firing.Id && i.Fate == LoadFate.Placed).Select(i => i.Frozen).ToListAsync(cancellation);
         return Kg(placed.Count > 0 ? placed : await db.Set<BookedCopy>().AsNoTracking()
-            .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed && !c.IsRoom).Select(c => c.Frozen).ToListAsync(cancellation));
+            .Where(c => c.StudioId == firing.StudioId && c.FiringId == firing.Id && c.State == BookingState.Confirmed && !c.IsRoom).Select(c => c.Frozen)
+                .ToListAsync(cancellation));
     }
 
     /// <summary>The mass of these copies; what was not weighed weighs for its size what the rest does. Null where nothing was weighed.</summary>

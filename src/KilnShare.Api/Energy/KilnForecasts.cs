@@ -23,9 +23,11 @@ internal static class KilnForecasts
         ? new KilnHeat(making.Chamber, (double)kw, making.Wall, making.LossFactor) { Vent = making.Vent } : null;
 
     /// <summary>The forecast of a schedule in this kiln, as learnt where that is given; null where the kiln is not described.</summary>
-    public static Result<EnergyForecast>? Of(Kiln kiln, FiringSchedule schedule, FiringKind kind, KnownKiln? known = null, double? wareKg = null) => (known?.Heat ?? HeatOf(kiln)) is { } heat
+    public static Result<EnergyForecast>? Of(Kiln kiln, FiringSchedule schedule, FiringKind kind, KnownKiln? known = null, double? wareKg = null) =>
+        (known?.Heat ?? HeatOf(kiln)) is { } heat
         ? FiringEnergy.Forecast(new FiringEnergyRequest(
-            heat, wareKg is { } kg ? LoadOf(kiln, kind, kg) : UsualLoad(kiln, kind), RoomC, FiringEnergyQuestion.Programme(schedule), HalfWidthPercent: known?.Learnt.HalfWidthPercent)) : null;
+            heat, wareKg is { } kg ? LoadOf(kiln, kind, kg)
+                : UsualLoad(kiln, kind), RoomC, FiringEnergyQuestion.Programme(schedule), HalfWidthPercent: known?.Learnt.HalfWidthPercent)) : null;
 
     /// <summary>What the schedule asks for, from switching on; null where a segment goes as fast as a kiln can that is not described.</summary>
     public static Core.Cones.TemperatureHistory? PlanOf(Kiln kiln, FiringSchedule schedule, FiringKind kind, KnownKiln? known)

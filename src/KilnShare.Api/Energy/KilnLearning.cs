@@ -29,7 +29,9 @@ internal static class KilnLearning
     {
         if (KilnForecasts.HeatOf(kiln) is not { } heat) return null;
         var firings = await FiringsOf(db, kiln, cancellation);
-        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', firings.Select(f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Log?.Seconds.Length, f.Metered.Log?.Hours, f.Metered.Log?.PeakC, f.Metered.SeenKw)))}");
+        var seen = firings.Select(
+            f => (f.Id, f.Metered.MeteredKwh, f.Metered.Load, f.Metered.Log?.Seconds.Length, f.Metered.Log?.Hours, f.Metered.Log?.PeakC, f.Metered.SeenKw));
+        var from = string.Create(CultureInfo.InvariantCulture, $"{kiln.Version}|{string.Join('|', seen)}");
         var learnt = memory.Of(kiln, heat, [.. firings.Select(f => f.Metered)], from);
         return new KnownKiln(learnt.ApplyTo(heat), learnt);
     }
@@ -39,7 +41,8 @@ internal static class KilnLearning
     {
         var rows = await Measured(db, kiln, cancellation);
         var ids = rows.Select(r => r.Firing.Id).ToList();
-        var loads = await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == kiln.StudioId && ids.Contains(i.FiringId) && i.Fate == LoadFate.Placed).ToListAsync(cancellation);
+        var loads = await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == kiln.StudioId && ids.Contains(i.FiringId) && i.Fate == LoadFate.Placed)
+            .ToListAsync(cancellation);
         var learnable = new List<LearnableFiring>();
         foreach (var row in rows.AsEnumerable().Reverse())
         {
@@ -60,10 +63,16 @@ internal static class KilnLearning
     private static async Task<List<MeasuredFiring>> Measured(KilnShareDb db, Kiln kiln, CancellationToken cancellation)
     {
         var rows = await (from firing in db.Set<Firing>().AsNoTracking()
-                          join schedule in db.Set<StudioSchedule>() on new { firing.StudioId, Id = firing.ScheduleId } equals new { schedule.StudioId, Id = (Id<StudioSchedule>?)schedule.Id }
-                          where firing.StudioId == kiln.StudioId && firing.KilnId == kiln.Id && firing.Outcome != FiringOutcome.Aborted && firing.State != FiringState.Cancelled
+                          join schedule in db.Set<StudioSchedule>() on new { firing.StudioId, Id = firing.ScheduleId } equals new
+                          {
+                              schedule.StudioId,
+                              Id = (Id<StudioSchedule>?)schedule.Id
+                          }
+                          where firing.StudioId == kiln.StudioId && firing.KilnId == kiln.Id && firing.Outcome != FiringOutcome.Aborted
+                              && firing.State != FiringState.Cancelled
                           let readings = db.Set<MeterEntry>().Count(m => m.StudioId == firing.StudioId && m.FiringId == firing.Id && m.StruckAt == null)
-                          let hand = db.Set<UnmeteredEnergy>().Where(u => u.StudioId == firing.StudioId && u.FiringId == firing.Id).Select(u => u.Energy).SingleOrDefault()
+                          let hand = db.Set<UnmeteredEnergy>().Where(u => u.StudioId == firing.StudioId && u.FiringId == firing.Id).Select(u => u.Energy)
+                              .SingleOrDefault()
                           where readings >= 2 || hand != null
                           orderby firing.StartsAt descending
                           select new { firing, schedule.Schedule, readings, hand }).Take(LearntKiln.MostFirings).ToListAsync(cancellation);

@@ -12,7 +12,8 @@ internal sealed record KnownKiln(KilnHeat Heat, LearntKiln Learnt)
     /// <summary>On what forecasts of this kiln rest, in words.</summary>
     public string Sentence => Learnt.Firings == 0
         ? $"Nothing has been learnt of this kiln yet: forecast from its wall and power as written down, give or take {Learnt.HalfWidthPercent:0} %."
-        : $"Forecast by what {(Learnt.Firings == 1 ? "one metered firing" : $"{Learnt.Firings} metered firings")} of this kiln taught, give or take {Learnt.HalfWidthPercent:0} %.";
+        : $"Forecast by what {(Learnt.Firings == 1 ? "one metered firing" : $"{Learnt.Firings} metered firings")} of this kiln taught, give or take "
+            + $"{Learnt.HalfWidthPercent:0} %.";
 }
 
 /// <summary>Remembers what was learnt of each kiln until something it was learnt from changes.</summary>

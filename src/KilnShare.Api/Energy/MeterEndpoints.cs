@@ -121,7 +121,8 @@ public static class MeterEndpoints
         var before = body.Shared ? await db.SharedReadingsOf(firing.StudioId, body.Meter, cancellation)
             : (await db.ReadingsOf(firing, cancellation)).Where(r => r.Meter == body.Meter).ToList();
         if (before.Exists(r => r.IsShared != body.Shared))
-            return Problems.Of(Refusal.Rule("energy.shared-or-not", $"The readings of {body.Meter} before this one say otherwise. Give this meter another name, or set shared as before.", "/shared"));
+            return Problems.Of(Refusal.Rule("energy.shared-or-not",
+                $"The readings of {body.Meter} before this one say otherwise. Give this meter another name, or set shared as before.", "/shared"));
         var reading = new MeterEntry(caller.StudioId, NewId.Of<MeterEntry>(clock), firing.Id, body.ReadAt, body.RegisterKwh)
         {
             Event = body.Event,
@@ -132,7 +133,8 @@ public static class MeterEndpoints
             KwhPerUnit = body.KwhPerUnit,
             MemberId = caller.MemberId,
         };
-        if (MeterEntry.SeriesOf([.. before.Append(reading).OrderBy(r => r.ReadAt)]).Refusal is { } wrong) return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
+        if (MeterEntry.SeriesOf([.. before.Append(reading).OrderBy(r => r.ReadAt)]).Refusal is { } wrong)
+            return Problems.Of(wrong with { Pointer = PointerOf(wrong) });
         var answer = MeterReadingAnswer.Of(reading);
         db.Add(reading);
         Trail.Note(db, caller.StudioId, caller.MemberId, "meters.read", reading.Id.Value, clock);
@@ -141,10 +143,14 @@ public static class MeterEndpoints
     }
 
     /// <summary>Write many meter readings down</summary>
-    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line. Needs an Idempotency-Key.</remarks>
+    /// <remarks>
+    /// Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by
+    /// line. Needs an Idempotency-Key.
+    /// </remarks>
     private static async Task<IResult> CreateMany(
         Guid firingId, Batch<MeterReadingBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is null ? Problems.Absent() : await Batches.Run<MeterReadingBody, MeterReadingAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(firingId, line, caller, db, clock, cancellation), cancellation);
+        await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is null ? Problems.Absent() : await Batches.Run<MeterReadingBody,
+            MeterReadingAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(firingId, line, caller, db, clock, cancellation), cancellation);
 
     /// <summary>Strike a meter reading</summary>
     /// <remarks>
@@ -156,8 +162,10 @@ public static class MeterEndpoints
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         // Held, so that of two who strike it at once the second finds it struck.
-        await db.Database.ExecuteSqlAsync($"select 1 from meter_reading where studio_id = {caller.StudioId.Value} and id = {readingId} for no key update", cancellation);
-        if (await db.FindAsync<MeterEntry>([caller.StudioId, new Id<MeterEntry>(readingId)], cancellation) is not { } reading || reading.FiringId.Value != firingId) return Problems.Absent();
+        await db.Database.ExecuteSqlAsync(
+            $"select 1 from meter_reading where studio_id = {caller.StudioId.Value} and id = {readingId} for no key update", cancellation);
+        if (await db.FindAsync<MeterEntry>([caller.StudioId, new Id<MeterEntry>(readingId)], cancellation) is not { } reading
+            || reading.FiringId.Value != firingId) return Problems.Absent();
         if (reading.StruckAt is not null) return TypedResults.Ok(MeterReadingAnswer.Of(reading));
         var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == caller.StudioId && f.Id == reading.FiringId, cancellation);
         if (firing.State == FiringState.Settled)
@@ -176,7 +184,8 @@ public static class MeterEndpoints
     private static async Task<IResult> List(Guid firingId, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
-        var readings = await db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt).ThenBy(r => r.Id).ToListAsync(cancellation);
+        var readings = await db.Set<MeterEntry>().AsNoTracking().Where(r => r.StudioId == firing.StudioId && r.FiringId == firing.Id).OrderBy(r => r.ReadAt)
+            .ThenBy(r => r.Id).ToListAsync(cancellation);
         return TypedResults.Ok(new Page<MeterReadingAnswer> { Items = [.. readings.Select(MeterReadingAnswer.Of)], Next = null });
     }
 
@@ -207,8 +216,10 @@ internal sealed class MeterReadingValidator : AbstractValidator<MeterReadingBody
         RuleFor(r => r.Meter).Line(MeterEntry.MaxMeter);
         RuleFor(r => r.KwhPerUnit).Within(0.001m, 1000m, 6);
         RuleFor(r => r.RollsOverAtKwh).Within(1m, Highest, 3);
-        RuleFor(r => r.RollsOverAtKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Rollover)).WithMessage("rollsOverAtKwh belongs to a rollover, and a rollover needs it.");
+        RuleFor(r => r.RollsOverAtKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Rollover))
+            .WithMessage("rollsOverAtKwh belongs to a rollover, and a rollover needs it.");
         RuleFor(r => r.NewRegisterKwh).Within(0m, Highest, 3);
-        RuleFor(r => r.NewRegisterKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Exchange)).WithMessage("newRegisterKwh belongs to an exchange, and an exchange needs it.");
+        RuleFor(r => r.NewRegisterKwh).Must((r, kwh) => kwh is null == (r.Event != MeterEvent.Exchange))
+            .WithMessage("newRegisterKwh belongs to an exchange, and an exchange needs it.");
     }
 }

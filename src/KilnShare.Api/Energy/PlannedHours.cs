@@ -21,7 +21,8 @@ internal sealed record PlannedHours(decimal FiringHours, decimal CoolingHours, H
     {
         if (body is { FiringHours: { } firing, CoolingHours: { } cooling }) return new PlannedHours(firing, cooling, HoursBasis.Entered);
         if (named is null)
-            return Refusal.Invalid("firings.hours-missing", "Say how many hours you expect, or name a schedule to forecast them from.", body.FiringHours is null ? "/firingHours" : "/coolingHours");
+            return Refusal.Invalid("firings.hours-missing", "Say how many hours you expect, or name a schedule to forecast them from.", body.FiringHours is null
+                ? "/firingHours" : "/coolingHours");
         var forecast = KilnForecasts.Of(kiln, named.Schedule, body.Kind, known);
         if (!FiringHoursOf(body, named.Schedule, forecast).TryGet(out var hours, out var refusal)) return refusal;
         return CoolingHoursOf(body, forecast).Then<PlannedHours>(coolingHours => Checked(new PlannedHours(hours, coolingHours, HoursBasis.Forecast)));
@@ -50,7 +51,8 @@ internal sealed record PlannedHours(decimal FiringHours, decimal CoolingHours, H
 
         return schedule.ToHistory().TryGet(out var history, out _)
             ? Up(history.Hours)
-            : Refusal.Rule("firings.rate-needs-kiln", "The schedule goes as fast as the kiln can. Write the kiln's wall and rated power down, or enter the hours.", "/firingHours");
+            : Refusal.Rule("firings.rate-needs-kiln",
+                "The schedule goes as fast as the kiln can. Write the kiln's wall and rated power down, or enter the hours.", "/firingHours");
     }
 
     private static Result<decimal> CoolingHoursOf(FiringBody body, Result<EnergyForecast>? forecast)
@@ -68,7 +70,8 @@ internal sealed record PlannedHours(decimal FiringHours, decimal CoolingHours, H
             ? hours
             : Refusal.Rule(
                 "firings.hours-out-of-range",
-                $"The forecast is {hours.FiringHours} h up and {hours.CoolingHours} h down; a firing takes {LeastHours} to {FiringLimits.MostHours} h each way. Enter the hours yourself.",
+                $"The forecast is {hours.FiringHours} h up and {hours.CoolingHours} h down; a firing takes {LeastHours} to {FiringLimits.MostHours} h each "
+                    + $"way. Enter the hours yourself.",
                 "/scheduleId");
 
     private static decimal Up(double hours) => Math.Ceiling((decimal)hours * 100) / 100;

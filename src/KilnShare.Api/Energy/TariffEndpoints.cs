@@ -30,7 +30,8 @@ public static class TariffEndpoints
     {
         var studio = await StudioOf(db, caller, cancellation);
         if (body.Currency != studio.Currency)
-            return Problems.Of(Refusal.Rule("energy.other-currency", $"The studio keeps its books in {studio.Currency}. Write the tariff in that currency.", "/currency"));
+            return Problems.Of(
+                Refusal.Rule("energy.other-currency", $"The studio keeps its books in {studio.Currency}. Write the tariff in that currency.", "/currency"));
         if (body.ToCore().In(DateTimeZoneProviders.Tzdb[studio.TimeZone]).Refusal is { } refusal) return Problems.Of(refusal);
         var tariff = new StudioTariff(caller.StudioId, NewId.Of<StudioTariff>(clock), body.Name, body.ToTerms(), clock.GetCurrentInstant());
         db.Add(tariff);

@@ -32,7 +32,8 @@ public sealed record UpkeepEntryAnswer : UpkeepEntryBody
     public required Guid Id { get; init; }
 
     /// <summary>The answer for an entry.</summary>
-    public static UpkeepEntryAnswer Of(UpkeepEntry entry) => new() { Id = entry.Id.Value, Kind = entry.Kind, At = entry.At, Ohms = entry.Ohms, Note = entry.Note };
+    public static UpkeepEntryAnswer Of(UpkeepEntry entry) =>
+        new() { Id = entry.Id.Value, Kind = entry.Kind, At = entry.At, Ohms = entry.Ohms, Note = entry.Note };
 }
 
 /// <summary>How far the life of a part has gone, by the firings since it was new.</summary>
@@ -145,7 +146,8 @@ internal sealed class UpkeepEntryValidator : AbstractValidator<UpkeepEntryBody>
     public UpkeepEntryValidator()
     {
         RuleFor(e => e.Ohms).Within(0.01m, UpkeepEntry.MostOhms, 4);
-        RuleFor(e => e.Ohms).Must((e, ohms) => ohms is null == (e.Kind != UpkeepKind.Resistance)).WithMessage("ohms belongs to resistance, and resistance needs it.");
+        RuleFor(e => e.Ohms).Must((e, ohms) => ohms is null == (e.Kind != UpkeepKind.Resistance))
+            .WithMessage("ohms belongs to resistance, and resistance needs it.");
         RuleFor(e => e.Note).OptionalLine(StudioLimits.MaxNote);
     }
 }

@@ -51,10 +51,12 @@ public static class UpkeepEndpoints
         var book = await db.Set<UpkeepEntry>().AsNoTracking().Where(e => e.StudioId == caller.StudioId && e.KilnId == kiln.Id)
             .OrderBy(e => e.At).ThenBy(e => e.Id).ToListAsync(cancellation);
         var firings = await db.Set<Firing>().AsNoTracking()
-            .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id && (f.State == FiringState.Heating || f.State == FiringState.Cooling || f.State == FiringState.Unloaded || f.State == FiringState.Settled))
+            .Where(f => f.StudioId == caller.StudioId && f.KilnId == kiln.Id
+                && (f.State == FiringState.Heating || f.State == FiringState.Cooling || f.State == FiringState.Unloaded || f.State == FiringState.Settled))
             .OrderByDescending(f => f.StartsAt).Take(MostFirings).ToListAsync(cancellation);
         var powers = await PowersOf(db, kiln, firings, cancellation);
-        return (await gate.Run(_ => Answer(kiln, book, firings, powers), cancellation)).TryGet(out var answer, out var refusal) ? TypedResults.Ok(answer) : Problems.Of(refusal);
+        return (await gate.Run(_ => Answer(kiln, book, firings, powers), cancellation)).TryGet(out var answer, out var refusal)
+            ? TypedResults.Ok(answer) : Problems.Of(refusal);
     }
 
     private static KilnUpkeepAnswer Answer(
@@ -108,7 +110,8 @@ public static class UpkeepEndpoints
         KilnShareDb db, Kiln kiln, List<Firing> firings, CancellationToken cancellation)
     {
         var ids = firings.Select(f => f.Id).ToList();
-        var hands = await db.Set<UnmeteredEnergy>().AsNoTracking().Where(u => u.StudioId == kiln.StudioId && ids.Contains(u.FiringId)).ToListAsync(cancellation);
+        var hands = await db.Set<UnmeteredEnergy>().AsNoTracking().Where(u => u.StudioId == kiln.StudioId && ids.Contains(u.FiringId))
+            .ToListAsync(cancellation);
         var named = firings.Select(f => f.ScheduleId).OfType<Id<StudioSchedule>>().Distinct().ToList();
         var schedules = await db.Set<StudioSchedule>().AsNoTracking().Where(s => s.StudioId == kiln.StudioId && named.Contains(s.Id)).ToListAsync(cancellation);
         return firings.ToDictionary(f => f.Id, f => (

@@ -29,7 +29,8 @@ public static class CurveEndpoints
         var planned = await ProgressEndpoints.PlanOf(db, memory, firing, cancellation);
         if (measured is null && planned is null)
             return Problems.Of(Refusal.Rule("firings.nothing-to-draw", "This firing has neither a schedule nor a log yet. Name a schedule, or send readings."));
-        if (!FiringCurve.Of(measured, planned, firing.Aim.Series, ConesOf(firing.Aim), MostPoints).TryGet(out var drawn, out var refusal)) return Problems.Of(refusal);
+        if (!FiringCurve.Of(measured, planned, firing.Aim.Series, ConesOf(firing.Aim), MostPoints).TryGet(out var drawn, out var refusal))
+            return Problems.Of(refusal);
         context.Response.Headers.ContentSecurityPolicy = "default-src 'none'; style-src 'unsafe-inline'";
         return Results.Text(CurvePicture.Draw(drawn, firing.Aim, unit?.Value ?? LogUnit.Celsius), MediaType, System.Text.Encoding.UTF8);
     }

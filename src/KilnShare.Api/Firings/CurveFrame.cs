@@ -39,7 +39,8 @@ internal sealed record CurveFrame(double FirstHour, double LastHour, double Lowe
     public static double ProgressY(double progress) => ProgressBottom - (progress * (ProgressBottom - ProgressTop));
 
     /// <summary>Hours to be marked.</summary>
-    public IEnumerable<double> HourTicks() => Ticks(FirstHour, LastHour, HourSteps.First(s => (LastHour - FirstHour) / s <= MostHourTicks || s == HourSteps[^1]));
+    public IEnumerable<double> HourTicks() =>
+        Ticks(FirstHour, LastHour, HourSteps.First(s => (LastHour - FirstHour) / s <= MostHourTicks || s == HourSteps[^1]));
 
     /// <summary>Temperatures to be marked, with the figure in the picture's unit.</summary>
     public IEnumerable<(double Celsius, double Shown)> DegreeTicks()

@@ -46,7 +46,8 @@ internal sealed class CurvePicture
     };
 
     private static string Sentence(FiringCurve drawn, CurveFrame paper) =>
-        $"{(drawn.Measured.Count > 0 ? "Hottest by the log" : "Hottest by the schedule, not fired yet")}: {paper.Degrees(drawn.Peak.Value)} after {Hours(drawn.Peak.AtHours)}";
+        $"{(drawn.Measured.Count > 0 ? "Hottest by the log" : "Hottest by the schedule, not fired yet")}: {paper.Degrees(drawn.Peak.Value)} after "
+            + $"{Hours(drawn.Peak.AtHours)}";
 
     private static string Hours(double hours)
     {

@@ -26,13 +26,17 @@ public static class FiringCalendar
         studio.MapGet("/firings/calendar.ics", Read).WithTags("Firings").WithName("readFiringCalendar").AnswersCalendar();
 
     /// <summary>Read the firings as a calendar</summary>
-    /// <remarks>RFC 5545, in the studio's time zone, from 90 days ago on, 500 firings at most. A cancelled firing stays in it as cancelled. Send the token as with any other call.</remarks>
+    /// <remarks>
+    /// RFC 5545, in the studio's time zone, from 90 days ago on, 500 firings at most. A cancelled firing stays in it as cancelled. Send the token as
+    /// with any other call.
+    /// </remarks>
     private static async Task<IResult> Read(Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         var now = clock.GetCurrentInstant();
         var from = now - Past;
         var studio = await db.Set<Studio>().AsNoTracking().SingleAsync(s => s.StudioId == caller.StudioId, cancellation);
-        var kilns = await db.Set<Kiln>().AsNoTracking().Where(k => k.StudioId == caller.StudioId).ToDictionaryAsync(k => k.Id, k => k.Making.Name, cancellation);
+        var kilns = await db.Set<Kiln>().AsNoTracking().Where(k => k.StudioId == caller.StudioId)
+            .ToDictionaryAsync(k => k.Id, k => k.Making.Name, cancellation);
         var firings = await db.Set<Firing>().AsNoTracking()
             .Where(f => f.StudioId == caller.StudioId && f.StartsAt > from).OrderBy(f => f.StartsAt).ThenBy(f => f.Id).Take(Most).ToListAsync(cancellation);
         return TypedResults.Text(Write(studio, firings, id => kilns[id], StampOf(now)), "text/calendar", Encoding.UTF8);

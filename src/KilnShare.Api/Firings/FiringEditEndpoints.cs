@@ -58,7 +58,10 @@ public static class FiringEditEndpoints
     }
 
     /// <summary>Call a firing off</summary>
-    /// <remarks>It becomes cancelled; its bookings are withdrawn and the kiln's time is free again. What members pay then, if anything, the studio's cost rules say.</remarks>
+    /// <remarks>
+    /// It becomes cancelled; its bookings are withdrawn and the kiln's time is free again. What members pay then, if anything, the studio's cost
+    /// rules say.
+    /// </remarks>
     private static async Task<IResult> CallOff(
         Guid firingId, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
@@ -98,8 +101,10 @@ public static class FiringEditEndpoints
         // A booking that is being decided on the old aim finds another load version and begins anew.
         await db.Set<FiringLoad>().Where(l => l.StudioId == firing.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1), cancellation);
-        return await db.Set<Booking>().AnyAsync(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn, cancellation)
-            ? Refusal.Rule("firings.has-bookings", "Ware is booked for this kind, cone and atmosphere. Ask its owners to withdraw first, or plan another firing.", "/cone")
+        return await db.Set<Booking>()
+            .AnyAsync(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn, cancellation)
+            ? Refusal.Rule(
+                "firings.has-bookings", "Ware is booked for this kind, cone and atmosphere. Ask its owners to withdraw first, or plan another firing.", "/cone")
             : null;
     }
 }

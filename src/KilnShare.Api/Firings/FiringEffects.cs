@@ -33,17 +33,21 @@ internal static class FiringEffects
         await LaterSteps.Note(db, firing.StudioId, member, undone, clock, cancellation);
     }
 
-    /// <summary>Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere; what that costs goes into the books.</summary>
+    /// <summary>
+    /// Withdraws every booking of a firing that will not happen, so that its ware may be booked elsewhere; what that costs goes into the books.
+    /// </summary>
     public static async Task Release(KilnShareDb db, Firing firing, Id<Member> member, IClock clock, CancellationToken cancellation)
     {
         await db.Set<FiringLoad>().Where(l => l.StudioId == firing.StudioId && l.FiringId == firing.Id).ExecuteUpdateAsync(
-            set => set.SetProperty(l => l.Accepting, false).SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1).SetProperty(l => l.BookedMassG, 0m), cancellation);
+            set => set.SetProperty(l => l.Accepting, false).SetProperty(l => l.LoadVersion, l => l.LoadVersion + 1)
+                .SetProperty(l => l.BookedMassG, 0m), cancellation);
         var bookings = await db.Set<Booking>()
             .Where(b => b.StudioId == firing.StudioId && b.FiringId == firing.Id && b.State != BookingState.Withdrawn).ToListAsync(cancellation);
         await BookingMoney.ChargeCancellation(db, firing, bookings, clock.GetCurrentInstant(), cancellation);
         var ids = bookings.Select(b => b.Id).ToList();
         var copies = await db.Set<BookedCopy>().Where(c => c.StudioId == firing.StudioId && ids.Contains(c.BookingId)).ToListAsync(cancellation);
         await LaterSteps.Note(db, firing.StudioId, member, [.. copies.Select(c => (c.PieceId, c.Copy, c.Step))], clock, cancellation);
-        LettingGo.Let(db, bookings, copies, $"The {await FiringWords.Named(db, firing, cancellation)} was called off. Book it in another firing.", member, clock);
+        LettingGo.Let(
+            db, bookings, copies, $"The {await FiringWords.Named(db, firing, cancellation)} was called off. Book it in another firing.", member, clock);
     }
 }

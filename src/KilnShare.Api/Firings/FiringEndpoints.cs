@@ -66,7 +66,8 @@ public static class FiringEndpoints
     /// <summary>List the firings</summary>
     /// <remarks>In the order in which they start. from and to are days by the start, in the studio's zone; all that is asked for must hold.</remarks>
     private static async Task<IResult> List(
-        Caller caller, HttpContext context, KilnShareDb db, QueryWord<FiringState>? state, QueryWord<FiringKind>? kind, Guid? kilnId, QueryDay? from, QueryDay? to,
+        Caller caller, HttpContext context, KilnShareDb db, QueryWord<FiringState>? state, QueryWord<FiringKind>? kind, Guid? kilnId, QueryDay? from,
+            QueryDay? to,
         string? after, int? limit, CancellationToken cancellation)
     {
         if (Pages.Read(after, limit, out Instant at, out var id, out var take) is { } refusal) return Problems.Of(refusal);
@@ -82,7 +83,8 @@ public static class FiringEndpoints
         }
 
         var rows = await query.AsNoTracking()
-            .Where(f => f.StudioId == caller.StudioId && EF.Functions.GreaterThan(ValueTuple.Create(f.StartsAt, f.Id), ValueTuple.Create(at, new Id<Firing>(id))))
+            .Where(f => f.StudioId == caller.StudioId
+                && EF.Functions.GreaterThan(ValueTuple.Create(f.StartsAt, f.Id), ValueTuple.Create(at, new Id<Firing>(id))))
             .OrderBy(f => f.StartsAt).ThenBy(f => f.Id).Take(take + 1).ToListAsync(cancellation);
         return Pages.Answer(context, rows, take, f => Pages.Cursor(f.StartsAt, f.Id.Value), FiringAnswer.Of);
     }
@@ -94,8 +96,9 @@ public static class FiringEndpoints
 
     /// <summary>Move a firing to its next state</summary>
     /// <remarks>
-    /// A firing that is fixed gets its plan as hands load by it: the same pieces on the same shelves, as far from each other and from the edge as the room allows.
-    /// Each step is taken once: of two at a time, the later one is told what the firing is by then. An If-Match is held to where it is sent, and not asked for.
+    /// A firing that is fixed gets its plan as hands load by it: the same pieces on the same shelves, as far from each other and from the edge as the
+    /// room allows. Each step is taken once: of two at a time, the later one is told what the firing is by then. An If-Match is held to where it is
+    /// sent, and not asked for.
     /// </remarks>
     private static async Task<IResult> Move(
         Guid firingId, FiringStateBody body, Caller caller, HttpContext context, KilnShareDb db, JobSignal jobs, IClock clock, CancellationToken cancellation)
@@ -106,7 +109,8 @@ public static class FiringEndpoints
         if (context.Request.Headers.IfMatch.Count > 0 && Versions.Check(context, firing.Version) is { } stale) return stale;
         if (body.State is FiringState.Loaded or FiringState.Settled)
             return Problems.Of(Refusal.Rule("firings.by-its-papers", "A firing becomes loaded by writing its load, and settled by its settlement.", "/state"));
-        if (!(body.State == FiringState.Heating && firing.AwaitsCommand) && FiringStates.Check(firing.State, body.State) is { } refusal) return Problems.Of(refusal);
+        if (!(body.State == FiringState.Heating && firing.AwaitsCommand) && FiringStates.Check(firing.State, body.State) is { } refusal)
+            return Problems.Of(refusal);
         if (body.State is FiringState.Accepting or FiringState.Heating && await db.FindAsync<Kiln>([caller.StudioId, firing.KilnId], cancellation) is { } kiln
             && KilnServiceEndpoints.CheckService(kiln) is { } closed) return Problems.Of(closed with { Pointer = null });
         var toFix = body.State == FiringState.Fixed ? await db.ReadRoom(caller.StudioId, firing.Id, cancellation) : null;
@@ -121,9 +125,11 @@ public static class FiringEndpoints
         await db.Set<FiringLoad>().Where(l => l.StudioId == caller.StudioId && l.FiringId == firing.Id)
             .ExecuteUpdateAsync(set => set.SetProperty(l => l.Accepting, body.State == FiringState.Accepting), cancellation);
         if (body.State is FiringState.Heating or FiringState.Unloaded) await FiringOverrun.Mark(db, caller, firing, clock, cancellation);
-        if (body.State == FiringState.Heating && firing.LitWithoutChecks) Trail.Note(db, caller.StudioId, caller.MemberId, "firings.lit-without-checks", firing.Id.Value, clock);
+        if (body.State == FiringState.Heating && firing.LitWithoutChecks)
+            Trail.Note(db, caller.StudioId, caller.MemberId, "firings.lit-without-checks", firing.Id.Value, clock);
         if (body.State == FiringState.Fixed) db.Add(BookingRows.Release(caller.StudioId, firing.Id, now, clock));
-        if (body.State is FiringState.Accepting or FiringState.Fixed && await BookingRows.SomeoneWaits(db, firing, cancellation)) db.Add(BookingRows.Promotion(caller.StudioId, firing.Id, clock));
+        if (body.State is FiringState.Accepting or FiringState.Fixed && await BookingRows.SomeoneWaits(db, firing, cancellation))
+            db.Add(BookingRows.Promotion(caller.StudioId, firing.Id, clock));
         if (body.State == FiringState.Cancelled) await FiringEffects.Release(db, firing, caller.MemberId, clock, cancellation);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings." + FiringStates.Word(body.State), firing.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
@@ -134,8 +140,10 @@ public static class FiringEndpoints
 
     internal static Refusal? CheckCone(FiringBody body, Kiln kiln)
     {
-        if (ConeTables.At(body.Series, body.Cone, ConeTables.TabulatedRatesCPerHour(body.Series)[0]).Refusal is { } unknown) return unknown with { Pointer = "/cone" };
+        if (ConeTables.At(body.Series, body.Cone, ConeTables.TabulatedRatesCPerHour(body.Series)[0]).Refusal is { } unknown)
+            return unknown with { Pointer = "/cone" };
         return kiln.Making.RatedCone is { } rated && body.Cone > rated
-            ? Refusal.Rule("firings.kiln-rating", $"The kiln is rated to cone {rated}; cone {body.Cone} would be beyond it. Choose another kiln or a cooler cone.", "/cone") : null;
+            ? Refusal.Rule("firings.kiln-rating",
+                $"The kiln is rated to cone {rated}; cone {body.Cone} would be beyond it. Choose another kiln or a cooler cone.", "/cone") : null;
     }
 }

@@ -51,6 +51,7 @@ internal sealed class HeatReachedValidator : AbstractValidator<HeatReachedBody>
     public HeatReachedValidator()
     {
         RuleFor(r => r.PeakC).Within(Coldest, MostC, 1);
-        RuleFor(r => r.Cone).Must((r, cone) => cone is not null || r.PeakC is not null).WithErrorCode("firings.nothing-said").WithMessage("Say a cone, a peak temperature, or both.");
+        RuleFor(r => r.Cone).Must((r, cone) => cone is not null || r.PeakC is not null).WithErrorCode("firings.nothing-said")
+            .WithMessage("Say a cone, a peak temperature, or both.");
     }
 }

@@ -18,7 +18,8 @@ internal static class KilnTimes
     public static async Task<Refusal> Refuse(KilnShareDb db, Firing wanted, CancellationToken cancellation)
     {
         var live = await db.Set<Firing>().AsNoTracking()
-            .Where(f => f.StudioId == wanted.StudioId && f.KilnId == wanted.KilnId && f.Id != wanted.Id && f.State != FiringState.Cancelled && f.EndsAt > wanted.StartsAt)
+            .Where(f => f.StudioId == wanted.StudioId && f.KilnId == wanted.KilnId && f.Id != wanted.Id && f.State != FiringState.Cancelled
+                && f.EndsAt > wanted.StartsAt)
             .OrderBy(f => f.StartsAt).ToListAsync(cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == wanted.StudioId && k.Id == wanted.KilnId, cancellation);
         return KilnTime.Taken(kiln.Making.Name, wanted, live, FiringWords.Of, await StudioZone.Of(db, cancellation));

@@ -20,7 +20,9 @@ internal static class Lighting
             return Refusal.Rule("firings.lit-in-future", "litAt lies ahead. Say when the kiln was switched on, or leave it out: its log then tells.", "/litAt");
         var missing = await MissingChecks(db, firing, cancellation);
         if (missing is not null && body.AnsweredBy is null) return Refusal.Conflict(
-            "firings.not-checked", $"{missing} Go through the checks before lighting and write them down, or name in answeredBy who answers for lighting it without.", "/answeredBy");
+            "firings.not-checked",
+                $"{missing} Go through the checks before lighting and write them down, or name in answeredBy who answers for lighting it without.",
+                "/answeredBy");
         var log = await FiringLog.Read(db, firing, cancellation);
         firing.Light(body.LitAt, LogLighting.StartOfClimb(log.Readings), missing is not null, missing is null ? null : body.AnsweredBy);
         return null;
@@ -48,7 +50,8 @@ internal static class Lighting
     /// <summary>What is missing of the checks, in a sentence; null where all are done.</summary>
     private static async Task<string?> MissingChecks(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
-        if (await db.FindAsync<LightingChecks>([firing.StudioId, firing.Id], cancellation) is not { } checks) return "Nobody went through the checks before lighting.";
+        if (await db.FindAsync<LightingChecks>([firing.StudioId, firing.Id], cancellation) is not { } checks)
+            return "Nobody went through the checks before lighting.";
         var notSo = checks.List.NotSo();
         return notSo.Count == 0 ? null : $"By the checks before lighting {string.Join(", and ", notSo)}.";
     }

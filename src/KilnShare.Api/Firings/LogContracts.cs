@@ -132,7 +132,8 @@ public readonly record struct LogReadingContract
     public required double Celsius { get; init; }
 
     /// <summary>The contract of a reading.</summary>
-    public static LogReadingContract Of(LogReading reading) => new() { Run = reading.Run, Sequence = reading.Sequence, At = reading.At, Celsius = reading.Celsius };
+    public static LogReadingContract Of(LogReading reading) =>
+        new() { Run = reading.Run, Sequence = reading.Sequence, At = reading.At, Celsius = reading.Celsius };
 }
 
 /// <summary>A minute of a log.</summary>

@@ -27,7 +27,8 @@ public static class ProgressEndpoints
 
     /// <summary>Read where a running firing stands</summary>
     /// <remarks>By its log and schedule. Alarms are messages, no safety device: they switch nothing off.</remarks>
-    private static async Task<IResult> ReadProgress(Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, IClock clock, CancellationToken cancellation)
+    private static async Task<IResult> ReadProgress(
+        Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, IClock clock, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         var log = await FiringLog.Read(db, firing, cancellation);
@@ -45,7 +46,8 @@ public static class ProgressEndpoints
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (await PlanOf(db, memory, firing, cancellation) is not { } plan)
-            return Problems.Of(Refusal.Rule("firings.nothing-to-forecast", "This firing names no schedule whose temperatures are known. Name one, or write the kiln's wall and power down."));
+            return Problems.Of(Refusal.Rule("firings.nothing-to-forecast",
+                "This firing names no schedule whose temperatures are known. Name one, or write the kiln's wall and power down."));
         var levels = await db.ReadLevels(firing.StudioId, firing.KilnId, cancellation);
         return LevelForecast.Of(plan, firing.Aim, levels.Levels).TryGet(out var forecasts, out var refusal)
             ? TypedResults.Ok(ConeForecastAnswer.Of(firing.Aim, forecasts)) : Problems.Of(refusal);
@@ -53,16 +55,19 @@ public static class ProgressEndpoints
 
     /// <summary>Read what a firing was</summary>
     /// <remarks>Once it has cooled or is cooling: the log in figures, its heat-work with the cooling, and what it was short of or over its cone.</remarks>
-    private static async Task<IResult> ReadReport(Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, SearchGate gate, CancellationToken cancellation)
+    private static async Task<IResult> ReadReport(
+        Guid firingId, Caller caller, KilnShareDb db, LearntKilns memory, SearchGate gate, CancellationToken cancellation)
     {
         if (await db.FindAsync<Firing>([caller.StudioId, new Id<Firing>(firingId)], cancellation) is not { } firing) return Problems.Absent();
         if (firing.State is not (FiringState.Cooling or FiringState.Unloaded or FiringState.Settled))
-            return Problems.Of(Refusal.Conflict("firings.not-over", "The firing is not over. Read its firing-progress, and move it to cooling when it is switched off."));
+            return Problems.Of(
+                Refusal.Conflict("firings.not-over", "The firing is not over. Read its firing-progress, and move it to cooling when it is switched off."));
         var log = await FiringLog.Read(db, firing, cancellation);
         if (!log.ToCurve().TryGet(out var curve, out var refusal)) return Problems.Of(refusal);
         var plan = await PlanOf(db, memory, firing, cancellation);
         var report = await gate.Run(_ => LogReport.Of(
-            log.Assembly, log.Start, plan, firing.Aim.Series, firing.Aim.Cone, LogReplay.Alarms(curve, plan, firing.Aim.Series, firing.Aim.Cone)), cancellation);
+            log.Assembly, log.Start, plan, firing.Aim.Series, firing.Aim.Cone, LogReplay.Alarms(curve, plan, firing.Aim.Series, firing.Aim.Cone)),
+                cancellation);
         return report.Then(r => r).TryGet(out var found, out refusal) ? TypedResults.Ok(Answer(log, found)) : Problems.Of(refusal);
     }
 
@@ -102,7 +107,8 @@ public static class ProgressEndpoints
         Summary = LogSummaryContract.Of(report.Summary, log.Assembly.Gaps),
         HeatWork = HeatWorkAnswerContract.Of(report.HeatWork),
         TargetCone = ConeEquivalentContract.At(log.Firing.Aim.Series, report.Target),
-        TargetProgress = ConeProgressContract.Rounded(report.TargetProgress, report.HeatWork.Cones.Single(c => c.Cone == report.Target).DownAtSeconds is not null),
+        TargetProgress = ConeProgressContract.Rounded(
+            report.TargetProgress, report.HeatWork.Cones.Single(c => c.Cone == report.Target).DownAtSeconds is not null),
         TargetBend = ConeBendContract.Of(report.HeatWork.Cones.Single(c => c.Cone == report.Target).Bend),
         DegreesFromTarget = report.DegreesFromTarget is { } degrees ? Math.Round(degrees, 1) : null,
         WorstDeviationC = report.WorstDeviationC is { } worst ? Math.Round(worst, 1) : null,

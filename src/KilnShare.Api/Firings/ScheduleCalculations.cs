@@ -58,21 +58,46 @@ public static class ScheduleCalculations
         var cone = ConeEquivalentContract.At(question.Series, question.Cone);
         if (question.Schedule is { } schedule)
         {
-            if (!SchedulePeak.FitPeak(schedule.ToCore(), question.Series, question.Cone).TryGet(out var fitted, out var wrong)) return ScheduleContract.Place(wrong);
+            if (!SchedulePeak.FitPeak(schedule.ToCore(), question.Series, question.Cone).TryGet(out var fitted, out var wrong))
+                return ScheduleContract.Place(wrong);
             var rounded = Rounded(fitted);
-            return new SchedulePeakAnswer { Cone = cone, PeakC = rounded.PeakC, Warnings = Warnings(question, rounded.ToHistory().Value.EndRateCPerHour, rounded.PeakC), HoldMinutes = null, Schedule = ScheduleContract.Of(rounded) };
+            return new SchedulePeakAnswer
+            {
+                Cone = cone,
+                PeakC = rounded.PeakC,
+                Warnings = Warnings(
+                question, rounded.ToHistory().Value.EndRateCPerHour, rounded.PeakC),
+                HoldMinutes = null,
+                Schedule = ScheduleContract.Of(rounded)
+            };
         }
 
         var rate = question.EndRateCPerHour!.Value;
         if (question.PeakC is { } peakC)
         {
             var hold = SchedulePeak.HoldMinutesFor(question.Series, question.Cone, rate, peakC);
-            return hold.Refusal is { } never ? Place(never) : new SchedulePeakAnswer { Cone = cone, PeakC = peakC, Warnings = Warnings(question, rate, peakC), HoldMinutes = Math.Round(hold.Value, 1), Schedule = null };
+            return hold.Refusal is { } never ? Place(never) : new SchedulePeakAnswer
+            {
+                Cone = cone,
+                PeakC = peakC,
+                Warnings = Warnings(
+                question, rate, peakC),
+                HoldMinutes = Math.Round(hold.Value, 1),
+                Schedule = null
+            };
         }
 
         var holdMinutes = question.HoldMinutes ?? 0;
         var peak = SchedulePeak.For(question.Series, question.Cone, rate, holdMinutes);
-        return peak.Refusal is { } none ? Place(none) : new SchedulePeakAnswer { Cone = cone, PeakC = Up(peak.Value), Warnings = Warnings(question, rate, peak.Value), HoldMinutes = holdMinutes, Schedule = null };
+        return peak.Refusal is { } none ? Place(none) : new SchedulePeakAnswer
+        {
+            Cone = cone,
+            PeakC = Up(
+            peak.Value),
+            Warnings = Warnings(question, rate, peak.Value),
+            HoldMinutes = holdMinutes,
+            Schedule = null
+        };
     }
 
     private static IReadOnlyList<string> Warnings(SchedulePeakQuestion question, double? rate, double peakC) =>

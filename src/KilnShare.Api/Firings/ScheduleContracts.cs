@@ -95,7 +95,12 @@ public sealed record FahrenheitScheduleContract
     public static FahrenheitScheduleContract Of(FiringSchedule schedule)
     {
         var (start, segments) = schedule.ToFahrenheit();
-        return new() { StartF = start, Segments = [.. segments.Select(s => new FahrenheitSegmentContract { RateFPerHour = s.RateCPerHour, ToF = s.ToC, HoldMinutes = s.HoldMinutes })] };
+        return new()
+        {
+            StartF = start,
+            Segments = [
+            .. segments.Select(s => new FahrenheitSegmentContract { RateFPerHour = s.RateCPerHour, ToF = s.ToC, HoldMinutes = s.HoldMinutes })]
+        };
     }
 }
 

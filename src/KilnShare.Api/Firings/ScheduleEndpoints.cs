@@ -26,7 +26,8 @@ public static class ScheduleEndpoints
         .WithTags("Firings").WithName("listStartingSchedules").Answers<Page<StartingScheduleContract>>();
 
     /// <summary>Write a schedule down</summary>
-    private static async Task<IResult> Create(ScheduleBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
+    private static async Task<IResult> Create(
+        ScheduleBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         var wanted = body.ToCore();
         if (wanted.ToHistory().Refusal is { Code: not "firings.rate-needs-kiln" } refusal) return Problems.Of(Place(refusal));

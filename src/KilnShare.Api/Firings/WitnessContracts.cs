@@ -207,7 +207,8 @@ internal sealed class WitnessConesValidator : AbstractValidator<WitnessConesBody
         RuleFor(b => b.Cones).NotEmpty().WithErrorCode("firings.no-witness-cones").WithMessage("Write down at least one witness cone.");
         RuleFor(b => b.Cones).AtMost(MostCones);
         RuleFor(b => b.Cones).Must(cones => cones.Where(c => c is not null).DistinctBy(c => (c.Level, c.Cone)).Count() == cones.Count(c => c is not null))
-            .WithErrorCode("firings.cone-twice").WithMessage("One cone of a number on one level: give two of them different levels, such as bottom front and bottom back.");
+            .WithErrorCode("firings.cone-twice")
+                .WithMessage("One cone of a number on one level: give two of them different levels, such as bottom front and bottom back.");
         RuleForEach(b => b.Cones).NotNull().WithMessage("Takes a cone, not null.").ChildRules(cone =>
         {
             cone.RuleFor(c => c.Level).Line(WitnessEntry.MaxLevel);

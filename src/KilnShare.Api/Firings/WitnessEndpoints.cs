@@ -43,7 +43,8 @@ public static class WitnessEndpoints
             MemberId = caller.MemberId,
         }).ToList();
         List<WitnessEntry> all = [.. before, .. entries];
-        if (!WitnessReading.Of(WitnessEntry.FiringOf(firing.Aim, all)).TryGet(out var levels, out var refusal)) return Problems.Of(refusal with { Pointer = "/cones" });
+        if (!WitnessReading.Of(WitnessEntry.FiringOf(firing.Aim, all)).TryGet(out var levels, out var refusal))
+            return Problems.Of(refusal with { Pointer = "/cones" });
         db.AddRange(entries);
         Trail.Note(db, caller.StudioId, caller.MemberId, "firings.witness-cones", firingId, clock);
         await db.SaveChangesAsync(cancellation);
@@ -76,7 +77,8 @@ public static class WitnessEndpoints
     };
 
     private static Task<List<WitnessEntry>> EntriesOf(KilnShareDb db, Firing firing, CancellationToken cancellation) =>
-        db.Set<WitnessEntry>().AsNoTracking().Where(w => w.StudioId == firing.StudioId && w.FiringId == firing.Id).OrderBy(w => w.WrittenAt).ThenBy(w => w.Id).ToListAsync(cancellation);
+        db.Set<WitnessEntry>().AsNoTracking().Where(w => w.StudioId == firing.StudioId && w.FiringId == firing.Id).OrderBy(w => w.WrittenAt).ThenBy(w => w.Id)
+            .ToListAsync(cancellation);
 
     /// <summary>The rate over the last 100 °C: by the log, else by the schedule, else the usual one; within what the table answers.</summary>
     private static async Task<double> EndRateOf(KilnShareDb db, LearntKilns memory, Firing firing, CancellationToken cancellation)

@@ -36,7 +36,9 @@ public sealed class Databases
         worker = workerConnection is null ? null : KilnShareDb.Connect(workerConnection);
     }
 
-    /// <summary>Drops the pooled connections where an error says that they lead to a node that takes no writes: the next ones look for the leader anew.</summary>
+    /// <summary>
+    /// Drops the pooled connections where an error says that they lead to a node that takes no writes: the next ones look for the leader anew.
+    /// </summary>
     public void Heed(Exception error)
     {
         if (!Postgres.IsReadOnly(error)) return;
@@ -179,7 +181,9 @@ public sealed class DatabaseHost(ServiceSettings settings, Databases databases, 
         if (!File.Exists(path))
         {
             if (!settings.MaySetUp)
-                throw new InvalidOperationException($"{path} is missing: the passwords of the service's roles are made from it. Run the program once with {MigrateArgument}, a login that may create roles and the same KILNSHARE_DATA, then start again.");
+                throw new InvalidOperationException(
+                    $"{path} is missing: the passwords of the service's roles are made from it. Run the program once with {MigrateArgument}, a login that "
+                        + $"may create roles and the same KILNSHARE_DATA, then start again.");
             await using var file = new FileStream(path, new FileStreamOptions
             {
                 Mode = FileMode.CreateNew,

@@ -23,14 +23,26 @@ public static class Document
         services.AddSingleton<FieldLimits>().AddSingleton<ServedDocument>();
         services.AddSwaggerGen(o =>
         {
-            o.SwaggerDoc("v1", new OpenApiInfo { Title = "KilnShare", Version = "1", Description = Introduction, License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" } });
+            o.SwaggerDoc("v1", new OpenApiInfo
+            {
+                Title = "KilnShare",
+                Version = "1",
+                Description = Introduction,
+                License = new OpenApiLicense { Name = "MIT", Identifier = "MIT" }
+            });
             o.IncludeXmlComments(typeof(Program).Assembly);
             o.IncludeXmlComments(typeof(Length).Assembly);
             o.SupportNonNullableReferenceTypes();
             o.NonNullableReferenceTypesAsRequired();
             o.UseAllOfToExtendReferenceSchemas();
             MapTypes(o);
-            o.AddSecurityDefinition("token", new OpenApiSecurityScheme { Type = SecuritySchemeType.Http, Scheme = "bearer", BearerFormat = "ks_…", Description = "A member's token, or the installation's own where a call says so." });
+            o.AddSecurityDefinition("token", new OpenApiSecurityScheme
+            {
+                Type = SecuritySchemeType.Http,
+                Scheme = "bearer",
+                BearerFormat = "ks_…",
+                Description = "A member's token, or the installation's own where a call says so."
+            });
             o.SchemaFilter<EnumWordsFilter>();
             o.SchemaFilter<DocumentLimits>();
             o.OperationFilter<DocumentOperations>();
@@ -58,11 +70,23 @@ public static class Document
     private static void MapTypes(SwaggerGenOptions options)
     {
         options.MapType<Length>(() => new OpenApiSchema { Type = JsonSchemaType.Number, Description = "Millimetres, three decimals at most." });
-        options.MapType<CsvBody>(() => new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = ServiceBuilding.LargestBodyBytes, Description = "A table as CSV in UTF-8." });
+        options.MapType<CsvBody>(
+            () => new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = ServiceBuilding.LargestBodyBytes, Description = "A table as CSV in UTF-8." });
         options.MapType<decimal>(() => new OpenApiSchema { Type = JsonSchemaType.Number });
         options.MapType<Instant>(() => new OpenApiSchema { Type = JsonSchemaType.String, Format = "date-time", Examples = ["2026-03-14T09:30:00+01:00"] });
-        options.MapType<WallMaterialContract>(() => new OpenApiSchema { Description = "firebrick23, firebrick26, fibre, or an object with densityKgPerM3, heatCapacityJPerKgK and conductivity [{meanC, wPerMK}]." });
-        options.MapType<Cone>(() => new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Cone.All.Select(c => (System.Text.Json.Nodes.JsonNode)c.Name)], Description = "A cone by its number as text; the leading zero counts." });
+        options.MapType<WallMaterialContract>(
+            () => new OpenApiSchema
+            {
+                Description = "firebrick23, firebrick26, fibre, or an object with densityKgPerM3, heatCapacityJPerKgK and conductivity "
+                + "[{meanC, wPerMK}]."
+            });
+        options.MapType<Cone>(() => new OpenApiSchema
+        {
+            Type = JsonSchemaType.String,
+            Enum = [
+            .. Cone.All.Select(c => (System.Text.Json.Nodes.JsonNode)c.Name)],
+            Description = "A cone by its number as text; the leading zero counts."
+        });
     }
 
     /// <summary>Shows enums by the words they have in JSON.</summary>
@@ -73,7 +97,8 @@ public static class Document
             if (schema is not OpenApiSchema { } open || !context.Type.IsEnum) return;
             open.Type = JsonSchemaType.String;
             open.Format = null;
-            open.Enum = [.. Enum.GetNames(context.Type).Select(n => (System.Text.Json.Nodes.JsonNode)System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(n))];
+            open.Enum = [.. Enum.GetNames(context.Type)
+                .Select(n => (System.Text.Json.Nodes.JsonNode)System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(n))];
         }
     }
 }

@@ -37,7 +37,8 @@ internal sealed class DocumentLimits(FieldLimits limits) : ISchemaFilter
     {
         var type = schema.Type & ~JsonSchemaType.Null;
         if (type == JsonSchemaType.Array) schema.MaxItems ??= BodyCheck.MostValues;
-        if (type == JsonSchemaType.String && schema is { Pattern: null, Format: null, Enum: null or { Count: 0 } }) schema.MaxLength ??= ServiceBuilding.LargestBodyBytes;
+        if (type == JsonSchemaType.String && schema is { Pattern: null, Format: null, Enum: null or { Count: 0 } })
+            schema.MaxLength ??= ServiceBuilding.LargestBodyBytes;
         var (least, most) = (type, schema.Format) switch
         {
             (JsonSchemaType.Integer, "int32") => ($"{int.MinValue}", $"{int.MaxValue}"),

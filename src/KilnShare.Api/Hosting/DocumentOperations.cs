@@ -21,7 +21,8 @@ internal sealed class DocumentOperations : IOperationFilter
         operation.Security = row == AccessTable.Anyone
             ? [new OpenApiSecurityRequirement()]
             : [new OpenApiSecurityRequirement { [new OpenApiSecuritySchemeReference("token", context.Document)] = [] }];
-        operation.Description = $"{operation.Description}{(string.IsNullOrEmpty(operation.Description) ? "" : "\n\n")}{Word(row)}{(row.ShowsAmounts ? AmountsWord : "")}";
+        var before = string.IsNullOrEmpty(operation.Description) ? "" : operation.Description + "\n\n";
+        operation.Description = $"{before}{Word(row)}{(row.ShowsAmounts ? AmountsWord : "")}";
         operation.Parameters ??= [];
         AddPathIds(operation.Parameters, context.ApiDescription.RelativePath ?? "");
         foreach (var parameter in operation.Parameters.OfType<OpenApiParameter>()) Complete(parameter);
@@ -51,10 +52,12 @@ internal sealed class DocumentOperations : IOperationFilter
     }
 
     private const string KeyWords =
-        "A new one for each thing you want done; the same one with a retry, which is then answered as the first try was (Idempotent-Replayed: true), also while that one is under way.";
+        "A new one for each thing you want done; the same one with a retry, which is then answered as the first try was (Idempotent-Replayed: true), also "
+            + "while that one is under way.";
 
     private const string AmountsWord =
-        " Owners and technicians read everybody's amounts; others as the studio's amountsShownTo says: unless it opens them, potters read their own, and totals that three members or more share; viewers none.";
+        " Owners and technicians read everybody's amounts; others as the studio's amountsShownTo says: unless it opens them, potters read their own, and "
+            + "totals that three members or more share; viewers none.";
 
     private static string Word(AccessRow row) => row switch
     {
@@ -69,7 +72,13 @@ internal sealed class DocumentOperations : IOperationFilter
         foreach (var name in path.Split('/').Where(part => part.StartsWith('{')).Select(part => part.Trim('{', '}').Split(':')[0]))
         {
             if (parameters.All(p => p.Name != name))
-                parameters.Insert(0, new OpenApiParameter { Name = name, In = ParameterLocation.Path, Required = true, Schema = new OpenApiSchema { Type = JsonSchemaType.String } });
+                parameters.Insert(0, new OpenApiParameter
+                {
+                    Name = name,
+                    In = ParameterLocation.Path,
+                    Required = true,
+                    Schema = new OpenApiSchema { Type = JsonSchemaType.String }
+                });
         }
     }
 
@@ -81,7 +90,12 @@ internal sealed class DocumentOperations : IOperationFilter
             var type = Nullable.GetUnderlyingType(taken.ParameterType) ?? taken.ParameterType;
             if (!type.IsGenericType || type.GetGenericTypeDefinition() != typeof(QueryWord<>)) continue;
             if (parameters.FirstOrDefault(p => p.Name == taken.Name) is OpenApiParameter shown)
-                shown.Schema = new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Enum.GetNames(type.GetGenericArguments()[0]).Select(n => (JsonNode)System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(n))] };
+                shown.Schema = new OpenApiSchema
+                {
+                    Type = JsonSchemaType.String,
+                    Enum = [
+                    .. Enum.GetNames(type.GetGenericArguments()[0]).Select(n => (JsonNode)System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(n))]
+                };
         }
     }
 
@@ -90,7 +104,11 @@ internal sealed class DocumentOperations : IOperationFilter
     {
         if (operation.Responses?["200"] is not OpenApiResponse { Content: { } content }) return;
         Type[] shapes = [typeof(Page<Firings.LogReadingContract>), typeof(Firings.LogMinutesAnswer), typeof(Firings.LogSummaryContract)];
-        ((OpenApiMediaType)content["application/json"]).Schema = new OpenApiSchema { AnyOf = [.. shapes.Select(s => context.SchemaGenerator.GenerateSchema(s, context.SchemaRepository))] };
+        ((OpenApiMediaType)content["application/json"]).Schema = new OpenApiSchema
+        {
+            AnyOf = [
+            .. shapes.Select(s => context.SchemaGenerator.GenerateSchema(s, context.SchemaRepository))]
+        };
     }
 
     private sealed record Query(string Description, string? Pattern = null, int Longest = 0, string? Least = null, string? Most = null);
@@ -111,11 +129,13 @@ internal sealed class DocumentOperations : IOperationFilter
         ["days"] = new("How many days ago at the least; 14 where it is not given.", Least: "0", Most: "3650"),
         ["temperature"] = new("The unit of temperatures."),
         ["unit"] = new("The unit it is written in."),
-        ["startedAt"] = new("When the firing began, as 2026-03-14T06:00:00Z, for times that count from there; when it was lit where this is not given.", Pattern: MomentPattern, Longest: 35),
+        ["startedAt"] = new("When the firing began, as 2026-03-14T06:00:00Z, for times that count from there; when it was lit where this is not given.",
+            Pattern: MomentPattern, Longest: 35),
         ["leaving"] = new("keep: let the member go though money is owed or ware is here; both stay on the books."),
         ["cone"] = new("This cone only, as 6, 06 or 05.5.", Pattern: "^[0-9]{1,3}(\\.5|½)?$", Longest: 4),
         ["atmosphere"] = new("This atmosphere only."),
-        ["by"] = new("Any of coats, layers, appliedBy, batch and level, with commas between; coats where it is not given.", Pattern: "^([a-zA-Z]+(, ?[a-zA-Z]+)*)?$", Longest: 60),
+        ["by"] = new("Any of coats, layers, appliedBy, batch and level, with commas between; coats where it is not given.",
+            Pattern: "^([a-zA-Z]+(, ?[a-zA-Z]+)*)?$", Longest: 60),
         ["copy"] = new("Which copy, from 0; the first with a firing to come where it is not given.", Least: "0", Most: "499"),
         ["since"] = new("Before and from this day, in the studio's zone.", Pattern: DayPattern, Longest: 10),
         ["seed"] = new("Of the orders that are drawn; 1 where it is not given.", Least: "-2147483648", Most: "2147483647"),
@@ -146,7 +166,12 @@ internal sealed class DocumentOperations : IOperationFilter
         }
         else if (parameter.Name == "series")
         {
-            parameter.Schema = new OpenApiSchema { Type = JsonSchemaType.String, Enum = [.. Enum.GetValues<Core.Cones.ConeSeries>().Select(s => (JsonNode)EnumWord<Core.Cones.ConeSeries>.Of(s))] };
+            parameter.Schema = new OpenApiSchema
+            {
+                Type = JsonSchemaType.String,
+                Enum = [
+                .. Enum.GetValues<Core.Cones.ConeSeries>().Select(s => (JsonNode)EnumWord<Core.Cones.ConeSeries>.Of(s))]
+            };
             parameter.Description ??= "The series of cones.";
         }
         else if (Queries.TryGetValue(parameter.Name!, out var query))

@@ -6,7 +6,8 @@ namespace KilnShare.Api.Hosting;
 internal static class Headers
 {
     private const string ForData = "default-src 'none'; frame-ancestors 'none'";
-    private const string ForPages = "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; connect-src 'self'; frame-ancestors 'none'";
+    private const string ForPages = "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; connect-src 'self'; "
+        + "frame-ancestors 'none'";
 
     /// <summary>Sets them when the answer begins, so that no error handler clears them.</summary>
     public static Task Set(HttpContext context, RequestDelegate next)
@@ -17,7 +18,8 @@ internal static class Headers
             headers.XContentTypeOptions = "nosniff";
             if (headers.CacheControl != WholeAnswers.Unkept) headers.CacheControl = "private, no-cache";
             headers.Vary = "Accept, Accept-Encoding, Authorization, Origin";
-            if (headers.ContentSecurityPolicy.Count == 0) headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/docs", StringComparison.OrdinalIgnoreCase) ? ForPages : ForData;
+            if (headers.ContentSecurityPolicy.Count == 0)
+                headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/docs", StringComparison.OrdinalIgnoreCase) ? ForPages : ForData;
             headers["Referrer-Policy"] = "no-referrer";
             headers["Cross-Origin-Resource-Policy"] = "same-origin";
             headers.Remove("Pragma");

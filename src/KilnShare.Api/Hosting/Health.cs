@@ -79,7 +79,8 @@ public static class Health
 
     private static IEnumerable<string> Warnings(ServiceSettings settings)
     {
-        if (settings is { Database: null, AppConnection: null, DataFolder: { } folder } && new DriveInfo(folder).AvailableFreeSpace is var free && free < LeastFreeBytes)
+        if (settings is { Database: null, AppConnection: null, DataFolder: { } folder } && new DriveInfo(folder).AvailableFreeSpace is var free
+            && free < LeastFreeBytes)
             yield return $"The disk of the data folder has {free / (1024 * 1024)} MiB left. Make room before PostgreSQL stops for want of it.";
     }
 }

@@ -59,7 +59,8 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
         {
             databases.Heed(e);
             log.LogWarning(e, "A job failed and is tried again later");
-            await Put(connection, "update job set attempts = attempts + 1, run_at = $1 where studio_id = $2 and id = $3", clock.GetCurrentInstant() + Later(job.Attempts), job, cancellation);
+            await Put(connection, "update job set attempts = attempts + 1, run_at = $1 where studio_id = $2 and id = $3", clock.GetCurrentInstant() + Later(
+                job.Attempts), job, cancellation);
             await transaction.CommitAsync(cancellation);
             return true;
         }
@@ -71,7 +72,9 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
 
     private static async Task Put(NpgsqlConnection connection, string sql, Instant at, Job job, CancellationToken cancellation)
     {
-        await using var put = new NpgsqlCommand(sql, connection) { Parameters = { new() { Value = at }, new() { Value = job.Studio.Value }, new() { Value = job.Id } } };
+        await using var put = new NpgsqlCommand(
+            sql, connection)
+        { Parameters = { new() { Value = at }, new() { Value = job.Studio.Value }, new() { Value = job.Id } } };
         await put.ExecuteNonQueryAsync(cancellation);
     }
 
@@ -80,7 +83,8 @@ public sealed class JobRunner(Databases databases, IServiceScopeFactory scopes, 
 
     private async Task<Job?> Claim(NpgsqlConnection connection, CancellationToken cancellation)
     {
-        const string Sql = "select studio_id, id, kind, subject, attempts from job where done_at is null and run_at <= $1 order by run_at limit 1 for update skip locked";
+        const string Sql = "select studio_id, id, kind, subject, attempts from job where done_at is null and run_at <= $1 order by run_at limit 1 for update "
+            + "skip locked";
         await using var claim = new NpgsqlCommand(Sql, connection) { Parameters = { new() { Value = clock.GetCurrentInstant() } } };
         await using var row = await claim.ExecuteReaderAsync(cancellation);
         return await row.ReadAsync(cancellation)

@@ -40,7 +40,8 @@ public static class Limits
             {
                 context.RequestAborted = CancellationToken.None; // the token that just ran out would cut the answer off too
                 return Problems.Answer(
-                    503, "service.too-slow", "The request took too long and was given up. " + Idempotency.HowToRetry(context), null, null, null).ExecuteAsync(context);
+                    503, "service.too-slow", "The request took too long and was given up. " + Idempotency.HowToRetry(context), null, null, null)
+                        .ExecuteAsync(context);
             },
         });
     }
@@ -49,7 +50,8 @@ public static class Limits
     internal static Task Refuse(HttpContext context, TimeSpan wait)
     {
         context.Response.Headers.RetryAfter = Math.Max(1, (int)Math.Ceiling(wait.TotalSeconds)).ToString(CultureInfo.InvariantCulture);
-        return Problems.Answer(429, "request.too-often", "Too many requests. Wait as long as Retry-After says, in seconds.", null, null, null).ExecuteAsync(context);
+        return Problems.Answer(429, "request.too-often", "Too many requests. Wait as long as Retry-After says, in seconds.", null, null, null)
+            .ExecuteAsync(context);
     }
 
     private static int Setting(IConfiguration configuration, string name, int usual) =>

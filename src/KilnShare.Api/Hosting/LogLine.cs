@@ -9,7 +9,8 @@ public sealed class LogLine(IServiceProvider services) : ConsoleFormatter(Format
     /// <summary>By which the console knows it.</summary>
     public const string FormatterName = "kilnshare";
 
-    private readonly Lazy<ConsoleFormatter> json = new(() => services.GetServices<ConsoleFormatter>().Single(f => string.Equals(f.Name, ConsoleFormatterNames.Json, StringComparison.Ordinal)));
+    private readonly Lazy<ConsoleFormatter> json = new(
+        () => services.GetServices<ConsoleFormatter>().Single(f => string.Equals(f.Name, ConsoleFormatterNames.Json, StringComparison.Ordinal)));
 
     /// <inheritdoc/>
     public override void Write<TState>(in LogEntry<TState> logEntry, IExternalScopeProvider? scopeProvider, TextWriter textWriter) =>

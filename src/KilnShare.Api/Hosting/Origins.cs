@@ -8,8 +8,10 @@ public static class Origins
     /// <summary>The setting: origins with commas between, as <c>https://studio.example,http://localhost:5173</c>.</summary>
     public const string Setting = "KILNSHARE_CORS_ORIGINS";
 
-    private static readonly string[] Asked = [HeaderNames.Authorization, HeaderNames.ContentType, HeaderNames.IfMatch, HeaderNames.IfNoneMatch, "Idempotency-Key"];
-    private static readonly string[] Told = [HeaderNames.ETag, HeaderNames.Location, HeaderNames.Link, HeaderNames.RetryAfter, HeaderNames.Allow, "Idempotent-Replayed", "Deprecation", "Sunset"];
+    private static readonly string[] Asked = [HeaderNames.Authorization, HeaderNames.ContentType, HeaderNames.IfMatch, HeaderNames.IfNoneMatch,
+        "Idempotency-Key"];
+    private static readonly string[] Told = [HeaderNames.ETag, HeaderNames.Location, HeaderNames.Link, HeaderNames.RetryAfter, HeaderNames.Allow,
+        "Idempotent-Replayed", "Deprecation", "Sunset"];
     private static readonly TimeSpan Kept = TimeSpan.FromHours(2);
 
     /// <summary>Registers them.</summary>
@@ -22,7 +24,8 @@ public static class Origins
         var named = Read(app.Configuration[Setting]);
         if (named.Length == 0) return;
         // No cookies are read, so none are let through: a page asks with a token that it was given.
-        app.UseCors(p => p.WithOrigins(named).WithHeaders(Asked).WithExposedHeaders(Told).WithMethods("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE").SetPreflightMaxAge(Kept));
+        app.UseCors(p => p.WithOrigins(named).WithHeaders(Asked).WithExposedHeaders(Told).WithMethods("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE")
+            .SetPreflightMaxAge(Kept));
     }
 
     /// <summary>The origins that the setting names.</summary>
@@ -32,8 +35,10 @@ public static class Origins
         var named = (setting ?? "").Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
         foreach (var origin in named)
         {
-            if (!Uri.TryCreate(origin, UriKind.Absolute, out var uri) || uri.Scheme is not ("http" or "https") || uri.GetLeftPart(UriPartial.Authority) != origin)
-                throw new InvalidOperationException($"{Setting} takes origins with commas between, as https://studio.example,http://localhost:5173; {origin} is none.");
+            if (!Uri.TryCreate(origin, UriKind.Absolute, out var uri) || uri.Scheme is not ("http" or "https")
+                || uri.GetLeftPart(UriPartial.Authority) != origin)
+                throw new InvalidOperationException(
+                    $"{Setting} takes origins with commas between, as https://studio.example,http://localhost:5173; {origin} is none.");
         }
 
         return named;

@@ -29,7 +29,9 @@ public sealed class PostgresPrograms(string folder)
         if (int.Parse(have, CultureInfo.InvariantCulture) < OldestVersion)
             throw new InvalidOperationException($"PostgreSQL {have} is too old: {OldestVersion} or later is needed.");
         if (have != written.Trim())
-            throw new InvalidOperationException($"The data folder was written by PostgreSQL {written.Trim()}, the programs here are version {have}. Install that version, or upgrade the data with pg_upgrade.");
+            throw new InvalidOperationException(
+                $"The data folder was written by PostgreSQL {written.Trim()}, the programs here are version {have}. Install that version, or upgrade the "
+                    + $"data with pg_upgrade.");
     }
 
     private static string Find(string? written)
@@ -42,6 +44,7 @@ public sealed class PostgresPrograms(string folder)
                 .Select(d => System.IO.Path.Combine(d, "bin"))
             : [];
         return debian.Concat(onPath).FirstOrDefault(d => File.Exists(System.IO.Path.Combine(d, "initdb")) && File.Exists(System.IO.Path.Combine(d, "postgres")))
-            ?? throw new InvalidOperationException("No PostgreSQL server programs found. Install the package postgresql, or set KILNSHARE_DATABASE to a server of yours.");
+            ?? throw new InvalidOperationException(
+                "No PostgreSQL server programs found. Install the package postgresql, or set KILNSHARE_DATABASE to a server of yours.");
     }
 }

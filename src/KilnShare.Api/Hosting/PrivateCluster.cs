@@ -137,7 +137,8 @@ public sealed class PrivateCluster(string folder, ILogger log, PostgresPrograms?
         }
         catch (IOException e)
         {
-            throw new InvalidOperationException($"Another KilnShare service already uses the data folder {root}. Stop it, or choose another folder with --data.", e);
+            throw new InvalidOperationException(
+                $"Another KilnShare service already uses the data folder {root}. Stop it, or choose another folder with --data.", e);
         }
     }
 
@@ -162,7 +163,8 @@ public sealed class PrivateCluster(string folder, ILogger log, PostgresPrograms?
         for (var waited = Stopwatch.StartNew(); ;)
         {
             if (server.HasExited)
-                throw new InvalidOperationException($"PostgreSQL ended with code {server.ExitCode} while starting in {Data}. Run with Logging__LogLevel__Default=Debug to see its words.");
+                throw new InvalidOperationException(
+                    $"PostgreSQL ended with code {server.ExitCode} while starting in {Data}. Run with Logging__LogLevel__Default=Debug to see its words.");
             try
             {
                 await using var connection = new NpgsqlConnection(AdminConnection + ";Pooling=false;Timeout=2");
@@ -225,7 +227,8 @@ public sealed class PrivateCluster(string folder, ILogger log, PostgresPrograms?
         await process.WaitForExitAsync(cancellation);
         if (process.ExitCode == 0) return;
         throw new InvalidOperationException(
-            $"{start.FileName} failed: {error.Trim()} {(await output).Trim()} The account {ServerAccount} must be able to reach the data folder: choose another with --data.");
+            $"{start.FileName} failed: {error.Trim()} {(await output).Trim()} The account {ServerAccount} must be able to reach the data folder: choose "
+                + $"another with --data.");
     }
 
     private static ProcessStartInfo As(string program, IReadOnlyList<string> arguments)

@@ -17,8 +17,10 @@ public sealed class RequestLog(RequestDelegate next, ILogger<RequestLog> log)
         var operation = context.GetEndpoint()?.Metadata.GetMetadata<IEndpointNameMetadata>()?.EndpointName ?? "none";
         if (operation.StartsWith("health", StringComparison.Ordinal)) return;
         var elapsed = Math.Round(Stopwatch.GetElapsedTime(start).TotalMilliseconds, 1);
-        Line(log, MethodOf(context.Request), operation, context.Response.StatusCode, elapsed, context.Features.Get<Caller>()?.MemberId.ToString() ?? "none", null);
+        Line(log, MethodOf(context.Request), operation, context.Response.StatusCode, elapsed, context.Features.Get<Caller>()?.MemberId.ToString()
+            ?? "none", null);
     }
 
-    private static string MethodOf(HttpRequest request) => request.Method is "GET" or "HEAD" or "POST" or "PUT" or "PATCH" or "DELETE" ? request.Method : "other";
+    private static string MethodOf(HttpRequest request) =>
+        request.Method is "GET" or "HEAD" or "POST" or "PUT" or "PATCH" or "DELETE" ? request.Method : "other";
 }

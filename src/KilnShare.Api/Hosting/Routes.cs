@@ -87,7 +87,8 @@ public static class Routes
     private static void CheckAccessTable(IEndpointRouteBuilder routes)
     {
         var names = routes.DataSources.SelectMany(d => d.Endpoints)
-            .Select(e => e.Metadata.GetMetadata<IEndpointNameMetadata>()?.EndpointName ?? throw new InvalidOperationException($"The route {e.DisplayName} has no name."))
+            .Select(e => e.Metadata.GetMetadata<IEndpointNameMetadata>()?.EndpointName
+                ?? throw new InvalidOperationException($"The route {e.DisplayName} has no name."))
             .ToHashSet(StringComparer.Ordinal);
         names.SymmetricExceptWith(AccessTable.Rows.Keys);
         if (names.Count > 0) throw new InvalidOperationException($"Routes and rows of the access table differ: {string.Join(", ", names)}.");

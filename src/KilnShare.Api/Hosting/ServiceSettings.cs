@@ -28,10 +28,13 @@ public sealed record ServiceSettings(string? DataFolder, string? Database, strin
         if (token is not null && token.Length < ShortestInstallationToken)
             throw new InvalidOperationException($"KILNSHARE_INSTALLATION_TOKEN has fewer than {ShortestInstallationToken} characters. Make a long random one.");
         var settings = new ServiceSettings(
-            configuration["KILNSHARE_DATA"], configuration["KILNSHARE_DATABASE"], configuration["KILNSHARE_DATABASE_APP"], configuration["KILNSHARE_DATABASE_WORKER"],
+            configuration["KILNSHARE_DATA"], configuration["KILNSHARE_DATABASE"], configuration["KILNSHARE_DATABASE_APP"],
+                configuration["KILNSHARE_DATABASE_WORKER"],
             token is null ? null : SHA256.HashData(Encoding.UTF8.GetBytes(token)));
         if (settings is { DataFolder: null, AppConnection: null })
-            throw new InvalidOperationException("Set KILNSHARE_DATA to a folder of the service's own. It keeps a private PostgreSQL cluster there, or the passwords for the server named by KILNSHARE_DATABASE.");
+            throw new InvalidOperationException(
+                "Set KILNSHARE_DATA to a folder of the service's own. It keeps a private PostgreSQL cluster there, or the passwords for the server named by "
+                    + "KILNSHARE_DATABASE.");
         foreach (var name in new[] { "KILNSHARE_DATABASE", "KILNSHARE_DATABASE_APP", "KILNSHARE_DATABASE_WORKER" }) CheckConnection(name, configuration[name]);
         _ = TrustedProxies.Read(configuration);
         if (configuration[Telemetry.CollectorSetting] is { Length: > 0 } collector
@@ -63,10 +66,12 @@ public sealed record ServiceSettings(string? DataFolder, string? Database, strin
         }
 
         if (hosts == 0)
-            throw new InvalidOperationException($"{name} is no connection string with a host. Set it to one such as Host=database;Database=kilnshare;Username=setup;Password=….");
+            throw new InvalidOperationException(
+                $"{name} is no connection string with a host. Set it to one such as Host=database;Database=kilnshare;Username=setup;Password=….");
         if (hosts > 1 && !aims)
             throw new InvalidOperationException($"{name} names several hosts but not which of them to write to. Add Target Session Attributes=primary.");
         if (hosts == 1 && aims)
-            throw new InvalidOperationException($"{name} names one host, with Target Session Attributes, which takes several. Leave it out, or name every host.");
+            throw new InvalidOperationException(
+                $"{name} names one host, with Target Session Attributes, which takes several. Leave it out, or name every host.");
     }
 }

@@ -8,7 +8,10 @@ internal static class TrustedProxies
 {
     private const string Setting = "KILNSHARE_TRUSTED_PROXIES";
 
-    /// <summary>Takes the caller's address and scheme from X-Forwarded-For and X-Forwarded-Proto where a named proxy sent them; without the setting nobody's count.</summary>
+    /// <summary>
+    /// Takes the caller's address and scheme from X-Forwarded-For and X-Forwarded-Proto where a named proxy sent them; without the setting nobody's
+    /// count.
+    /// </summary>
     public static void UseTrustedProxies(this WebApplication app)
     {
         if (Read(app.Configuration) is { } options) app.UseForwardedHeaders(options);
@@ -31,7 +34,8 @@ internal static class TrustedProxies
         {
             if (IPAddress.TryParse(one, out var address)) options.KnownProxies.Add(address);
             else if (System.Net.IPNetwork.TryParse(one, out var network)) options.KnownIPNetworks.Add(network);
-            else throw new InvalidOperationException($"{Setting} takes addresses and networks with commas between, such as 127.0.0.1,10.0.0.0/8; one of those given is neither.");
+            else throw new InvalidOperationException(
+                $"{Setting} takes addresses and networks with commas between, such as 127.0.0.1,10.0.0.0/8; one of those given is neither.");
         }
 
         return options;

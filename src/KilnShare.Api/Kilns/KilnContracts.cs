@@ -104,7 +104,8 @@ public sealed record FurnitureContract
     /// <summary>The contract of furniture.</summary>
     public static FurnitureContract Of(Furniture furniture) => new()
     {
-        Shelves = [.. furniture.Shelves.Select(s => new ShelfContract { Id = s.Id, Footprint = ShapeContract.Of(s.Footprint), ThicknessMm = s.Thickness, Count = s.Count, MassG = s.MassG })],
+        Shelves = [.. furniture.Shelves.Select(
+            s => new ShelfContract { Id = s.Id, Footprint = ShapeContract.Of(s.Footprint), ThicknessMm = s.Thickness, Count = s.Count, MassG = s.MassG })],
         PostHeights = furniture.PostHeights,
         Posts = [.. furniture.Posts.Select(p => new PostContract { HeightMm = p.Height, Count = p.Count })],
         PostDiameterMm = furniture.PostDiameter,

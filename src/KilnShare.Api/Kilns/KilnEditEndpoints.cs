@@ -35,7 +35,8 @@ public static class KilnEditEndpoints
     /// booked, fixed or loaded in their firings until they are planned anew. Another tariff holds for every firing that is not settled yet.
     /// </remarks>
     private static async Task<IResult> Change(
-        Guid kilnId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid kilnId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock,
+            CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (await Hold(db, caller, kilnId, cancellation) is not { } kiln) return Problems.Absent();
@@ -74,7 +75,8 @@ public static class KilnEditEndpoints
     /// are planned anew with POST to the firing's load-plan. Plans of loaded and past firings are told and drawn on the furniture they were made for.
     /// </remarks>
     private static async Task<IResult> WriteFurniture(
-        Guid kilnId, FurnitureContract body, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock, CancellationToken cancellation)
+        Guid kilnId, FurnitureContract body, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock,
+            CancellationToken cancellation)
     {
         await using var writing = await db.Database.BeginTransactionAsync(cancellation);
         if (await Hold(db, caller, kilnId, cancellation) is not { } kiln) return Problems.Absent();
@@ -88,7 +90,10 @@ public static class KilnEditEndpoints
         return answer;
     }
 
-    /// <summary>Puts the wanted kiln in place of the one that is held, or says what is wrong with it. Plans that may not stand on it are marked, and a job looks.</summary>
+    /// <summary>
+    /// Puts the wanted kiln in place of the one that is held, or says what is wrong with it. Plans that may not stand on it are marked, and a job
+    /// looks.
+    /// </summary>
     private static async Task<Refusal?> Refuse(Kiln kiln, KilnBody wanted, Caller caller, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await KilnEndpoints.Check(db, caller, wanted, cancellation) is { } refusal) return refusal;
@@ -105,7 +110,8 @@ public static class KilnEditEndpoints
     private static bool MovesWare(Kiln kiln, KilnBody wanted)
     {
         var now = KilnAnswer.Of(kiln);
-        return !(Json.Same(now.Chamber, wanted.Chamber) && Json.Same(now.Furniture, wanted.Furniture) && Json.Same(now.Spacing, wanted.Spacing) && Json.Same(now.KeepOuts, wanted.KeepOuts));
+        return !(Json.Same(now.Chamber, wanted.Chamber) && Json.Same(now.Furniture, wanted.Furniture) && Json.Same(now.Spacing, wanted.Spacing)
+            && Json.Same(now.KeepOuts, wanted.KeepOuts));
     }
 
     private static Refusal HasFirings(Kiln kiln, List<Firing> live, DateTimeZone zone) => Refusal.Rule(

@@ -70,7 +70,11 @@ public static class KilnEndpoints
     internal static Refusal? CheckFurniture(KilnBody body)
     {
         if (body.Furniture.PostHeights == PostHeights.Any || body.Furniture.Posts.Sum(p => p.Count) < LoadLimits.MinPostsUnderShelf)
-            return Refusal.Rule("kilns.no-posts", $"A studio's kiln stands its shelves on posts that exist: list {LoadLimits.MinPostsUnderShelf} or more, with postHeights stock.", "/furniture/posts");
-        return LoadProblem.Create(body.Chamber.ToCore(), body.Furniture.ToCore(), new KilnSpacing(body.Spacing.GapMm, body.Spacing.HeadroomMm, body.Spacing.ShelfGapMm), [], [.. body.KeepOuts.Select(k => k.ToCore())]).Refusal;
+            return Refusal.Rule(
+                "kilns.no-posts",
+                $"A studio's kiln stands its shelves on posts that exist: list {LoadLimits.MinPostsUnderShelf} or more, with postHeights stock.",
+                "/furniture/posts");
+        return LoadProblem.Create(body.Chamber.ToCore(), body.Furniture.ToCore(), new KilnSpacing(
+            body.Spacing.GapMm, body.Spacing.HeadroomMm, body.Spacing.ShelfGapMm), [], [.. body.KeepOuts.Select(k => k.ToCore())]).Refusal;
     }
 }

@@ -38,7 +38,8 @@ public static class KilnServiceEndpoints
 
     /// <summary>The refusal of a kiln that is out of service; null while it may be used.</summary>
     internal static Refusal? CheckService(Kiln kiln) => kiln.OutOfServiceReason is { } reason
-        ? Refusal.Conflict("kilns.out-of-service", $"{kiln.Making.Name} is out of service: {reason}. Use another kiln, or ask a technician to put it back.", "/kilnId") : null;
+        ? Refusal.Conflict(
+            "kilns.out-of-service", $"{kiln.Making.Name} is out of service: {reason}. Use another kiln, or ask a technician to put it back.", "/kilnId") : null;
 }
 
 internal sealed class KilnServiceValidator : AbstractValidator<KilnServiceContract>

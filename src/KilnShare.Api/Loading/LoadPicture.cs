@@ -35,7 +35,8 @@ public static class LoadPicture
 
     /// <summary>What the signs of a plan mean.</summary>
     public static string Legend(LoadSheet sheet) =>
-        $"Load the lowest shelf first, and on each shelf by the numbers. Dark discs are posts beside the ware, broken circles posts under the shelf; a grey rim is half the gap of {sheet.Words(sheet.Spacing.Gap)}: "
+        $"Load the lowest shelf first, and on each shelf by the numbers. Dark discs are posts beside the ware, broken circles posts under the shelf; a grey "
+            + $"rim is half the gap of {sheet.Words(sheet.Spacing.Gap)}: "
         + $"rims may touch, not overlap. {sheet.Words(sheet.Spacing.Headroom)} stay free over the ware.";
 
     /// <summary>What has no place, in a sentence; empty where everything has one.</summary>

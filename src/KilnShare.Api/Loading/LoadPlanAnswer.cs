@@ -102,7 +102,8 @@ public sealed record UnplacedContract
     public required string Reason { get; init; }
 
     /// <summary>The contract of copies without a place.</summary>
-    public static UnplacedContract Of(UnplacedCopies copies) => new() { PieceId = copies.PieceId, Copies = copies.Copies, Reason = LoadPlanContract.Word(copies.Reason) };
+    public static UnplacedContract Of(UnplacedCopies copies) =>
+        new() { PieceId = copies.PieceId, Copies = copies.Copies, Reason = LoadPlanContract.Word(copies.Reason) };
 }
 
 /// <summary>Where everything stands.</summary>
@@ -158,7 +159,8 @@ public sealed record LoadPlanContract
             s.Index, s.ShelfId, s.XMm, s.YMm, (int)(s.RotationDeg * 1000), s.TopMm, s.ClearAboveMm, s.AreaUse,
             [.. s.Placements.Select(p => new Placement(p.PieceId, p.Copies, p.XMm, p.YMm, (int)(p.RotationDeg * 1000), p.OpenAbove))]))],
         [.. Posts.Select(p => new PlacedPost(p.XMm, p.YMm, p.FromMm, p.ToMm, p.HeightsMm, p.StandsOn, p.Carries))],
-        [.. Unplaced.Select(u => new UnplacedCopies(u.PieceId, u.Copies, Reasons.FirstOrDefault(r => r.Value == u.Reason, new(UnplacedReason.NoPlaceFound, "")).Key))],
+        [.. Unplaced.Select(
+            u => new UnplacedCopies(u.PieceId, u.Copies, Reasons.FirstOrDefault(r => r.Value == u.Reason, new(UnplacedReason.NoPlaceFound, "")).Key))],
         TopMm, PlacedWeight, WeightBound, Stopped, Iterations);
 
     /// <summary>The contract of a plan.</summary>
@@ -176,9 +178,11 @@ public sealed record LoadPlanContract
             ClearAboveMm = s.ClearAbove,
             AreaUse = s.AreaUse,
             HandsMayBeOffMm = s.HandsMayBeOff,
-            Placements = [.. s.Placements.Select(p => new PlacementContract { PieceId = p.PieceId, Copies = p.Copies, XMm = p.X, YMm = p.Y, RotationDeg = p.RotationThousandths / 1000m, OpenAbove = p.OpenAbove })],
+            Placements = [.. s.Placements.Select(p => new PlacementContract { PieceId = p.PieceId, Copies = p.Copies, XMm = p.X, YMm = p.Y,
+                RotationDeg = p.RotationThousandths / 1000m, OpenAbove = p.OpenAbove })],
         })],
-        Posts = [.. plan.Posts.Select(p => new PlacedPostContract { XMm = p.X, YMm = p.Y, FromMm = p.From, ToMm = p.To, HeightsMm = p.Heights, StandsOn = p.StandsOn, Carries = p.Carries })],
+        Posts = [.. plan.Posts.Select(p =>
+            new PlacedPostContract { XMm = p.X, YMm = p.Y, FromMm = p.From, ToMm = p.To, HeightsMm = p.Heights, StandsOn = p.StandsOn, Carries = p.Carries })],
         Unplaced = [.. plan.Unplaced.Select(UnplacedContract.Of)],
         TopMm = plan.Top,
         PlacedWeight = plan.PlacedWeight,

@@ -43,7 +43,8 @@ public static class LoadPlanEndpoints
         var start = clock.GetTimestamp();
         var search = question.Search;
         if (!question.ToCore().TryGet(out var problem, out var refusal)) return Problems.Of(refusal);
-        var found = await search.Run(gate, stop => LoadSeries.Solve(problem, search.Options(), search.Budget(UsualMillisecondsOfSeries, clock, stop)), cancellation);
+        var found = await search.Run(
+            gate, stop => LoadSeries.Solve(problem, search.Options(), search.Budget(UsualMillisecondsOfSeries, clock, stop)), cancellation);
         return found.TryGet(out var series, out refusal)
             ? TypedResults.Ok(LoadSeriesContract.Of(series, problem, (long)clock.GetElapsedTime(start).TotalMilliseconds)) : Problems.Of(refusal);
     }

@@ -39,7 +39,8 @@ public sealed record SearchContract
             return TooLong($"A calculation searches {SearchGate.MostMilliseconds} ms at most. Ask for so many or fewer.", "/search/milliseconds");
         var most = LoadLimits.MaxWork / Math.Max(1, copies);
         return Iterations > most
-            ? TooLong($"{Iterations} iterations for {copies} copies are more than one calculation does: times each other {LoadLimits.MaxWork} at most. Ask for {most} iterations or fewer.", "/search/iterations")
+            ? TooLong($"{Iterations} iterations for {copies} copies are more than one calculation does: times each other {LoadLimits.MaxWork} at most. Ask "
+                + $"for {most} iterations or fewer.", "/search/iterations")
             : null;
     }
 
@@ -86,7 +87,8 @@ public abstract record LoadQuestion
     public virtual Result<LoadProblem> ToCore() => With(null, Keep.None, []);
 
     /// <summary>The same from an earlier plan.</summary>
-    protected Result<LoadProblem> With(LoadPlan? start, Keep keep, IReadOnlyList<PinnedCopy> pinned) => Search.TooMuch(Pieces.Sum(p => (long)p.Quantity)) ?? LoadProblem.Create(
+    protected Result<LoadProblem> With(LoadPlan? start, Keep keep, IReadOnlyList<PinnedCopy> pinned) =>
+        Search.TooMuch(Pieces.Sum(p => (long)p.Quantity)) ?? LoadProblem.Create(
         Chamber.ToCore(), Furniture.ToCore(), new KilnSpacing(Spacing.GapMm, Spacing.HeadroomMm, Spacing.ShelfGapMm),
         [.. Pieces.Select(p => p.ToCore())],
         [.. KeepOuts.Select(k => k.ToCore())],
@@ -149,7 +151,8 @@ internal sealed class LoadPlanValidator : AbstractValidator<LoadPlanQuestion>
     public LoadPlanValidator()
     {
         Include(new LoadQuestionValidator());
-        RuleForEach(q => q.MakeRoomFor).Must((q, id) => q.Pieces.Any(p => string.Equals(p.Id, id, StringComparison.Ordinal))).WithMessage("Takes the id of a piece of this question.");
+        RuleForEach(q => q.MakeRoomFor).Must((q, id) => q.Pieces.Any(p => string.Equals(p.Id, id, StringComparison.Ordinal)))
+            .WithMessage("Takes the id of a piece of this question.");
         RuleFor(q => q.MakeRoomFor).AtMost(LoadLimits.MaxCopies);
     }
 }

@@ -67,7 +67,8 @@ public sealed record LoadSheet(
     private const int Eighths = 8; // of an inch, as tapes have them
 
     /// <summary>A length in words: millimetres, or inches to the nearest eighth.</summary>
-    public string Words(Length length) => Unit == LengthUnit.Inches ? InInches(length) + " in" : length.Mm.ToString("0.#", CultureInfo.InvariantCulture) + " mm";
+    public string Words(Length length) =>
+        Unit == LengthUnit.Inches ? InInches(length) + " in" : length.Mm.ToString("0.#", CultureInfo.InvariantCulture) + " mm";
 
     /// <summary>A length that hands set, in words: whole millimetres, or inches to the nearest eighth.</summary>
     public string Taped(Length length) => Unit == LengthUnit.Inches ? Words(length) : length.Mm.ToString("0", CultureInfo.InvariantCulture) + " mm";

@@ -65,7 +65,8 @@ internal sealed class ShelfPicture
         DrawScale();
         if (withKey) WriteKey();
         foreach (var keepOut in KeepOuts())
-            sketch.Paragraph($"Kept free in the grey area with the broken edge: from {sheet.Words(keepOut.From)} to {sheet.Words(keepOut.To)} over the floor.", Text);
+            sketch.Paragraph(
+                $"Kept free in the grey area with the broken edge: from {sheet.Words(keepOut.From)} to {sheet.Words(keepOut.To)} over the floor.", Text);
     }
 
     private void WriteKey()
@@ -143,7 +144,8 @@ internal sealed class ShelfPicture
     {
         var line = size * TextWidths.LineHeight;
         var y = spot.At.Y - (lines.Length * line / 2) + (0.8 * line); // base line of the first one
-        for (var i = 0; i < lines.Length; i++, y += line) sketch.Text(new Dot(spot.At.X, y), lines[i], size, TextAnchor.Middle, bold: i == 0 && lines.Length > 1);
+        for (var i = 0; i < lines.Length; i++, y += line)
+            sketch.Text(new Dot(spot.At.X, y), lines[i], size, TextAnchor.Middle, bold: i == 0 && lines.Length > 1);
     }
 
     private void DrawScale()

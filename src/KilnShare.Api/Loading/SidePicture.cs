@@ -32,7 +32,8 @@ internal static class SidePicture
         Block(chamber, Length.Zero, sheet.Chamber.Height, Wall);
         // From the back to the front, so that what stands in front hides what stands behind.
         foreach (var (shelf, placement) in sheet.Plan.Shelves.SelectMany(s => s.Placements.Select(p => (s, p))).OrderByDescending(x => x.p.Y))
-            Block(Span(Outline.Of(sheet.PieceOf(placement).Footprint, placement.X, placement.Y, placement.RotationThousandths)), shelf.Top, sheet.TopOf(shelf, placement), WareInk);
+            Block(Span(Outline.Of(sheet.PieceOf(placement).Footprint, placement.X, placement.Y, placement.RotationThousandths)), shelf.Top, sheet.TopOf(
+                shelf, placement), WareInk);
         foreach (var post in sheet.Plan.Posts)
         {
             var radius = Math.Max((double)sheet.Furniture.PostDiameter.Mm / 2, 1);
@@ -50,7 +51,10 @@ internal static class SidePicture
     {
         var below = place(Length.Zero) + 4;
         var labels = sheet.Plan.Shelves.GroupBy(s => s.Top)
-            .Select(level => (At: level.Key, Words: $"{(level.Count() > 1 ? "shelves" : "shelf")} {string.Join(", ", level.Select(s => LoadSheet.NumberOf(s.Index)))}: {sheet.Words(level.Key)}"))
+            .Select(level =>
+                (At: level.Key,
+                Words: $"{(level.Count() > 1 ? "shelves" : "shelf")} {string.Join(", ", level.Select(s => LoadSheet.NumberOf(s.Index)))}: "
+                    + $"{sheet.Words(level.Key)}"))
             .Prepend((At: Length.Zero, Words: "floor")).Append((At: sheet.Chamber.Height, Words: $"lid: {sheet.Words(sheet.Chamber.Height)}"));
         foreach (var (at, words) in labels)
         {

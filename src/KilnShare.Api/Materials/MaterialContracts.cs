@@ -224,7 +224,8 @@ internal abstract class MaterialValidator<T> : AbstractValidator<T>
             .WithMessage("Give the range of cones it is fired in, or conesUnknown: true where nobody knows.");
         RuleFor(m => m.Cones).Null().When(m => m.ConesUnknown).WithErrorCode("materials.cones-known")
             .WithMessage("Give either the range of cones or conesUnknown: true.");
-        RuleFor(m => m.Cones).Must(IsRange).WithErrorCode("cones.range-backwards").WithMessage("The range runs backwards: from is the cooler cone. Remember that 06 is cooler than 6.");
+        RuleFor(m => m.Cones).Must(IsRange).WithErrorCode("cones.range-backwards")
+            .WithMessage("The range runs backwards: from is the cooler cone. Remember that 06 is cooler than 6.");
         RuleFor(m => m.Atmospheres).AtMost(5);
         RuleFor(m => m.ExpansionPpmPerC).Within(0m, 50m, 3);
         RuleFor(m => m.ExpansionMethod).OptionalLine(120);

@@ -34,7 +34,8 @@ public static class MaterialEditEndpoints
         Guid clayId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock,
         CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay || !OwnMaterials.Sees(caller, clay)) return Problems.Absent();
+        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay
+            || !OwnMaterials.Sees(caller, clay)) return Problems.Absent();
         if (OwnMaterials.MayChange(caller, clay) is { } notYours) return Problems.Of(notYours);
         var edit = await editing.Read<ClayContract>(context, clay, ClayAnswer.Of(clay), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
@@ -50,7 +51,8 @@ public static class MaterialEditEndpoints
     private static async Task<IResult> ArchiveClay(
         Guid clayId, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay || !OwnMaterials.Sees(caller, clay)) return Problems.Absent();
+        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay
+            || !OwnMaterials.Sees(caller, clay)) return Problems.Absent();
         if (OwnMaterials.MayChange(caller, clay) is { } notYours) return Problems.Of(notYours);
         var used = await PiecesWith(db, caller, p => p.ClayId == clay.Id, cancellation);
         return used == 0 ? await editing.Archive(context, caller, clay, clayId, "clays.archive", cancellation) : Problems.Of(InUse("clay", used));
@@ -61,7 +63,8 @@ public static class MaterialEditEndpoints
         Guid glazeId, MergePatch patch, Caller caller, HttpContext context, KilnShareDb db, Editing editing, JobSignal jobs, IClock clock,
         CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze || !OwnMaterials.Sees(caller, glaze)) return Problems.Absent();
+        if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze
+            || !OwnMaterials.Sees(caller, glaze)) return Problems.Absent();
         if (OwnMaterials.MayChange(caller, glaze) is { } notYours) return Problems.Of(notYours);
         var edit = await editing.Read<GlazeContract>(context, glaze, GlazeAnswer.Of(glaze), patch, cancellation);
         if (!edit.TryGet(out var body, out var refused)) return refused;
@@ -77,7 +80,8 @@ public static class MaterialEditEndpoints
     private static async Task<IResult> ArchiveGlaze(
         Guid glazeId, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze || !OwnMaterials.Sees(caller, glaze)) return Problems.Absent();
+        if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze
+            || !OwnMaterials.Sees(caller, glaze)) return Problems.Absent();
         if (OwnMaterials.MayChange(caller, glaze) is { } notYours) return Problems.Of(notYours);
         var used = await PiecesWith(db, caller, p => p.Layers.Any(l => l.GlazeId == glaze.Id), cancellation);
         return used == 0 ? await editing.Archive(context, caller, glaze, glazeId, "glazes.archive", cancellation) : Problems.Of(InUse("glaze", used));
@@ -94,7 +98,8 @@ public static class MaterialEditEndpoints
     private static async Task<IResult> AdoptClay(
         Guid clayId, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay) return Problems.Absent();
+        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(clayId)], cancellation) is not { ArchivedAt: null } clay)
+            return Problems.Absent();
         if (clay.MemberId is null) return Versions.Ok(context, ClayAnswer.Of(clay), clay.Version);
         if (await OwnMaterials.Check(clay, db, cancellation) is { } taken) return Problems.Of(taken);
         clay.TakeIn();
@@ -106,7 +111,8 @@ public static class MaterialEditEndpoints
     private static async Task<IResult> AdoptGlaze(
         Guid glazeId, Caller caller, HttpContext context, KilnShareDb db, Editing editing, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze) return Problems.Absent();
+        if (await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(glazeId)], cancellation) is not { ArchivedAt: null } glaze)
+            return Problems.Absent();
         if (glaze.MemberId is null) return Versions.Ok(context, GlazeAnswer.Of(glaze), glaze.Version);
         if (await OwnMaterials.Check(glaze, db, cancellation) is { } taken) return Problems.Of(taken);
         glaze.TakeIn();
@@ -127,7 +133,8 @@ public static class MaterialEditEndpoints
     }
 
     private static Refusal InUse(string what, int pieces) => Refusal.Rule(
-        $"materials.{what}-in-use", $"{pieces} {(pieces == 1 ? "piece is" : "pieces are")} made with this {what}. Put those away first, or change them to another {what}.") with
+        $"materials.{what}-in-use",
+            $"{pieces} {(pieces == 1 ? "piece is" : "pieces are")} made with this {what}. Put those away first, or change them to another {what}.") with
     {
         Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["pieces"] = pieces },
     };

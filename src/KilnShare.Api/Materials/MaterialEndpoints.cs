@@ -41,9 +41,14 @@ public static class MaterialEndpoints
     }
 
     /// <summary>Write many clay bodies down</summary>
-    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
-    private static Task<IResult> CreateClays(Batch<ClayContract> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<ClayContract, ClayAnswer>(context, db, body.Lines, body.AllOrNothing, line => CreateClay(line, caller, context, db, clock, cancellation), cancellation);
+    /// <remarks>
+    /// Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by
+    /// line.
+    /// </remarks>
+    private static Task<IResult> CreateClays(
+        Batch<ClayContract> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<ClayContract, ClayAnswer>(
+            context, db, body.Lines, body.AllOrNothing, line => CreateClay(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the clays</summary>
     private static async Task<IResult> ListClays(
@@ -76,9 +81,14 @@ public static class MaterialEndpoints
     }
 
     /// <summary>Write many glazes down</summary>
-    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
-    private static Task<IResult> CreateGlazes(Batch<GlazeContract> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<GlazeContract, GlazeAnswer>(context, db, body.Lines, body.AllOrNothing, line => CreateGlaze(line, caller, context, db, clock, cancellation), cancellation);
+    /// <remarks>
+    /// Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by
+    /// line.
+    /// </remarks>
+    private static Task<IResult> CreateGlazes(
+        Batch<GlazeContract> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<GlazeContract, GlazeAnswer>(
+            context, db, body.Lines, body.AllOrNothing, line => CreateGlaze(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the glazes</summary>
     private static async Task<IResult> ListGlazes(

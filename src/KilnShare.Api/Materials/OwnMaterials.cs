@@ -14,7 +14,8 @@ internal static class OwnMaterials
 
     /// <summary>Refuses a potter's change of what stands in the studio's book.</summary>
     public static Refusal? MayChange(Caller caller, IMaterial material) => caller.Plans || material.MemberId == caller.MemberId ? null : new Refusal(
-        RefusalKind.Forbidden, "materials.of-the-studio", $"{material.Name} stands in the studio's book. Ask a technician to change it, or write down one of your own.");
+        RefusalKind.Forbidden, "materials.of-the-studio",
+            $"{material.Name} stands in the studio's book. Ask a technician to change it, or write down one of your own.");
 
     /// <summary>
     /// Refuses a member's own material under a name that stands in the book: findings and evidence go by names, so that one would be taken for the other.
@@ -23,9 +24,11 @@ internal static class OwnMaterials
         where T : class, IMaterial
     {
         if (material.MemberId is null) return null;
-        var book = await db.Set<T>().AsNoTracking().Where(m => m.StudioId == material.StudioId && m.MemberId == null && m.ArchivedAt == null).ToListAsync(cancellation);
+        var book = await db.Set<T>().AsNoTracking().Where(m => m.StudioId == material.StudioId && m.MemberId == null && m.ArchivedAt == null)
+            .ToListAsync(cancellation);
         var what = material is StudioClay ? "clay" : "glaze";
         return book.Exists(m => string.Equals(m.Name, material.Name, StringComparison.OrdinalIgnoreCase))
-            ? Refusal.Rule($"materials.{what}-in-book", $"The studio's book has a {what} called {material.Name}. Use that one, or give this one another name.", "/name") : null;
+            ? Refusal.Rule($"materials.{what}-in-book", $"The studio's book has a {what} called {material.Name}. Use that one, or give this one another name.",
+                "/name") : null;
     }
 }

@@ -22,14 +22,18 @@ public sealed record ReleaseContract
     /// <summary>Cadmium; absent where it was not measured.</summary>
     public decimal? Cadmium { get; init; }
 
-    /// <summary>What further articles of the same shape, size, decoration and glaze gave off, in the same unit: EU 84/500/EEC, article 2(5), looks at three or more.</summary>
+    /// <summary>
+    /// What further articles of the same shape, size, decoration and glaze gave off, in the same unit: EU 84/500/EEC, article 2(5), looks at three or
+    /// more.
+    /// </summary>
     public IReadOnlyList<ReleaseFiguresContract> Further { get; init; } = [];
 
     /// <summary>The laboratory's number of the report.</summary>
     public string? Reference { get; init; }
 
     /// <summary>In Core's terms.</summary>
-    public ReleaseReport ToCore() => new(Category, Unit, Lead, Cadmium) { Reference = Reference, Further = [.. Further.Select(f => new ReleaseFigures(f.Lead, f.Cadmium))] };
+    public ReleaseReport ToCore() =>
+        new(Category, Unit, Lead, Cadmium) { Reference = Reference, Further = [.. Further.Select(f => new ReleaseFigures(f.Lead, f.Cadmium))] };
 
     /// <summary>The contract of a report.</summary>
     public static ReleaseContract? Of(ReleaseReport? report) => report is null ? null : new()

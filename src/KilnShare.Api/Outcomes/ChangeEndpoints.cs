@@ -39,9 +39,11 @@ internal static class ChangeEndpoints
     {
         var entries = await (from entry in db.Set<UpkeepEntry>().AsNoTracking()
                              join kiln in db.Set<Kiln>().AsNoTracking() on new { entry.StudioId, Id = entry.KilnId } equals new { kiln.StudioId, kiln.Id }
-                             where entry.StudioId == caller.StudioId && (entry.Kind == UpkeepKind.ElementsReplaced || entry.Kind == UpkeepKind.ThermocoupleReplaced)
+                             where entry.StudioId == caller.StudioId
+                                 && (entry.Kind == UpkeepKind.ElementsReplaced || entry.Kind == UpkeepKind.ThermocoupleReplaced)
                              select new { entry.Kind, entry.At, entry.KilnId, kiln.Making }).ToListAsync(cancellation);
         return [.. entries.Select(e => new ChangePoint(
-            e.Kind == UpkeepKind.ElementsReplaced ? ChangeKind.ElementsReplaced : ChangeKind.ThermocoupleReplaced, e.At, e.At.InZone(zone).Date) { KilnId = e.KilnId, Kiln = e.Making.Name })];
+            e.Kind == UpkeepKind.ElementsReplaced
+                ? ChangeKind.ElementsReplaced : ChangeKind.ThermocoupleReplaced, e.At, e.At.InZone(zone).Date) { KilnId = e.KilnId, Kiln = e.Making.Name })];
     }
 }

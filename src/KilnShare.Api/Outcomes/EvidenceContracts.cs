@@ -19,7 +19,8 @@ public sealed record RateRangeContract
     public required double High { get; init; }
 
     /// <summary>The contract of a range, to two decimals and never narrower than it is.</summary>
-    public static RateRangeContract? Of(RateRange? range) => range is { } r ? new() { Low = Math.Floor(100 * r.Low) / 100, High = Math.Ceiling(100 * r.High) / 100 } : null;
+    public static RateRangeContract? Of(RateRange? range) =>
+        range is { } r ? new() { Low = Math.Floor(100 * r.Low) / 100, High = Math.Ceiling(100 * r.High) / 100 } : null;
 }
 
 /// <summary>How often an outcome was seen.</summary>
@@ -169,6 +170,9 @@ public sealed record EvidenceAnswer
     /// <summary>What the rows are told apart by, beyond clay, glaze, cone, its series and atmosphere.</summary>
     public required IReadOnlyList<EvidenceBy> By { get; init; }
 
-    /// <summary>One row for each clay, glaze, cone, its series and atmosphere that was seen, told apart further as asked. What nobody knows is a row of its own.</summary>
+    /// <summary>
+    /// One row for each clay, glaze, cone, its series and atmosphere that was seen, told apart further as asked. What nobody knows is a row of its
+    /// own.
+    /// </summary>
     public required IReadOnlyList<EvidenceRowContract> Rows { get; init; }
 }

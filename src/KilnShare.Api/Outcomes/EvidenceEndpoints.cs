@@ -33,7 +33,9 @@ public static class EvidenceEndpoints
         var glaze = glazeId is { } g ? await db.FindAsync<StudioGlaze>([caller.StudioId, new Id<StudioGlaze>(g)], cancellation) : null;
         if ((clayId is not null && !Sees(caller, clay)) || (glazeId is not null && !Sees(caller, glaze))) return Problems.Absent();
         var apart = by?.Values ?? EvidenceTable.ByCoats;
-        var wanted = new OutcomesWanted(MostOutcomes) { Clay = clay?.Name, Glazes = glaze is null ? null : [glaze.Name], WithLevels = apart.Contains(EvidenceBy.Level) };
+        var wanted = new OutcomesWanted(
+            MostOutcomes)
+        { Clay = clay?.Name, Glazes = glaze is null ? null : [glaze.Name], WithLevels = apart.Contains(EvidenceBy.Level) };
         var rows = EvidenceTable.Of(await db.ReadSeenCopies(caller.StudioId, wanted, cancellation), apart)
             .Where(r => glaze is null || string.Equals(r.Glaze, glaze.Name, StringComparison.Ordinal))
             .Where(r => cone is null || r.Cone == cone.Value.Cone)

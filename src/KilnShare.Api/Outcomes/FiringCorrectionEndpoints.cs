@@ -41,7 +41,8 @@ public static class FiringCorrectionEndpoints
         if (await rewriting.Refuse(db, cancellation) is { } resting) return Problems.Of(resting);
         await rewriting.Write(db, caller.MemberId, clock, cancellation);
         var now = clock.GetCurrentInstant();
-        if (!(await SettlementCorrection.Again(db, firing, rewriting.Used, body.Reason, caller.MemberId, now, cancellation)).TryGet(out var settlement, out refusal)) return Problems.Of(refusal);
+        if (!(await SettlementCorrection.Again(db, firing, rewriting.Used, body.Reason, caller.MemberId, now, cancellation))
+            .TryGet(out var settlement, out refusal)) return Problems.Of(refusal);
         var correction = new FiringCorrection(caller.StudioId, NewId.Of<FiringCorrection>(clock), firing.Id, body.Reason, caller.MemberId, now)
         {
             OutcomeBefore = said,

@@ -102,11 +102,14 @@ internal static class FiringOutcomesEndpoints
         Guid firingId, FiringOutcomesBody body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         var (studio, firing) = (caller.StudioId, new Id<Firing>(firingId));
-        if (await db.Set<Firing>().AsNoTracking().SingleOrDefaultAsync(f => f.StudioId == studio && f.Id == firing, cancellation) is not { } found) return Problems.Absent();
+        if (await db.Set<Firing>().AsNoTracking().SingleOrDefaultAsync(f => f.StudioId == studio && f.Id == firing, cancellation) is not { } found)
+            return Problems.Absent();
         if (found.State is not (>= FiringState.Unloaded and not FiringState.Cancelled)) return Problems.Of(OutcomeEndpoints.NotUnloaded);
-        var judged = (await db.Set<Outcome>().AsNoTracking().Where(o => o.StudioId == studio && o.FiringId == firing).Select(o => new { o.PieceId, o.Copy }).ToListAsync(cancellation))
+        var judged = (await db.Set<Outcome>().AsNoTracking().Where(o => o.StudioId == studio && o.FiringId == firing).Select(o => new { o.PieceId, o.Copy })
+            .ToListAsync(cancellation))
             .Select(o => (o.PieceId, o.Copy)).ToHashSet();
-        var load = (await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == studio && i.FiringId == firing && i.Fate == LoadFate.Placed).ToListAsync(cancellation))
+        var load = (await db.Set<LoadItem>().AsNoTracking().Where(i => i.StudioId == studio && i.FiringId == firing && i.Fate == LoadFate.Placed)
+            .ToListAsync(cancellation))
             .Where(i => caller.MayActFor(i.Frozen.MemberId) is null).OrderBy(i => i.PieceId.Value).ThenBy(i => i.Copy).ToList();
         var asksPlaces = body.Except.Any(w => w.Place is not null) || body.NotSeen.Any(w => w.Place is not null);
         var plan = asksPlaces ? await db.ReadRoom(studio, firing, cancellation) : null;
@@ -137,7 +140,8 @@ internal static class FiringOutcomesEndpoints
         return lines.Values.ToList();
     }
 
-    private static Result<IReadOnlyList<LoadItem>> Named(IUnloadedWare ware, IReadOnlyList<LoadItem> load, RoomSnapshot? plan, HashSet<(Id<Piece>, int)> named, string pointer)
+    private static Result<IReadOnlyList<LoadItem>> Named(
+        IUnloadedWare ware, IReadOnlyList<LoadItem> load, RoomSnapshot? plan, HashSet<(Id<Piece>, int)> named, string pointer)
     {
         var mark = ware.Mark?.Trim();
         var standing = ware.Place is { } place ? FiringSheet.StandingAt(plan!, place.Shelf, place.Number) : [];
@@ -152,12 +156,15 @@ internal static class FiringOutcomesEndpoints
         if (mark is not null && pieces.Select(i => i.PieceId).Distinct().Skip(1).Any())
         {
             return Refusal.Rule(
-                "outcomes.mark-twice", $"The mark {mark} stands under several: {string.Join(", ", pieces.Select(i => i.Frozen.Name).Distinct(StringComparer.Ordinal))}. Name the one by its pieceId.", pointer + "/mark");
+                "outcomes.mark-twice",
+                    $"The mark {mark} stands under several: {string.Join(", ", pieces.Select(i => i.Frozen.Name).Distinct(StringComparer.Ordinal))}. Name "
+                        + $"the one by its pieceId.", pointer + "/mark");
         }
 
         var chosen = ware.Copies is null ? pieces : pieces.FindAll(i => ware.Copies.Contains(i.Copy));
         if (ware.Copies is { } asked && chosen.Count != asked.Distinct().Count())
-            return Refusal.Rule("outcomes.was-not-in", $"Not all of these copies of {WareNames.NameOf(pieces[0].Frozen)} went into this firing. A request counts copies from 0.", pointer + "/copies");
+            return Refusal.Rule("outcomes.was-not-in",
+                $"Not all of these copies of {WareNames.NameOf(pieces[0].Frozen)} went into this firing. A request counts copies from 0.", pointer + "/copies");
         return chosen.Find(i => !named.Add((i.PieceId, i.Copy))) is { } twice
             ? Refusal.Rule("outcomes.copy-twice", $"{WareNames.CopyOf(twice.Frozen, twice.Copy)} is named twice. Name it once.", pointer) : chosen;
     }

@@ -66,18 +66,26 @@ internal sealed class FiringRewriting
                            orderby other.StartsAt
                            select new { item.PieceId, item.Copy, other }).ToListAsync(cancellation);
         if (changes.Find(c => later.Exists(l => l.PieceId == c.Item.PieceId && l.Copy == c.Item.Copy)) is { } resting)
-            return RestsOn(resting, $"went into the {await FiringWords.Named(db, later.Find(l => l.PieceId == resting.Item.PieceId && l.Copy == resting.Item.Copy)!.other, cancellation)} afterwards");
+        {
+            var went = later.Find(l => l.PieceId == resting.Item.PieceId && l.Copy == resting.Item.Copy)!.other;
+            return RestsOn(resting, $"went into the {await FiringWords.Named(db, went, cancellation)} afterwards");
+        }
+
         if (changes.Find(c => c.IsRestedOn) is { } changed) return RestsOn(changed, "was written down otherwise since");
-        var outcomes = await db.Set<Outcome>().AsNoTracking().Where(o => o.StudioId == firing.StudioId && o.FiringId == firing.Id).Select(o => new { o.PieceId, o.Copy }).ToListAsync(cancellation);
+        var outcomes = await db.Set<Outcome>().AsNoTracking().Where(o => o.StudioId == firing.StudioId && o.FiringId == firing.Id)
+            .Select(o => new { o.PieceId, o.Copy }).ToListAsync(cancellation);
         if (changes.Find(c => !c.IsIn && outcomes.Exists(o => o.PieceId == c.Item.PieceId && o.Copy == c.Item.Copy)) is { } seen)
             return RestsOn(seen, "has its outcome of this firing written down, so it was in");
         var booked = await (from copy in db.Set<BookedCopy>().AsNoTracking()
                             join other in db.Set<Firing>().AsNoTracking() on new { copy.StudioId, Id = copy.FiringId } equals new { other.StudioId, other.Id }
-                            where copy.StudioId == firing.StudioId && copy.FiringId != firing.Id && copy.State != BookingState.Withdrawn && pieces.Contains(copy.PieceId)
+                            where copy.StudioId == firing.StudioId && copy.FiringId != firing.Id && copy.State != BookingState.Withdrawn
+                                && pieces.Contains(copy.PieceId)
                             select new { copy.PieceId, copy.Copy, copy.Step, other }).ToListAsync(cancellation);
-        return changes.Find(c => c.IsDoneAfterAll && booked.Exists(b => b.PieceId == c.Item.PieceId && b.Copy == c.Item.Copy && b.Step == c.Before.Step)) is { } again
-            ? RestsOn(again, $"is booked for this step in the {await FiringWords.Named(db, booked.Find(b => b.PieceId == again.Item.PieceId && b.Copy == again.Item.Copy && b.Step == again.Before.Step)!.other, cancellation)}", "Withdraw that booking first.")
-            : null;
+        bool IsBooked(CopyRewrite change, Id<Piece> piece, int copy, int step) =>
+            piece == change.Item.PieceId && copy == change.Item.Copy && step == change.Before.Step;
+        if (changes.Find(c => c.IsDoneAfterAll && booked.Exists(b => IsBooked(c, b.PieceId, b.Copy, b.Step))) is not { } again) return null;
+        var next = booked.Find(b => IsBooked(again, b.PieceId, b.Copy, b.Step))!.other;
+        return RestsOn(again, $"is booked for this step in the {await FiringWords.Named(db, next, cancellation)}", "Withdraw that booking first.");
     }
 
     /// <summary>Writes the list, moves the copies, and tells those who booked them for later.</summary>
@@ -89,7 +97,8 @@ internal sealed class FiringRewriting
         foreach (var copy in Inside) copy.Item.Before = copy.Before;
         List<LoadItem> inside = [.. Inside.Select(c => c.Item)];
         db.AddRange(inside);
-        db.AddRange(copies.Where(c => !c.IsIn).Select(c => new LoadItem(firing.StudioId, firing.Id, c.Item.PieceId, c.Item.Copy, LoadFate.LeftBehind, c.Item.Frozen) { Reason = reason }));
+        db.AddRange(copies.Where(c => !c.IsIn)
+            .Select(c => new LoadItem(firing.StudioId, firing.Id, c.Item.PieceId, c.Item.Copy, LoadFate.LeftBehind, c.Item.Frozen) { Reason = reason }));
         firing.Version++;
         await db.SaveChangesAsync(cancellation);
         var added = copies.Where(c => !c.WasIn).ToDictionary(c => (c.Item.PieceId, c.Item.Copy), c => c.Before.Step);
@@ -101,7 +110,8 @@ internal sealed class FiringRewriting
             else rows.TakeOut(copy.Item, copy.Is);
         }
 
-        await LaterSteps.Note(db, firing.StudioId, member, [.. copies.Where(c => c.IsChange).Select(c => (c.Item.PieceId, c.Item.Copy, c.Before.Step))], clock, cancellation);
+        await LaterSteps.Note(
+            db, firing.StudioId, member, [.. copies.Where(c => c.IsChange).Select(c => (c.Item.PieceId, c.Item.Copy, c.Before.Step))], clock, cancellation);
     }
 
     /// <summary>The copies that are named: those that were in by the old list, and those that were not.</summary>
@@ -115,12 +125,15 @@ internal sealed class FiringRewriting
             var (piece, wanted) = (new Id<Piece>(placed[i].PieceId), placed[i].Copies);
             var chosen = now.Where(c => c.Piece.Id == piece && (wanted is null || wanted.Contains(c.Copy.Copy))).ToList();
             if (chosen.Count == 0 || (wanted is not null && chosen.Count != wanted.Count))
-                return Refusal.Rule("bookings.no-such-copy", "There is no such piece or copy in your studio. Check the id and the copies.", $"/placed/{i}/pieceId");
+                return Refusal.Rule(
+                    "bookings.no-such-copy", "There is no such piece or copy in your studio. Check the id and the copies.", $"/placed/{i}/pieceId");
             foreach (var copy in chosen)
             {
                 var old = kept.Find(k => k.Item.PieceId == piece && k.Item.Copy == copy.Copy.Copy);
-                var rewrite = old ?? CopyRewrite.OfAdded(new LoadItem(firing.StudioId, firing.Id, piece, copy.Copy.Copy, LoadFate.Placed, copy.FrozenFor(firing.Aim.Kind)), copy.Copy.Now());
-                if (!named.TryAdd((piece, copy.Copy.Copy), rewrite)) return Refusal.Rule("bookings.copy-twice", $"{WareNames.CopyOf(copy.Frozen, copy.Copy.Copy)} stands twice.", $"/placed/{i}/copies");
+                var rewrite = old ?? CopyRewrite.OfAdded(
+                    new LoadItem(firing.StudioId, firing.Id, piece, copy.Copy.Copy, LoadFate.Placed, copy.FrozenFor(firing.Aim.Kind)), copy.Copy.Now());
+                if (!named.TryAdd((piece, copy.Copy.Copy), rewrite))
+                    return Refusal.Rule("bookings.copy-twice", $"{WareNames.CopyOf(copy.Frozen, copy.Copy.Copy)} stands twice.", $"/placed/{i}/copies");
             }
         }
 
@@ -128,9 +141,10 @@ internal sealed class FiringRewriting
         return await StayedBehind.Unqueue(db, firing, steps, cancellation) is { } elsewhere ? elsewhere with { Pointer = "/placed" } : named.Values.ToList();
     }
 
-    private static Refusal RestsOn(CopyRewrite copy, string what, string next = "It stays as it is: put right only what does not concern it.") => Refusal.Conflict(
+    private static Refusal RestsOn(CopyRewrite copy, string what, string next = "It stays as it is: put right only what does not concern it.") =>
+        Refusal.Conflict(
         "firings.rested-on", $"{WareNames.CopyOf(copy.Item.Frozen, copy.Item.Copy)} {what}. {next}") with
-    {
-        Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["pieceId"] = copy.Item.PieceId.Value, ["copy"] = copy.Item.Copy },
-    };
+        {
+            Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["pieceId"] = copy.Item.PieceId.Value, ["copy"] = copy.Item.Copy },
+        };
 }

@@ -26,7 +26,8 @@ internal static class NextTestEndpoints
     /// </remarks>
     private static async Task<IResult> Plan(NextTestBody body, Caller caller, KilnShareDb db, CancellationToken cancellation)
     {
-        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(body.ClayId)], cancellation) is not { } clay || !OwnMaterials.Sees(caller, clay))
+        if (await db.FindAsync<StudioClay>([caller.StudioId, new Id<StudioClay>(body.ClayId)], cancellation) is not { } clay
+            || !OwnMaterials.Sees(caller, clay))
             return Problems.Of(NoSuch("clay", "/clayId"));
         var ids = body.Candidates.Select(c => new Id<StudioGlaze>(c.GlazeId)).Distinct().ToList();
         var glazes = (await db.Set<StudioGlaze>().AsNoTracking().Where(g => g.StudioId == caller.StudioId && ids.Contains(g.Id)).ToListAsync(cancellation))
@@ -36,7 +37,8 @@ internal static class NextTestEndpoints
         var seen = (await db.ReadSeenCopies(
                 caller.StudioId, new OutcomesWanted(MostOutcomes) { Clay = clay.Name, Glazes = [.. glazes.Values.Select(g => g.Name)] }, cancellation))
             .Where(s => (body.Cone is null || s.Aim.Cone == body.Cone) && (body.Atmosphere is null || s.Aim.Atmosphere == body.Atmosphere)).ToList();
-        var candidates = body.Candidates.Select(c => new TestCandidate(glazes[c.GlazeId].Name, c.Coats, Known(seen, glazes[c.GlazeId].Name, c.Coats, body.Without))).ToList();
+        var candidates = body.Candidates.Select(
+            c => new TestCandidate(glazes[c.GlazeId].Name, c.Coats, Known(seen, glazes[c.GlazeId].Name, c.Coats, body.Without))).ToList();
         var problem = new NextTestProblem(candidates, body.Pieces, body.Firings, body.Levels, body.Seed) { IsWanted = body.Without is null };
         return TypedResults.Ok(Answer(body, NextTests.Of(problem), body.Without is { } without ? OutcomeWords.Of(without) : OutcomeWords.Sound));
     }

@@ -35,13 +35,17 @@ public static class OutcomeEndpoints
         var (studio, firingId) = (caller.StudioId, new Id<Firing>(body.FiringId));
         var item = await db.Set<LoadItem>().AsNoTracking().SingleOrDefaultAsync(
             i => i.StudioId == studio && i.FiringId == firingId && i.PieceId == piece.Id && i.Copy == body.Copy && i.Fate == LoadFate.Placed, cancellation);
-        if (item is null) return Problems.Of(Refusal.Rule("outcomes.was-not-in", "That copy did not go into that firing. Check the firing and the mark under the foot.", "/firingId"));
+        if (item is null) return Problems.Of(
+            Refusal.Rule("outcomes.was-not-in", "That copy did not go into that firing. Check the firing and the mark under the foot.", "/firingId"));
         var firing = await db.Set<Firing>().AsNoTracking().SingleAsync(f => f.StudioId == studio && f.Id == firingId, cancellation);
         if (firing.State < FiringState.Unloaded) return Problems.Of(NotUnloaded with { Pointer = "/firingId" });
         if (await db.Set<Outcome>().AnyAsync(o => o.StudioId == studio && o.FiringId == firingId && o.PieceId == piece.Id && o.Copy == body.Copy, cancellation))
-            return Problems.Of(Refusal.Conflict("outcomes.written", "The outcome of that copy in that firing is written down already. Change that one.", "/copy"));
+            return Problems.Of(
+                Refusal.Conflict("outcomes.written", "The outcome of that copy in that firing is written down already. Change that one.", "/copy"));
         if (OutcomeLoss.JudgedTooSoon(body, firing, clock) is { } tooSoon) return Problems.Of(tooSoon);
-        var outcome = new Outcome(studio, NewId.Of<Outcome>(clock), firingId, piece.Id, body.Copy, body.Grade, clock.GetCurrentInstant()) { MemberId = caller.MemberId };
+        var outcome = new Outcome(
+            studio, NewId.Of<Outcome>(clock), firingId, piece.Id, body.Copy, body.Grade, clock.GetCurrentInstant())
+        { MemberId = caller.MemberId };
         body.WriteTo(outcome);
         db.Add(outcome);
         if (await OutcomeLoss.Follow(db, caller, outcome, item, firing, clock, cancellation) is { } refusal) return Problems.Of(refusal);
@@ -54,9 +58,14 @@ public static class OutcomeEndpoints
     internal static Refusal NotUnloaded => Refusal.Conflict("outcomes.not-unloaded", "The kiln is not unloaded yet. Unload it first.");
 
     /// <summary>Write down how many copies came out</summary>
-    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
-    private static Task<IResult> CreateMany(Batch<OutcomeLine> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<OutcomeLine, OutcomeAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line.PieceId, line, caller, context, db, clock, cancellation), cancellation);
+    /// <remarks>
+    /// Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by
+    /// line.
+    /// </remarks>
+    private static Task<IResult> CreateMany(
+        Batch<OutcomeLine> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<OutcomeLine, OutcomeAnswer>(
+            context, db, body.Lines, body.AllOrNothing, line => Create(line.PieceId, line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List outcomes</summary>
     private static async Task<IResult> List(

@@ -15,14 +15,18 @@ namespace KilnShare.Api.Outcomes;
 internal static class OutcomeLoss
 {
     /// <summary>Lets the copy follow its outcome as it is now said; refuses a loss of ware that was fired again since.</summary>
-    public static async Task<Refusal?> Follow(KilnShareDb db, Caller caller, Outcome outcome, LoadItem item, Firing firing, IClock clock, CancellationToken cancellation)
+    public static async Task<Refusal?> Follow(
+        KilnShareDb db, Caller caller, Outcome outcome, LoadItem item, Firing firing, IClock clock, CancellationToken cancellation)
     {
         var studio = outcome.StudioId;
         if (await db.FindAsync<PieceCopy>([studio, outcome.PieceId, outcome.Copy], cancellation) is not { } copy) return null;
         if (outcome.Grade == OutcomeGrade.Lost)
         {
             if (await FiredSince(db, outcome, firing, cancellation) is { } later)
-                return Refusal.Conflict("outcomes.fired-since", $"{WareNames.CopyOf(item.Frozen, outcome.Copy)} went into the {later} afterwards, so it was not lost in this firing. Write it down for that one.", "/grade");
+                return Refusal.Conflict(
+                    "outcomes.fired-since",
+                    $"{WareNames.CopyOf(item.Frozen, outcome.Copy)} went into the {later} afterwards, so it was not lost in this firing. Write it down "
+                        + $"for that one.", "/grade");
             if (copy.Stage == Stage.Lost) return null;
             copy.Stage = Stage.Lost;
             await LaterSteps.Note(db, studio, caller.MemberId, [(outcome.PieceId, outcome.Copy, copy.Step - 1)], clock, cancellation);
@@ -37,8 +41,10 @@ internal static class OutcomeLoss
     /// <summary>Nobody judges ware before the kiln is open, or after now.</summary>
     public static Refusal? JudgedTooSoon(OutcomeDescription words, Firing firing, IClock clock) => words.JudgedAt switch
     {
-        { } at when at < firing.UnloadedAt => Refusal.Rule("outcomes.judged-before-open", "The kiln was not open yet at that time. Say when the ware was looked at after unloading.", "/judgedAt"),
-        { } at when at > clock.GetCurrentInstant() => Refusal.Rule("outcomes.judged-later", "That time is still to come. Leave judgedAt out, or say when the ware was looked at.", "/judgedAt"),
+        { } at when at < firing.UnloadedAt => Refusal.Rule(
+            "outcomes.judged-before-open", "The kiln was not open yet at that time. Say when the ware was looked at after unloading.", "/judgedAt"),
+        { } at when at > clock.GetCurrentInstant() =>
+            Refusal.Rule("outcomes.judged-later", "That time is still to come. Leave judgedAt out, or say when the ware was looked at.", "/judgedAt"),
         _ => null,
     };
 
@@ -46,7 +52,8 @@ internal static class OutcomeLoss
     {
         var later = await (from item in db.Set<LoadItem>().AsNoTracking()
                            join other in db.Set<Firing>().AsNoTracking() on new { item.StudioId, Id = item.FiringId } equals new { other.StudioId, other.Id }
-                           where item.StudioId == outcome.StudioId && item.PieceId == outcome.PieceId && item.Copy == outcome.Copy && item.Fate == LoadFate.Placed
+                           where item.StudioId == outcome.StudioId && item.PieceId == outcome.PieceId && item.Copy == outcome.Copy
+                               && item.Fate == LoadFate.Placed
                                && other.StartsAt > firing.StartsAt && other.State != FiringState.Cancelled
                            orderby other.StartsAt
                            select other).FirstOrDefaultAsync(cancellation);
@@ -54,5 +61,6 @@ internal static class OutcomeLoss
     }
 
     private static Task<bool> IsLostElsewhere(KilnShareDb db, Outcome outcome, CancellationToken cancellation) => db.Set<Outcome>().AnyAsync(
-        o => o.StudioId == outcome.StudioId && o.PieceId == outcome.PieceId && o.Copy == outcome.Copy && o.Id != outcome.Id && o.Grade == OutcomeGrade.Lost, cancellation);
+        o => o.StudioId == outcome.StudioId && o.PieceId == outcome.PieceId && o.Copy == outcome.Copy && o.Id != outcome.Id
+            && o.Grade == OutcomeGrade.Lost, cancellation);
 }

@@ -96,7 +96,8 @@ public sealed record PrecedentContract
             Unlike = precedent.Likeness.Unlike,
             Weight = Math.Round(precedent.Likeness.Weight, 3),
             Clay = newest.Clay.Name,
-            Coats = [.. newest.Layers.Select(l => new PrecedentCoatContract { Glaze = l.Glaze.Name, Coats = l.Coats, AppliedBy = l.AppliedBy, WasFired = !l.IsRaw })],
+            Coats = [.. newest.Layers.Select(
+                l => new PrecedentCoatContract { Glaze = l.Glaze.Name, Coats = l.Coats, AppliedBy = l.AppliedBy, WasFired = !l.IsRaw })],
             Cone = newest.Aim.Cone,
             Series = newest.Aim.Series,
             Atmosphere = newest.Aim.Atmosphere,

@@ -45,9 +45,11 @@ internal static class PrecedentEndpoints
     {
         var copy = number is { } n ? copies.FirstOrDefault(c => c.Copy.Copy == n) : copies.FirstOrDefault(c => RouteOf(c).Next is not null) ?? copies[0];
         var name = WareNames.NameOf(copies[0].Frozen);
-        if (copy is null) return Refusal.Rule("outcomes.no-such-copy", $"{name} has {copies.Count} {(copies.Count == 1 ? "copy" : "copies")}. A request counts copies from 0.", "/copy");
+        if (copy is null) return Refusal.Rule(
+            "outcomes.no-such-copy", $"{name} has {copies.Count} {(copies.Count == 1 ? "copy" : "copies")}. A request counts copies from 0.", "/copy");
         return RouteOf(copy).Next is null
-            ? Refusal.Conflict("outcomes.no-firing-to-come", $"{name} has no firing to come. Read how it came out under its outcomes, or add a coat first.") : copy;
+            ? Refusal.Conflict(
+                "outcomes.no-firing-to-come", $"{name} has no firing to come. Read how it came out under its outcomes, or add a coat first.") : copy;
     }
 
     /// <summary>The firing that is asked about, as far as one is chosen, and the kind of it.</summary>
@@ -56,13 +58,15 @@ internal static class PrecedentEndpoints
         var route = RouteOf(copy);
         if (firingId is { } id)
         {
-            if (await db.Set<Firing>().AsNoTracking().SingleOrDefaultAsync(f => f.StudioId == caller.StudioId && f.Id == new Id<Firing>(id), cancellation) is not { } named)
+            if (await db.Set<Firing>().AsNoTracking()
+                .SingleOrDefaultAsync(f => f.StudioId == caller.StudioId && f.Id == new Id<Firing>(id), cancellation) is not { } named)
                 return Refusal.Rule("outcomes.no-such-firing", "There is no such firing in your studio. Check the id, or leave it out.", "/firingId");
             if (route.Steps.All(s => s.Kind != named.Aim.Kind))
             {
                 var way = string.Join(", ", route.Steps.Select(s => EnumWord<FiringKind>.Of(s.Kind)));
                 return Refusal.Rule(
-                    "outcomes.not-on-its-way", $"{WareNames.NameOf(copy.Frozen)} needs no such firing any more: its way is {way}. Name a firing of one of these kinds.", "/firingId");
+                    "outcomes.not-on-its-way",
+                        $"{WareNames.NameOf(copy.Frozen)} needs no such firing any more: its way is {way}. Name a firing of one of these kinds.", "/firingId");
             }
 
             return new Asked(named.Aim.Kind, named.Aim);
@@ -70,7 +74,8 @@ internal static class PrecedentEndpoints
 
         var kind = (route.Steps.FirstOrDefault(s => WareFor(copy, s.Kind).Layers.Any(l => l.IsRaw)) ?? route.Steps[^1]).Kind;
         var booked = await (from held in db.Set<BookedCopy>().AsNoTracking()
-                            join firing in db.Set<Firing>().AsNoTracking() on new { held.StudioId, Id = held.FiringId } equals new { firing.StudioId, firing.Id }
+                            join firing in db.Set<Firing>()
+                                .AsNoTracking() on new { held.StudioId, Id = held.FiringId } equals new { firing.StudioId, firing.Id }
                             where held.StudioId == caller.StudioId && held.PieceId == copy.Piece.Id && held.Copy == copy.Copy.Copy
                                 && held.State != BookingState.Withdrawn && firing.State < FiringState.Unloaded
                             orderby firing.StartsAt

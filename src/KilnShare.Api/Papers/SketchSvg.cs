@@ -19,11 +19,13 @@ public static class SketchSvg
         using (var xml = XmlWriter.Create(text, new XmlWriterSettings { OmitXmlDeclaration = true, Indent = true, IndentChars = " ", NewLineChars = "\n" }))
         {
             xml.WriteStartElement("svg", Namespace);
-            xml.WriteAttributeString("viewBox", $"{Number(-margin)} {Number(-margin)} {Number(sketch.Width + (2 * margin))} {Number(sketch.Height + (2 * margin))}");
+            xml.WriteAttributeString(
+                "viewBox", $"{Number(-margin)} {Number(-margin)} {Number(sketch.Width + (2 * margin))} {Number(sketch.Height + (2 * margin))}");
             xml.WriteAttributeString("role", "img");
             xml.WriteAttributeString("font-family", "sans-serif");
             xml.WriteElementString("title", Namespace, Clean(title));
-            Write(xml, new Mark.Path([new(-margin, -margin), new(sketch.Width + margin, -margin), new(sketch.Width + margin, sketch.Height + margin), new(-margin, sketch.Height + margin)], true, new Ink(1, null)));
+            Write(xml, new Mark.Path([new(-margin, -margin), new(sketch.Width + margin, -margin), new(
+                sketch.Width + margin, sketch.Height + margin), new(-margin, sketch.Height + margin)], true, new Ink(1, null)));
             foreach (var mark in sketch.Marks) Write(xml, mark);
             xml.WriteEndElement();
         }

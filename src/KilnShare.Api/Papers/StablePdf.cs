@@ -4,7 +4,9 @@ using System.Text.RegularExpressions;
 
 namespace KilnShare.Api.Papers;
 
-/// <summary>Takes chance out of a PDF: the writer names its font's part and the document at random, so that no two papers of the same words were alike.</summary>
+/// <summary>
+/// Takes chance out of a PDF: the writer names its font's part and the document at random, so that no two papers of the same words were alike.
+/// </summary>
 internal static partial class StablePdf
 {
     private const string FontTag = "KILNSH"; // six capitals, as the format wants before a plus

@@ -60,7 +60,17 @@ public sealed record CustodyAnswer
 
     /// <summary>The answer for an event.</summary>
     public static CustodyAnswer Of(CustodyEvent e) =>
-        new() { PieceId = e.PieceId.Value, Copy = e.Copy, Kind = e.Kind, At = e.At, MemberId = e.MemberId.Value, Rack = e.Rack, Note = e.Note, StageBefore = e.StageBefore };
+        new()
+        {
+            PieceId = e.PieceId.Value,
+            Copy = e.Copy,
+            Kind = e.Kind,
+            At = e.At,
+            MemberId = e.MemberId.Value,
+            Rack = e.Rack,
+            Note = e.Note,
+            StageBefore = e.StageBefore
+        };
 }
 
 /// <summary>A copy that came out of a kiln and was not fetched.</summary>
@@ -116,7 +126,8 @@ public static class CustodyEndpoints
         // Held, so that a booking under way has either been written, or waits and then sees what broke.
         await db.Database.ExecuteSqlAsync($"select 1 from piece where studio_id = {caller.StudioId.Value} and id = {pieceId} for no key update", cancellation);
         await db.Entry(piece).ReloadAsync(cancellation);
-        var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == caller.StudioId && c.PieceId == piece.Id).OrderBy(c => c.Copy).ToListAsync(cancellation);
+        var copies = await db.Set<PieceCopy>().Where(c => c.StudioId == caller.StudioId && c.PieceId == piece.Id).OrderBy(c => c.Copy)
+            .ToListAsync(cancellation);
         var chosen = body.Copies is null ? copies : [.. copies.Where(c => body.Copies.Contains(c.Copy))];
         if (chosen.Count == 0 || (body.Copies is not null && chosen.Count != body.Copies.Distinct().Count()))
             return Problems.Of(Refusal.Rule("pieces.no-such-copy", $"That piece has {copies.Count} copies. A request counts them from 0.", "/copies"));
@@ -156,7 +167,8 @@ public static class CustodyEndpoints
                               && !db.Set<CustodyEvent>().Any(e => e.StudioId == item.StudioId && e.PieceId == item.PieceId && e.Copy == item.Copy
                                   && e.Kind == CustodyKind.Collected && e.At >= firing.UnloadedAt)
                               // What broke on the rack is nobody's to fetch.
-                              && !(db.Set<PieceCopy>().Any(c => c.StudioId == item.StudioId && c.PieceId == item.PieceId && c.Copy == item.Copy && c.Stage == Stage.Lost)
+                              && !(db.Set<PieceCopy>()
+                                  .Any(c => c.StudioId == item.StudioId && c.PieceId == item.PieceId && c.Copy == item.Copy && c.Stage == Stage.Lost)
                                   && db.Set<CustodyEvent>().Any(e => e.StudioId == item.StudioId && e.PieceId == item.PieceId && e.Copy == item.Copy
                                       && e.Kind == CustodyKind.Broke && e.At >= firing.UnloadedAt))
                               && !db.Set<BookedCopy>().Any(b => b.StudioId == item.StudioId && b.PieceId == item.PieceId && b.Copy == item.Copy

@@ -75,7 +75,8 @@ public sealed record BookedStepAnswer
     public required BookingState State { get; init; }
 
     /// <summary>The answer for a booked copy.</summary>
-    public static BookedStepAnswer Of(BookedCopy copy) => new() { Step = copy.Step, FiringId = copy.FiringId.Value, BookingId = copy.BookingId.Value, State = copy.State };
+    public static BookedStepAnswer Of(BookedCopy copy) =>
+        new() { Step = copy.Step, FiringId = copy.FiringId.Value, BookingId = copy.BookingId.Value, State = copy.State };
 }
 
 /// <summary>A piece of the studio.</summary>

@@ -33,11 +33,17 @@ public sealed record PieceLayerContract
     /// <example>bucket 3</example>
     public string? Batch { get; init; }
 
-    /// <summary>The firing of the route before which it goes on; absent: it is on. It counts from that firing on; where that is skipped, from the one taken instead.</summary>
+    /// <summary>
+    /// The firing of the route before which it goes on; absent: it is on. It counts from that firing on; where that is skipped, from the one taken
+    /// instead.
+    /// </summary>
     /// <example>glaze</example>
     public RouteFiring? GoesOnBefore { get; init; }
 
-    /// <summary>The older way to say it, in requests only: what the ware must have been fired to before (greenware, bisque or glazed). Not beside goesOnBefore.</summary>
+    /// <summary>
+    /// The older way to say it, in requests only: what the ware must have been fired to before (greenware, bisque or glazed). Not beside
+    /// goesOnBefore.
+    /// </summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public Stage? GoesOnAt { get; init; }
 
@@ -202,7 +208,8 @@ internal abstract class PieceMakingValidator<T> : AbstractValidator<T>
                 .WithErrorCode("pieces.goes-on-twice").WithMessage("Say once when the coat goes on: by goesOnBefore, the firing before which it goes on.");
         });
         RuleFor(p => p.Layers).Must(l => l.Zip(l.Skip(1)).All(pair => CoatsInTime.MayFollow(pair.First.ToCore(), pair.Second.ToCore())))
-            .WithErrorCode("pieces.layer-order").WithMessage("List the coats in the order they go on: what goes on after a firing stands after what is on before it.");
+            .WithErrorCode("pieces.layer-order")
+                .WithMessage("List the coats in the order they go on: what goes on after a firing stands after what is on before it.");
         RuleFor(p => p.BareFootMm).Within(0m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.WallMm).Within(0.001m, PieceLimits.MaxWallMm, 3);
         RuleFor(p => p.Release!).SetValidator(new ReleaseValidator()).When(p => p.Release is not null);
@@ -214,7 +221,8 @@ internal sealed class PieceMakingValidator : PieceMakingValidator<PieceMakingCon
 internal sealed class NewPiecesValidator : BatchValidator<NewPieceBody>
 {
     public NewPiecesValidator() => RuleFor(b => b.Lines).Must(l => l.Sum(p => (long)p.Quantity) <= PieceLimits.MaxBatchCopies)
-        .WithErrorCode("request.too-many").WithMessage($"A batch takes {PieceLimits.MaxBatchCopies} copies of all its pieces together at most. Send it in parts.");
+        .WithErrorCode("request.too-many")
+            .WithMessage($"A batch takes {PieceLimits.MaxBatchCopies} copies of all its pieces together at most. Send it in parts.");
 }
 
 internal sealed class NewPieceValidator : PieceMakingValidator<NewPieceBody>

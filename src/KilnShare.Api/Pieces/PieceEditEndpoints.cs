@@ -40,7 +40,8 @@ public static class PieceEditEndpoints
         if (await PieceEndpoints.FindStranger(body, caller, piece.MemberId, db, cancellation) is { } stranger) return Problems.Of(stranger);
         var making = body.ToCore();
         if (ChangesFiredLayers(piece.Making, making, copies)) return Problems.Of(Refusal.Rule(
-            "pieces.layers-fired", "A layer that is fired already cannot be changed. Keep the fired layers as they are and add new ones after them.", "/layers"));
+            "pieces.layers-fired", "A layer that is fired already cannot be changed. Keep the fired layers as they are and add new ones after them.",
+                "/layers"));
         piece.Making = making;
         foreach (var copy in copies.Where(c => c.Stage == Stage.Greenware)) (copy.Dryness, copy.DrySince) = (body.Dryness, body.DrySince);
         around = await PieceSurroundings.Read(db, caller.StudioId, [piece], cancellation);
@@ -80,14 +81,18 @@ public static class PieceEditEndpoints
                             join firing in db.Set<Firing>() on new { copy.StudioId, copy.FiringId } equals new { firing.StudioId, FiringId = firing.Id }
                             join kiln in db.Set<Kiln>() on new { firing.StudioId, firing.KilnId } equals new { kiln.StudioId, KilnId = kiln.Id }
                             join studio in db.Set<Studio>() on copy.StudioId equals studio.StudioId
-                            where copy.StudioId == piece.StudioId && copy.PieceId == piece.Id && copy.State != BookingState.Withdrawn && (all || some.Contains(copy.Copy))
+                            where copy.StudioId == piece.StudioId && copy.PieceId == piece.Id && copy.State != BookingState.Withdrawn
+                                && (all || some.Contains(copy.Copy))
                                 && firing.State != FiringState.Unloaded && firing.State != FiringState.Settled && firing.State != FiringState.Cancelled
                             orderby firing.StartsAt
                             select new { copy.BookingId, firing, kiln.Making, studio.TimeZone }).AsNoTracking().FirstOrDefaultAsync(cancellation);
         if (booked is null) return null;
         var day = FiringWords.Time(booked.firing.StartsAt, DateTimeZoneProviders.Tzdb[booked.TimeZone]);
         var next = booked.firing.State > FiringState.Fixed ? "It stays until that firing is unloaded." : "Withdraw that booking first.";
-        return Refusal.Rule("pieces.booked", $"{piece.Making.Called()} is booked for the {FiringWords.Of(booked.firing)} in {booked.Making.Name}, {day} ({FiringStates.Word(booked.firing.State)}). {next}") with
+        return Refusal.Rule(
+            "pieces.booked",
+            $"{piece.Making.Called()} is booked for the {FiringWords.Of(booked.firing)} in {booked.Making.Name}, {day} "
+                + $"({FiringStates.Word(booked.firing.State)}). {next}") with
         {
             Values = new Dictionary<string, object?>(StringComparer.Ordinal) { ["firingId"] = booked.firing.Id.Value, ["bookingId"] = booked.BookingId.Value },
         };

@@ -50,9 +50,14 @@ public static class PieceEndpoints
     }
 
     /// <summary>Write many pieces down</summary>
-    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line. Their copies together are bounded too.</remarks>
-    private static Task<IResult> CreateMany(Batch<NewPieceBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<NewPieceBody, PieceAnswer>(context, db, body.Lines, body.AllOrNothing, line => Create(line, caller, context, db, clock, cancellation), cancellation);
+    /// <remarks>
+    /// Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by
+    /// line. Their copies together are bounded too.
+    /// </remarks>
+    private static Task<IResult> CreateMany(
+        Batch<NewPieceBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<NewPieceBody, PieceAnswer>(
+            context, db, body.Lines, body.AllOrNothing, line => Create(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the pieces</summary>
     /// <remarks>All that is asked for must hold. stage and nextKind are those of one copy at least; nextKind is the first step of its route.</remarks>
@@ -110,7 +115,9 @@ public static class PieceEndpoints
             if (material.IsFor(owner)) return null;
             var maker = (await db.FindAsync<Member>([caller.StudioId, material.MemberId!.Value], cancellation))!.Name;
             return Refusal.Rule(
-                $"pieces.{what}-of-another", $"{material.Name} is {maker}'s own {what}, for {maker}'s pieces only. Take it into the studio's book first, or choose another {what}.", pointer);
+                $"pieces.{what}-of-another",
+                    $"{material.Name} is {maker}'s own {what}, for {maker}'s pieces only. Take it into the studio's book first, or choose another {what}.",
+                    pointer);
         }
     }
 

@@ -32,20 +32,24 @@ public static class ProposalEndpoints
         var kilns = await db.Set<Kiln>().AsNoTracking()
             .Where(k => k.StudioId == caller.StudioId && k.ArchivedAt == null && k.OutOfServiceReason == null).OrderBy(k => k.Id).ToListAsync(cancellation);
         var rated = kilns.Count == 0 || kilns.Exists(k => k.Making.RatedCone is null) ? null : kilns.Max(k => k.Making.RatedCone);
-        var house = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == caller.StudioId).Select(r => r.Rules).SingleOrDefaultAsync(cancellation);
+        var house = await db.Set<StudioHouseRules>().AsNoTracking().Where(r => r.StudioId == caller.StudioId).Select(r => r.Rules)
+            .SingleOrDefaultAsync(cancellation);
         var problem = FiringGroupsProblem.Of([.. waiting.Select(w => w.Ware)], new FiringBounds(rated, house)).Value;
         var answer = await gate.RunTimed(
-            () => Answer(FewestFirings.Of(problem, clock, cancellation), waiting.ToDictionary(w => w.Ware.Id, StringComparer.Ordinal), kilns, WorkBudget.OfTime(TimeForLoads, clock, cancellation)),
+            () => Answer(FewestFirings.Of(problem, clock, cancellation), waiting.ToDictionary(
+                w => w.Ware.Id, StringComparer.Ordinal), kilns, WorkBudget.OfTime(TimeForLoads, clock, cancellation)),
             cancellation);
         return answer.TryGet(out var found, out var refusal) ? TypedResults.Ok(found) : Problems.Of(refusal);
     }
 
     private static ProposalsAnswer Answer(FiringGroupsPlan plan, Dictionary<string, WaitingWare> waiting, List<Kiln> kilns, WorkBudget budget) => new()
     {
-        Firings = [.. plan.Groups.Select(g => FiringOf(g, [.. g.PieceIds.Select(id => waiting[id])], [.. kilns.Where(k => k.Making.RatedCone is not { } most || g.Cone <= most)], budget))],
+        Firings = [.. plan.Groups.Select(
+            g => FiringOf(g, [.. g.PieceIds.Select(id => waiting[id])], [.. kilns.Where(k => k.Making.RatedCone is not { } most || g.Cone <= most)], budget))],
         Proven = plan.Proven,
         LowerBound = plan.LowerBound,
-        LeftOut = [.. plan.LeftOut.Select(l => (Ware: waiting[l.Id], l.Reason)).Select(l => new LeftOutPieceContract { PieceId = l.Ware.PieceId.Value, Copies = l.Ware.Copies, Reason = l.Reason })],
+        LeftOut = [.. plan.LeftOut.Select(l => (Ware: waiting[l.Id], l.Reason))
+            .Select(l => new LeftOutPieceContract { PieceId = l.Ware.PieceId.Value, Copies = l.Ware.Copies, Reason = l.Reason })],
     };
 
     private static ProposedFiringContract FiringOf(FiringGroup group, IReadOnlyList<WaitingWare> ware, IReadOnlyList<Kiln> kilns, WorkBudget budget) => new()
@@ -55,7 +59,8 @@ public static class ProposalEndpoints
         Series = group.Series,
         ConeEquivalent = ConeEquivalentContract.At(group.Series, group.Cone),
         Atmosphere = group.Atmosphere,
-        Pieces = [.. ware.GroupBy(w => w.PieceId).Select(p => new ProposedPieceContract { PieceId = p.Key.Value, Copies = [.. p.SelectMany(w => w.Copies).Order()] })],
+        Pieces = [.. ware.GroupBy(w => w.PieceId)
+            .Select(p => new ProposedPieceContract { PieceId = p.Key.Value, Copies = [.. p.SelectMany(w => w.Copies).Order()] })],
         KilnIds = [.. kilns.Select(k => k.Id.Value)],
         Loads = LoadsNeeded.Of(group, ware, kilns, budget),
     };

@@ -21,13 +21,15 @@ internal sealed record WaitingWare(Id<Piece> PieceId, IReadOnlyList<int> Copies,
     {
         var pieces = await db.Set<PieceCopy>().AsNoTracking()
             .Where(c => c.StudioId == studio && c.Stage != Stage.Lost && c.Stage != Stage.Finished
-                && !db.Set<BookedCopy>().Any(b => b.StudioId == studio && b.PieceId == c.PieceId && b.Copy == c.Copy && b.Step == c.Step && b.State != BookingState.Withdrawn))
+                && !db.Set<BookedCopy>()
+                    .Any(b => b.StudioId == studio && b.PieceId == c.PieceId && b.Copy == c.Copy && b.Step == c.Step && b.State != BookingState.Withdrawn))
             .Select(c => new { c.PieceId, c.Copy }).OrderBy(c => c.PieceId).ThenBy(c => c.Copy).ToListAsync(cancellation);
         var free = pieces.Select(c => (c.PieceId, c.Copy)).ToHashSet();
         var now = await db.ReadCopies(studio, [.. free.Select(c => c.PieceId).Distinct().OrderBy(id => id.Value).Take(most)], cancellation);
         return [.. now.Where(c => free.Contains((c.Piece.Id, c.Copy.Copy)))
             .GroupBy(c => (c.Piece.Id, c.Copy.Stage, c.Copy.BisquedAt, Fired: string.Join(',', c.Copy.LayersFiredAt)))
-            .Select((alike, i) => new WaitingWare(alike.Key.Id, [.. alike.Select(c => c.Copy.Copy)], alike.First().Frozen.FiredWare() with { Id = $"{alike.Key.Id}#{i}" }, alike.First().Frozen))
+            .Select((alike, i) => new WaitingWare(
+                alike.Key.Id, [.. alike.Select(c => c.Copy.Copy)], alike.First().Frozen.FiredWare() with { Id = $"{alike.Key.Id}#{i}" }, alike.First().Frozen))
             .Where(w => w.Ware.Route.Next is not null).Take(most)];
     }
 }

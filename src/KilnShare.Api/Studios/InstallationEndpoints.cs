@@ -25,10 +25,12 @@ public static class InstallationEndpoints
     /// The token that asks counts no more, on every service over this database and after a restart too. Put the new one into the settings when it suits: it
     /// counts with the old settings as well.
     /// </remarks>
-    private static async Task<IResult> Rotate(HttpContext context, KilnShareDb db, InstallationToken installation, IClock clock, CancellationToken cancellation) =>
+    private static async Task<IResult> Rotate(
+        HttpContext context, KilnShareDb db, InstallationToken installation, IClock clock, CancellationToken cancellation) =>
         await installation.Rotate(db, CallerLookup.TokenOf(context)!, clock, cancellation) is { } token
             ? TypedResults.Created((string?)null, new InstallationTokenMade { Token = token })
-            : Problems.Of(Refusal.Conflict("access.rotated-meanwhile", "This token was replaced by another request just now. Use the token that one was answered.", null));
+            : Problems.Of(Refusal.Conflict(
+                "access.rotated-meanwhile", "This token was replaced by another request just now. Use the token that one was answered.", null));
 
     /// <summary>Make an owner's token for a studio that lost its own</summary>
     /// <remarks>
@@ -38,7 +40,8 @@ public static class InstallationEndpoints
     private static async Task<IResult> MakeOwnerToken(Guid studioId, OwnerTokenBody body, KilnShareDb db, IClock clock, CancellationToken cancellation)
     {
         if (await Enter(db, studioId, cancellation) is not { } studio) return Problems.Absent();
-        var members = await db.Set<Member>().Where(m => m.StudioId == studio.StudioId && m.ArchivedAt == null).OrderBy(m => m.CreatedAt).ThenBy(m => m.Id).ToListAsync(cancellation);
+        var members = await db.Set<Member>().Where(m => m.StudioId == studio.StudioId && m.ArchivedAt == null).OrderBy(m => m.CreatedAt).ThenBy(m => m.Id)
+            .ToListAsync(cancellation);
         if (!OwnerOf(studio, members, body, db, clock).TryGet(out var owner, out var refusal)) return Problems.Of(refusal);
         if (owner.Role != Role.Owner)
         {
@@ -48,7 +51,8 @@ public static class InstallationEndpoints
 
         var text = StudioEndpoints.AddToken(db, owner, "owner's token from the installation", null, clock, out var token);
         Trail.Note(db, studio.StudioId, null, "tokens.create-for-owner", token.Id.Value, clock, body.Reason);
-        foreach (var told in members.Where(m => m.Role == Role.Owner).Append(owner).DistinctBy(m => m.Id)) Trail.Note(db, studio.StudioId, null, "studios.owner-token", told.Id.Value, clock);
+        foreach (var told in members.Where(m => m.Role == Role.Owner).Append(owner).DistinctBy(m => m.Id))
+            Trail.Note(db, studio.StudioId, null, "studios.owner-token", told.Id.Value, clock);
         await db.SaveChangesAsync(cancellation);
         return TypedResults.Created((string?)null, new OwnerTokenMade { Owner = MemberAnswer.Of(owner), Id = token.Id.Value, Token = text });
     }
@@ -96,8 +100,10 @@ public static class InstallationEndpoints
         if (body.OwnerName is { } name) return StudioEndpoints.AddMember(db, studio.StudioId, name, Role.Owner, clock);
         if (body.MemberId is { } wanted)
             return members.Find(m => m.Id.Value == wanted) is { } member ? member
-                : Refusal.Rule("studios.no-such-member", $"{studio.Name} has no such member now. Check the id, or name a new owner with ownerName.", "/memberId");
+                : Refusal.Rule(
+                    "studios.no-such-member", $"{studio.Name} has no such member now. Check the id, or name a new owner with ownerName.", "/memberId");
         return members.Find(m => m.Role == Role.Owner) is { } owner ? owner
-            : Refusal.Rule("studios.no-owner", $"{studio.Name} has no owner. Say who is to be one: a member with memberId, or somebody new with ownerName.", "/memberId");
+            : Refusal.Rule(
+                "studios.no-owner", $"{studio.Name} has no owner. Say who is to be one: a member with memberId, or somebody new with ownerName.", "/memberId");
     }
 }

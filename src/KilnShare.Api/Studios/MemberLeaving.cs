@@ -31,17 +31,20 @@ internal static class MemberLeaving
         var pieces = await PiecesHere(db, member).Take(MostNamed).Select(p => new { p.Id, p.Making }).ToListAsync(cancellation);
         var bookings = await BookingsAhead(db, member).Take(MostNamed).Select(b => new { b.Id, b.FiringId }).ToListAsync(cancellation);
         if (balance == 0 && pieces.Count == 0 && bookings.Count == 0) return null;
-        var currency = Currency.Parse(await db.Set<Studio>().Where(s => s.StudioId == member.StudioId).Select(s => s.Currency).SingleAsync(cancellation))!.Value;
+        var currency = Currency.Parse(
+            await db.Set<Studio>().Where(s => s.StudioId == member.StudioId).Select(s => s.Currency).SingleAsync(cancellation))!.Value;
         var named = string.Join(", ", pieces.Take(MostInWords).Select(p => p.Making.Called()));
         List<string> left =
         [
-            .. balance == 0 ? [] : new[] { $"{(balance > 0 ? "owes the studio" : "is owed by the studio")} {MoneyText.Of(Math.Abs(balance), currency)} {currency.Code}" },
+            .. balance == 0
+                ? [] : new[] { $"{(balance > 0 ? "owes the studio" : "is owed by the studio")} {MoneyText.Of(Math.Abs(balance), currency)} {currency.Code}" },
             .. pieces.Count == 0 ? [] : new[] { $"has {Count(pieces.Count, "piece")} here ({named}{(pieces.Count > MostInWords ? ", …" : "")})" },
             .. bookings.Count == 0 ? [] : new[] { $"has {Count(bookings.Count, "booking")} for firings to come" },
         ];
         return Refusal.Conflict(
             "studios.member-leaves-things",
-            $"{member.Name} {string.Join(", and ", left)}. Settle that first, or send it again with ?leaving=keep: then the tokens end at once, while balance, ware and bookings stay on the books.") with
+            $"{member.Name} {string.Join(", and ", left)}. Settle that first, or send it again with ?leaving=keep: then the tokens end at once, while "
+                + $"balance, ware and bookings stay on the books.") with
         {
             Values = new Dictionary<string, object?>(StringComparer.Ordinal)
             {
@@ -58,7 +61,8 @@ internal static class MemberLeaving
         .Where(p => p.StudioId == member.StudioId && p.MemberId == member.Id && p.ArchivedAt == null
             && db.Set<PieceCopy>().Any(c => c.StudioId == p.StudioId && c.PieceId == p.Id && c.Stage != Stage.Lost
                 && !db.Set<CustodyEvent>().Any(e => e.StudioId == c.StudioId && e.PieceId == c.PieceId && e.Copy == c.Copy && e.Kind == CustodyKind.Collected
-                    && !db.Set<CustodyEvent>().Any(later => later.StudioId == c.StudioId && later.PieceId == c.PieceId && later.Copy == c.Copy && later.At > e.At))))
+                    && !db.Set<CustodyEvent>()
+                        .Any(later => later.StudioId == c.StudioId && later.PieceId == c.PieceId && later.Copy == c.Copy && later.At > e.At))))
         .OrderBy(p => p.Id);
 
     /// <summary>Bookings that hold or await room in firings that are not unloaded.</summary>

@@ -24,7 +24,10 @@ public record StudioSettingsContract
     /// <summary>True when a later, smaller booking may pass those who wait for room.</summary>
     public bool AllowsOvertaking { get; init; }
 
-    /// <summary>Who reads everybody's amounts in what firings cost: technicians (and owners), potters too, or everyone. Otherwise a potter reads their own, and totals that three members or more share; a viewer none.</summary>
+    /// <summary>
+    /// Who reads everybody's amounts in what firings cost: technicians (and owners), potters too, or everyone. Otherwise a potter reads their own,
+    /// and totals that three members or more share; a viewer none.
+    /// </summary>
     /// <example>technicians</example>
     public AmountsShownTo AmountsShownTo { get; init; }
 }

@@ -26,7 +26,8 @@ public static class StudioEndpoints
         studios.MapPost("/studios/{studioId}/members/batch", TakeInMany).WithName("createMembers").TakesKey().Answers<BatchAnswer<MemberAnswer>>().Refuses(422);
         studios.MapGet("/studios/{studioId}/members", ListMembers).WithName("listMembers").Answers<Page<MemberAnswer>>();
         studios.MapGet("/studios/{studioId}/members/{memberId:guid}", ReadMember).WithName("readMember").ReadsFirst<Member>("memberId").Answers<MemberAnswer>();
-        studios.MapPost("/studios/{studioId}/members/{memberId:guid}/tokens", MakeToken).WithName("createToken").TakesKey(secret: "token").Answers<TokenMade>(201);
+        studios.MapPost("/studios/{studioId}/members/{memberId:guid}/tokens", MakeToken).WithName("createToken").TakesKey(secret: "token")
+            .Answers<TokenMade>(201);
     }
 
     /// <summary>Make a studio</summary>
@@ -77,9 +78,14 @@ public static class StudioEndpoints
     }
 
     /// <summary>Take in many members</summary>
-    /// <remarks>Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by line.</remarks>
-    private static Task<IResult> TakeInMany(Batch<MemberBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
-        Batches.Run<MemberBody, MemberAnswer>(context, db, body.Lines, body.AllOrNothing, line => TakeIn(line, caller, context, db, clock, cancellation), cancellation);
+    /// <remarks>
+    /// Up to 500 lines in one transaction, each checked and written as by itself; by default all of them or none. What is refused is told line by
+    /// line.
+    /// </remarks>
+    private static Task<IResult> TakeInMany(
+        Batch<MemberBody> body, Caller caller, HttpContext context, KilnShareDb db, IClock clock, CancellationToken cancellation) =>
+        Batches.Run<MemberBody, MemberAnswer>(
+            context, db, body.Lines, body.AllOrNothing, line => TakeIn(line, caller, context, db, clock, cancellation), cancellation);
 
     /// <summary>List the members</summary>
     private static async Task<IResult> ListMembers(
@@ -122,7 +128,8 @@ public static class StudioEndpoints
     internal static string AddToken(KilnShareDb db, Member member, string label, Instant? expiresAt, IClock clock, out AccessToken token)
     {
         var text = AccessToken.Write(member.StudioId, RandomNumberGenerator.GetBytes(AccessToken.SecretBytes));
-        token = new AccessToken(member.StudioId, NewId.Of<AccessToken>(clock), member.Id, AccessToken.HashOf(text), label, clock.GetCurrentInstant(), expiresAt);
+        token = new AccessToken(
+            member.StudioId, NewId.Of<AccessToken>(clock), member.Id, AccessToken.HashOf(text), label, clock.GetCurrentInstant(), expiresAt);
         db.Add(token);
         return text;
     }

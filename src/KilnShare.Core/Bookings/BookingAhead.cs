@@ -48,7 +48,8 @@ public static class BookingAhead
             $"The {Word(before)} that comes first is to be unloaded at {Moments.Of(before.EndsAt, zone)}. Choose a firing that is lit after that.", "/pieces");
         return live.Where(b => b.Step > step && b.StartsAt < endsAt).MinBy(b => b.StartsAt) is { } after ? Refusal.Rule(
             "bookings.after-its-time",
-            $"The {Word(after)} that comes next is to be lit at {Moments.Of(after.StartsAt, zone)}. Choose a firing that is unloaded before that, or withdraw the later booking.", "/pieces") : null;
+            $"The {Word(after)} that comes next is to be lit at {Moments.Of(after.StartsAt, zone)}. Choose a firing that is unloaded before that, or "
+                + $"withdraw the later booking.", "/pieces") : null;
     }
 
     /// <summary>What stands against a booking ahead, given what became of the steps before it; null: nothing does.</summary>
@@ -63,9 +64,12 @@ public static class BookingAhead
         for (var before = copy.Step; before < step; before++)
         {
             if (live.FirstOrDefault(b => b.Step == before) is not { } earlier) return new BookingDoubt(
-                "bookings.earlier-step-missing", "A firing that must come first is no longer booked. Book it again to be unloaded before this one is lit, or withdraw this booking.");
+                "bookings.earlier-step-missing",
+                    "A firing that must come first is no longer booked. Book it again to be unloaded before this one is lit, or withdraw this booking.");
             if (earlier.EndsAt > startsAt) return new BookingDoubt(
-                "bookings.earlier-step-late", $"The {Word(earlier)} before it is now to be unloaded at {Moments.Of(earlier.EndsAt, zone)}, after this firing is lit. Move one of the two.");
+                "bookings.earlier-step-late",
+                    $"The {Word(earlier)} before it is now to be unloaded at {Moments.Of(earlier.EndsAt, zone)}, after this firing is lit. Move one "
+                        + $"of the two.");
         }
 
         return null;

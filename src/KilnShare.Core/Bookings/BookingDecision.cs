@@ -56,7 +56,8 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
             best = LoadSearch.Solve(problem, new LoadOptions { Seed = search.Seed }, WorkBudget.OfIterations(iterations, cancel));
             if (best.Unplaced.Count > 0) continue;
             if (LoadChecks.Violations(problem, best) is { Count: > 0 } violations)
-                throw new InvalidOperationException($"The planner broke its rules (seed {search.Seed}, load version {room.LoadVersion}): {string.Join("; ", violations)}");
+                throw new InvalidOperationException(
+                    $"The planner broke its rules (seed {search.Seed}, load version {room.LoadVersion}): {string.Join("; ", violations)}");
             var unmet = wishes ? problem.UnmetIn(best) : 0;
             if (found is null || unmet < found.Value.Unmet) found = (new BookingDecision(best, room.Placed(added, best), findings), unmet);
             // A wish that goes unmet where nothing moves is worth a look at the whole load anew.
@@ -89,7 +90,8 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
 
     private static Refusal TooHeavy(decimal limit, FiringRoom room, IReadOnlyList<HeldCopy> added) => Refusal.Rule(
         "loading.too-heavy",
-        $"{room.Kiln.Name} carries {limit / 1000} kg; {MassOf(room.Held) / 1000} kg are booked and {WareNames.Of(added)} adds {MassOf(added) / 1000} kg. Book less, or another firing.") with
+        $"{room.Kiln.Name} carries {limit / 1000} kg; {MassOf(room.Held) / 1000} kg are booked and {WareNames.Of(added)} adds {MassOf(added) / 1000} kg. "
+            + $"Book less, or another firing.") with
     {
         Values = new Dictionary<string, object?>(StringComparer.Ordinal) { [WaitingHelps] = MassOf(added) <= limit },
     };
@@ -102,8 +104,11 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
         {
             UnplacedReason.TooTall => ("loading.cannot-fit", $"{ware} is too tall for {room.Kiln.Name}. Choose a taller kiln."),
             UnplacedReason.TooWide => ("loading.cannot-fit", $"{ware} lies on no shelf of {room.Kiln.Name}, however turned. Choose a wider kiln."),
-            UnplacedReason.CannotFit => ("loading.cannot-fit", $"There is no room for {ware} beside what is booked. Choose another firing, or wait: book with mayWait."),
-            _ => ("loading.no-place-found", $"No place was found for {ware} beside what is booked. Wait (book with mayWait), choose another firing, or ask a technician, who may place it by hand."),
+            UnplacedReason.CannotFit =>
+                ("loading.cannot-fit", $"There is no room for {ware} beside what is booked. Choose another firing, or wait: book with mayWait."),
+            _ => ("loading.no-place-found",
+                $"No place was found for {ware} beside what is booked. Wait (book with mayWait), choose another firing, or ask a technician, who may place "
+                    + $"it by hand."),
         };
         return Refusal.Rule(code, needed is null ? message : $"{message} {needed.Message}") with
         {
@@ -113,7 +118,8 @@ public sealed record BookingDecision(LoadPlan Plan, IReadOnlyList<HeldCopy> Copi
                 ["seed"] = search.Seed,
                 ["iterations"] = plan.Iterations,
                 [WaitingHelps] = proven?.Reason is not (UnplacedReason.TooTall or UnplacedReason.TooWide),
-                ["wouldFitWithout"] = needed is null ? null : new { own = needed.Own.Select(c => new { pieceId = c.IsRoom ? (Guid?)null : c.PieceId.Value, copy = c.Copy }), others = needed.Others },
+                ["wouldFitWithout"] = needed is null ? null
+                    : new { own = needed.Own.Select(c => new { pieceId = c.IsRoom ? (Guid?)null : c.PieceId.Value, copy = c.Copy }), others = needed.Others },
             },
         };
     }

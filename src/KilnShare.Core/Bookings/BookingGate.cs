@@ -19,9 +19,11 @@ public static class BookingGate
         if (findings.Where(f => f.Verdict == Verdict.Incompatible).ToList() is { Count: > 0 } hard)
             return Refuse("cofiring.incompatible", hard, $"{Of(copies, hard[0])} may not go into this firing: {hard[0].Message}");
         if (Open(findings, accepts) is { Count: > 0 } open)
-            return Refuse("cofiring.needs-accepts", open, $"Read what the rules say of {Of(copies, open[0])}, then send accepts: [{string.Join(", ", RulesOf(open))}]. {open[0].Message}");
+            return Refuse("cofiring.needs-accepts", open,
+                $"Read what the rules say of {Of(copies, open[0])}, then send accepts: [{string.Join(", ", RulesOf(open))}]. {open[0].Message}");
         return technicianAgrees || findings.Where(f => f.Asks == Asks.Technician).ToList() is not { Count: > 0 } unknown ? null : Refuse(
-            NeedsTechnician, unknown, $"Something of {Of(copies, unknown[0])} that matters to the kiln or to others is not known, so a technician must agree: {unknown[0].Message}");
+            NeedsTechnician, unknown,
+                $"Something of {Of(copies, unknown[0])} that matters to the kiln or to others is not known, so a technician must agree: {unknown[0].Message}");
     }
 
     /// <summary>The rules that ask the member and are not accepted yet.</summary>
@@ -33,7 +35,8 @@ public static class BookingGate
     private static List<string> RulesOf(IEnumerable<Finding> findings) => [.. findings.Select(f => f.Rule).Distinct(StringComparer.Ordinal)];
 
     private static string Of(IReadOnlyList<HeldCopy> copies, Finding finding) =>
-        WareNames.Of(copies.Where(c => finding.Pieces.Contains(c.PieceId.ToString(), StringComparer.Ordinal)).ToList() is { Count: > 0 } named ? named : copies);
+        WareNames.Of(copies.Where(c => finding.Pieces.Contains(c.PieceId.ToString(), StringComparer.Ordinal)).ToList() is { Count: > 0 } named
+            ? named : copies);
 
     private static Refusal Refuse(string code, List<Finding> findings, string message) => Refusal.Rule(code, message, "/pieces") with
     {

@@ -77,7 +77,8 @@ public sealed record FiringRoom(
             .SelectMany(piece => piece.Select((held, index) => (Id: NameOf(held), Index: index, Place: held.Place!)))
             .GroupBy(c => (c.Place.ShelfNo, c.Id, c.Place.X, c.Place.Y, c.Place.RotationThousandths, c.Place.OpenAbove))
             .ToLookup(stack => stack.Key.ShelfNo, stack => new Placement(
-                stack.Key.Id, [.. stack.OrderBy(c => c.Place.StackLevel).Select(c => c.Index)], stack.Key.X, stack.Key.Y, stack.Key.RotationThousandths, stack.Key.OpenAbove));
+                stack.Key.Id, [.. stack.OrderBy(c => c.Place.StackLevel).Select(c => c.Index)], stack.Key.X, stack.Key.Y, stack.Key.RotationThousandths,
+                    stack.Key.OpenAbove));
         var plan = new LoadPlan(
             [.. Shelves.Select(s => s with { Placements = [.. onShelf[s.Index]] })], Posts, [], Top(), Held.Count, Held.Count, StopReason.SearchEnded, 0);
         return SharingOut.WithHandRoom(plan, [.. ByPiece(Held).Select(PieceOf)]);
@@ -105,7 +106,8 @@ public sealed record FiringRoom(
 
     /// <summary>The ware of these copies, alike copies once; of reserved room nothing is known, and nothing asked.</summary>
     public static IReadOnlyList<Ware> Wares(IEnumerable<HeldCopy> copies) =>
-        [.. copies.Where(c => !c.IsRoom).GroupBy(NameOfWare, StringComparer.Ordinal).Select(alike => alike.First().Frozen.FiredWare() with { Id = alike.Key, Owner = alike.First().Frozen.MemberId.ToString() })];
+        [.. copies.Where(c => !c.IsRoom).GroupBy(NameOfWare, StringComparer.Ordinal)
+            .Select(alike => alike.First().Frozen.FiredWare() with { Id = alike.Key, Owner = alike.First().Frozen.MemberId.ToString() })];
 
     /// <summary>The name of a copy's ware in a check: alike copies of a booking share it.</summary>
     public static string NameOfWare(HeldCopy held)

@@ -37,7 +37,9 @@ public sealed class LoadItem(Id<Studio> studioId, Id<Firing> firingId, Id<Piece>
     /// <summary>The copy as it was.</summary>
     public FrozenCopy Frozen { get; private set; } = frozen;
 
-    /// <summary>How far it had come when the firing was unloaded, before the firing counted; null until then, and where it was unloaded before that was kept.</summary>
+    /// <summary>
+    /// How far it had come when the firing was unloaded, before the firing counted; null until then, and where it was unloaded before that was kept.
+    /// </summary>
     public CopyState? Before { get; set; }
 
     /// <summary>The ranges of the coats that were on it, lowest first; null where nobody knows it.</summary>

@@ -18,7 +18,8 @@ public static class PlanAnew
         var plan = LoadSearch.Solve(problem, new LoadOptions { Seed = search.Seed }, WorkBudget.OfIterations(search.FullIterations, cancel));
         if (plan.Unplaced.Count > 0) return NotAll(onNew, plan);
         if (LoadChecks.Violations(problem, plan) is { Count: > 0 } violations)
-            throw new InvalidOperationException($"The planner broke its rules (seed {search.Seed}, load version {onNew.LoadVersion}): {string.Join("; ", violations)}");
+            throw new InvalidOperationException(
+                $"The planner broke its rules (seed {search.Seed}, load version {onNew.LoadVersion}): {string.Join("; ", violations)}");
         return new BookingDecision(plan, empty.Placed(onNew.Held, plan), []);
     }
 
@@ -34,13 +35,15 @@ public static class PlanAnew
         var names = left.Select(c => c.Frozen.Mark is { } mark ? $"{c.Frozen.Name} ({mark})" : c.Frozen.Name).Distinct(StringComparer.Ordinal).ToList();
         return Refusal.Rule(
             "loading.no-place-found",
-            $"On the furniture that {onNew.Kiln.Name} has now, {onNew.Held.Count - left.Count} of the {onNew.Held.Count} booked copies find a place. Left over: {string.Join(", ", names)}. "
+            $"On the furniture that {onNew.Kiln.Name} has now, {onNew.Held.Count - left.Count} of the {onNew.Held.Count} booked copies find a place. Left "
+                + $"over: {string.Join(", ", names)}. "
             + "Withdraw some of what is booked, or write the missing shelves and posts down again, and plan anew.") with
         {
             Values = new Dictionary<string, object?>(StringComparer.Ordinal)
             {
                 ["fits"] = onNew.Held.Count - left.Count,
-                ["copies"] = left.Select(c => new { bookingId = c.BookingId.Value, pieceId = c.IsRoom ? (Guid?)null : c.PieceId.Value, copy = c.Copy }).ToList(),
+                ["copies"] = left.Select(c => new { bookingId = c.BookingId.Value, pieceId = c.IsRoom ? (Guid?)null : c.PieceId.Value, copy = c.Copy })
+                    .ToList(),
             },
         };
     }

@@ -6,7 +6,9 @@ using NodaTime;
 
 namespace KilnShare.Core.Bookings;
 
-/// <summary>What a firing's published plan stands on: the kiln and its furniture as they were when the plan was made, so that it can always be read and drawn.</summary>
+/// <summary>
+/// What a firing's published plan stands on: the kiln and its furniture as they were when the plan was made, so that it can always be read and drawn.
+/// </summary>
 public sealed class PlanGround(Id<Studio> studioId, Id<Firing> firingId, KilnMaking making, Furniture furniture, long kilnVersion)
 {
     /// <summary>The studio.</summary>

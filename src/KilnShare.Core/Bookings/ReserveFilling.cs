@@ -21,7 +21,8 @@ public sealed record ReserveFilling(IReadOnlyList<HeldCopy> InPlace, IReadOnlyLi
         List<HeldCopy> inPlace = [], others = [], givenUp = [];
         foreach (var piece in wanted.OrderByDescending(VolumeOf))
         {
-            if (free.Select(room => (Room: room, Place: PlaceIn(room, piece.Frozen))).FirstOrDefault(f => f.Place is not null) is not { Place: { } place } found)
+            if (free.Select(room => (Room: room, Place: PlaceIn(room, piece.Frozen)))
+                .FirstOrDefault(f => f.Place is not null) is not { Place: { } place } found)
             {
                 others.Add(piece);
                 continue;

@@ -35,11 +35,14 @@ public static class ReservedRoom
     public static Result<Instant> Until(Instant? wished, Firing firing, Instant now, DateTimeZone zone)
     {
         if (firing.StartsAt <= now)
-            return Refusal.Conflict("bookings.reserve-too-late", $"This firing was to be lit at {Moments.Of(firing.StartsAt, zone)}: room in it is kept for pieces only. Book the pieces themselves.");
+            return Refusal.Conflict("bookings.reserve-too-late",
+                $"This firing was to be lit at {Moments.Of(firing.StartsAt, zone)}: room in it is kept for pieces only. Book the pieces themselves.");
         var latest = Instant.Min(now + Duration.FromHours(MostHours), firing.StartsAt);
         if (wished is not { } until) return Instant.Min(now + Duration.FromHours(UsualHours), latest);
         return until > now && until <= latest ? until : Refusal.Rule(
-            "bookings.reserve-time", $"Room in this firing can be kept until {Moments.Of(latest, zone)}. Name a time from now until then, or leave it out for {UsualHours} hours.", "/until");
+            "bookings.reserve-time",
+                $"Room in this firing can be kept until {Moments.Of(latest, zone)}. Name a time from now until then, or leave it out for {UsualHours} hours.",
+                "/until");
     }
 
     /// <summary>True while the room is still kept; the moment named is past it.</summary>
@@ -54,11 +57,16 @@ public static class ReservedRoom
     {
         var (before, more) = (kept.ToList(), wanted.ToList());
         if (before.Count + more.Count > MostCopies)
-            return Refusal.Rule("bookings.reserve-limit", $"A member may keep room for {MostCopies} copies in a firing; you keep {before.Count} and this adds {more.Count}. Reserve less, or book the pieces themselves.", "/room");
+            return Refusal.Rule(
+                "bookings.reserve-limit",
+                $"A member may keep room for {MostCopies} copies in a firing; you keep {before.Count} and this adds {more.Count}. Reserve less, or book the "
+                    + $"pieces themselves.", "/room");
         var most = LitresOf(chamber.Footprint, chamber.Height) * MostPercentOfChamber / 100;
         var litres = before.Concat(more).Sum(c => LitresOf(c.Footprint, c.Height));
         return litres <= most ? null : Refusal.Rule(
-            "bookings.reserve-limit", $"A member may keep {most:0.0} litres of this kiln, {MostPercentOfChamber} % of its chamber; with this you would keep {litres:0.0} litres. Reserve less, or book the pieces themselves.", "/room");
+            "bookings.reserve-limit",
+                $"A member may keep {most:0.0} litres of this kiln, {MostPercentOfChamber} % of its chamber; with this you would keep {litres:0.0} litres. "
+                    + $"Reserve less, or book the pieces themselves.", "/room");
     }
 
     private static double LitresOf(Footprint footprint, Length height) => FootprintMeasure.AreaUm2(footprint) * height.Micrometres / Um3PerLitre;

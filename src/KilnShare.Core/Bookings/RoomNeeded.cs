@@ -19,7 +19,8 @@ public sealed record RoomNeeded(IReadOnlyList<HeldCopy> Own, int Others, string?
         var wanted = added.Select(FiringRoom.NameOf).ToHashSet(StringComparer.Ordinal);
         var plan = room.CurrentPlan() with
         {
-            Unplaced = [.. problem.Pieces.Where(p => wanted.Contains(p.Id)).Select(p => new UnplacedCopies(p.Id, [.. Enumerable.Range(0, p.Quantity)], UnplacedReason.NoPlaceFound))],
+            Unplaced = [.. problem.Pieces.Where(p => wanted.Contains(p.Id))
+                .Select(p => new UnplacedCopies(p.Id, [.. Enumerable.Range(0, p.Quantity)], UnplacedReason.NoPlaceFound))],
         };
         var made = RoomMaking.Find(problem, plan, wanted, new LoadOptions { Seed = search.Seed }, WorkBudget.OfIterations(search.MakeRoomTries, cancel));
         return made is null ? null : Of([.. made.Leaving.Select(c => room.Named(added, c.PieceId, c.Copy))], added[0].Frozen.MemberId);
@@ -32,7 +33,8 @@ public sealed record RoomNeeded(IReadOnlyList<HeldCopy> Own, int Others, string?
         {
             var own = Own.Count == 0 ? null : "your " + string.Join(" and your ", Own.Select(c => WareNames.NameOf(c.Frozen)));
             var others = Others == 0 ? null : $"{Others} of other members' pieces ({OthersSize})";
-            return $"A place was found when {string.Join(" and ", new[] { own, others }.Where(x => x is not null))} stayed out; that it takes so much is not proven.";
+            return $"A place was found when {string.Join(" and ", new[] { own, others }.Where(x => x is not null))} stayed out; that it takes so much is "
+                + $"not proven.";
         }
     }
 
@@ -42,6 +44,7 @@ public sealed record RoomNeeded(IReadOnlyList<HeldCopy> Own, int Others, string?
         var largest = others.OrderByDescending(c => FootprintMeasure.AreaUm2(c.Frozen.Footprint)).FirstOrDefault();
         return new RoomNeeded(
             [.. leaving.Where(c => c.Frozen.MemberId == member)], others.Count,
-            largest is null ? null : $"the largest covers {FootprintMeasure.AreaUm2(largest.Frozen.Footprint) / Um2PerCm2:0} cm² and is {largest.Frozen.Height} high");
+            largest is null
+                ? null : $"the largest covers {FootprintMeasure.AreaUm2(largest.Frozen.Footprint) / Um2PerCm2:0} cm² and is {largest.Frozen.Height} high");
     }
 }

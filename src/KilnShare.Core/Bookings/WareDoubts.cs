@@ -15,7 +15,8 @@ public static class WareDoubts
         return [.. FindingsOn(room, now).Where(f => f.Verdict != Verdict.Compatible && !booked[f.Rule].Any(former => Covers(former, f)))];
     }
 
-    private static IReadOnlyList<Finding> FindingsOn(FiringRoom room, IReadOnlyList<HeldCopy> copies) => BookingDecision.FindingsOn(room with { Held = [] }, copies);
+    private static IReadOnlyList<Finding> FindingsOn(FiringRoom room, IReadOnlyList<HeldCopy> copies) =>
+        BookingDecision.FindingsOn(room with { Held = [] }, copies);
 
     private static bool Covers(Finding former, Finding finding) =>
         former.Verdict <= finding.Verdict && finding.Pieces.All(p => former.Pieces.Contains(p, StringComparer.Ordinal));

@@ -18,14 +18,17 @@ public static class CoFiringRules
     internal static readonly LoadRule[] OnLoads =
     [
         new KilnRatedCone(), new ConeNamesake(), new IronFreeCones(), new StandOnWads(), new OrganicsBurnOut(), new OverglazeSmoke(),
-        new LeadBesideFoodWare(), new CadmiumBesideFoodWare(), new UnlistedBesideFoodWare(), new LustreAndDecalsAlone(), new GreenwareBesideGlaze(), new ChromiumAndTin(), new CopperFlashing(),
+        new LeadBesideFoodWare(), new CadmiumBesideFoodWare(), new UnlistedBesideFoodWare(), new LustreAndDecalsAlone(), new GreenwareBesideGlaze(),
+            new ChromiumAndTin(), new CopperFlashing(),
     ];
 
     private static readonly Dictionary<CureChange, PieceRule[]> HearingOf = new()
     {
-        [CureChange.Catcher] = [.. OnPieces.Where(rule => rule is BareFoot or FiredLayerMeltsAgain or StageAndKind or OwnOutcomes or HouseOutsideCatcher or ConesNotKnown)],
+        [CureChange.Catcher] = [
+            .. OnPieces.Where(rule => rule is BareFoot or FiredLayerMeltsAgain or StageAndKind or OwnOutcomes or HouseOutsideCatcher or ConesNotKnown)],
         [CureChange.BareFoot] = [.. OnPieces.Where(rule => rule is BareFoot or FiredLayerMeltsAgain or StageAndKind)],
-        [CureChange.NotForFood] = [.. OnPieces.Where(rule => rule is HazardOnFoodWare or AbsorptionForFood or FoodReleaseFigures or FoodReleaseNotMeasured or GlazeBodyExpansion)],
+        [CureChange.NotForFood] = [
+            .. OnPieces.Where(rule => rule is HazardOnFoodWare or AbsorptionForFood or FoodReleaseFigures or FoodReleaseNotMeasured or GlazeBodyExpansion)],
     };
 
     internal static readonly HashSet<string> YieldingToEvidence =

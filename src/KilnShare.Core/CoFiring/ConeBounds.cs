@@ -62,7 +62,8 @@ internal static class ConeBounds
         foreach (var layer in ware.Layers)
         {
             if (layer.Glaze.Cones is { } range)
-                bounds.Add(new ConeBound(layer.IsRaw ? BoundOf.RawLayer : BoundOf.FiredLayer, layer, range, layer.IsRaw, !Rules.Overfired.StaysUnderGlaze(layer.Glaze)));
+                bounds.Add(new ConeBound(
+                    layer.IsRaw ? BoundOf.RawLayer : BoundOf.FiredLayer, layer, range, layer.IsRaw, !Rules.Overfired.StaysUnderGlaze(layer.Glaze)));
         }
         return [.. bounds];
     }

@@ -12,7 +12,10 @@ internal static class ConeText
     private static readonly Dictionary<ConeSeries, string[]> Texts =
         Enum.GetValues<ConeSeries>().ToDictionary(series => series, series => Cone.All.Select(cone => Make(cone, series)).ToArray());
 
-    /// <summary><c>cone 6 (1222 °C, 2232 °F at 60 °C/h)</c>, with the series where it is not the self-supporting one; without a temperature where its table has none.</summary>
+    /// <summary>
+    /// <c>cone 6 (1222 °C, 2232 °F at 60 °C/h)</c>, with the series where it is not the self-supporting one; without a temperature where its table
+    /// has none.
+    /// </summary>
     public static string With(Cone cone, ConeSeries? series = null) => Texts[series ?? ConeSeries.SelfSupporting][cone.Order];
 
     private static string Make(Cone cone, ConeSeries table)
@@ -34,7 +37,8 @@ internal static class ConeText
         ? string.Create(CultureInfo.InvariantCulture, $"{cone} is {at.Celsius:0} °C ({at.Fahrenheit:0} °F)") : $"{cone}";
 
     /// <summary>Where the cone is down at the rate that cones are usually spoken of; null where its table has none.</summary>
-    public static ConeEquivalent? At(ConeSeries series, Cone cone) => ConeTables.At(series, cone, UsualRateCPerHour(series)).TryGet(out var at, out _) ? at : null;
+    public static ConeEquivalent? At(ConeSeries series, Cone cone) =>
+        ConeTables.At(series, cone, UsualRateCPerHour(series)).TryGet(out var at, out _) ? at : null;
 
     private static double UsualRateCPerHour(ConeSeries series)
     {

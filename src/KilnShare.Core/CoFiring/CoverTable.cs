@@ -44,7 +44,8 @@ internal sealed class CoverTable
         while (true)
         {
             var needed = Minimal(Turned(keptRows.Length, sets));
-            var narrowed = sets.Select(column => Bits.Of(needed.Length, needed.Select((row, i) => (row, i)).Where(r => Bits.Has(column, r.row)).Select(r => r.i)))
+            var narrowed = sets.Select(
+                column => Bits.Of(needed.Length, needed.Select((row, i) => (row, i)).Where(r => Bits.Has(column, r.row)).Select(r => r.i)))
                 .ToArray();
             var useful = Maximal(narrowed);
             keptColumns = [.. useful.Select(i => keptColumns[i])];

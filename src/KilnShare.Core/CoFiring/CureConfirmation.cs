@@ -26,7 +26,9 @@ internal sealed class CureConfirmation
         suited = new(() => ([.. ConeNamesake.Suited(load, load.Firing.Cone)], [.. ConeNamesake.Suited(load, load.Firing.Cone.Namesake!.Value)]));
     }
 
-    /// <summary>What is said once a change is made: whether it is worse for somebody, and what each rule still says of which piece of the changed load.</summary>
+    /// <summary>
+    /// What is said once a change is made: whether it is worse for somebody, and what each rule still says of which piece of the changed load.
+    /// </summary>
     private readonly record struct After(bool IsWorse, RuleWords[] Own, IReadOnlyList<Finding> OnLoad);
 
     /// <summary>The findings with the cures that hold; of several other firings the first that does.</summary>
@@ -52,7 +54,8 @@ internal sealed class CureConfirmation
         var of = cure.Pieces.Count == 0 ? finding.Pieces : cure.Pieces;
         var isSaid = cure.Pieces.Count > 0 || of.Count == 0
             ? Array.Exists(after.Own, words => words.Has(finding.Rule)) : of.Any(id => after.Own[places[id]].Has(finding.Rule));
-        return !isSaid && !after.OnLoad.Any(one => one.Rule == finding.Rule && one.Verdict != Verdict.Compatible && (of.Count == 0 || one.Pieces.Intersect(of, StringComparer.Ordinal).Any()));
+        return !isSaid && !after.OnLoad.Any(
+            one => one.Rule == finding.Rule && one.Verdict != Verdict.Compatible && (of.Count == 0 || one.Pieces.Intersect(of, StringComparer.Ordinal).Any()));
     }
 
     // Many findings offer the same change of the firing or of a piece, and those of one piece the same other firing.

@@ -25,7 +25,8 @@ public static class FiringGroupsChecks
         var ware = problem.Pieces.Where(piece => group.PieceIds.Contains(piece.Id, StringComparer.Ordinal)).ToArray();
         foreach (var piece in ware)
             if (piece.Route.Next?.Kind != group.Kind) yield return $"The next step of {piece.Id} is not {group.Kind}.";
-        foreach (var layer in ware.SelectMany(piece => piece.Layers).Where(layer => layer.IsRaw && layer.Glaze.Atmospheres?.Contains(group.Atmosphere) == false))
+        foreach (var layer in ware.SelectMany(piece => piece.Layers)
+            .Where(layer => layer.IsRaw && layer.Glaze.Atmospheres?.Contains(group.Atmosphere) == false))
             yield return $"{layer.Glaze.Name} is not for {group.Atmosphere}.";
         var answer = CoFiringCheck.Check(problem.Bounds.Plan(group.Kind, group.Cone, group.Series, group.Atmosphere), ware);
         if (answer.Verdict == Verdict.Incompatible) yield return $"{group.Kind} at {group.Cone} holds what is incompatible.";

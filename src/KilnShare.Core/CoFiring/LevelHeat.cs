@@ -43,7 +43,8 @@ public static class LevelHeat
         var sure = Math.Max(0, Math.Abs(difference) - uncertainty);
         if (difference > 0 && firing.Cone <= bound.Range.To && Reached(firing, sure) is var hot && hot > bound.Range.To)
             return new LevelMisfit(level, hot, bound.Range.To, true, "");
-        if (difference < 0 && bound.CountsBelow && firing.Cone >= bound.Range.From && Reached(firing, NearlyDownC - sure) is var cold && cold < bound.Range.From)
+        if (difference < 0 && bound.CountsBelow && firing.Cone >= bound.Range.From && Reached(firing, NearlyDownC - sure) is var cold
+            && cold < bound.Range.From)
             return new LevelMisfit(level, cold, bound.Range.From, false, "");
         return null;
     }

@@ -9,7 +9,8 @@ internal static class OtherFirings
         var (firing, ware) = (load.Firing, load.Pieces[index]);
         if (!findings.Exists(IsCured)) return findings;
         Cure[] cures = [.. NextFiring.Instead(ware, firing).Select(other => Cure.Elsewhere([ware.Id], other.Kind, other.Cone, other.Atmosphere))];
-        return cures.Length == 0 ? findings : findings.ConvertAll(finding => IsCured(finding) ? finding with { Cures = [.. finding.Cures, .. cures] } : finding);
+        return cures.Length == 0
+            ? findings : findings.ConvertAll(finding => IsCured(finding) ? finding with { Cures = [.. finding.Cures, .. cures] } : finding);
     }
 
     private static bool IsCured(Finding finding) => finding.Touches != Touches.Use && finding.Verdict != Verdict.Compatible;

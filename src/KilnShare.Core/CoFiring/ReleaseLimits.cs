@@ -48,5 +48,6 @@ public static class ReleaseLimits
         _ => [Eu(ReleaseUnit.MgPerLitre, 1.5m, 0.1m), new(Fda, ReleaseUnit.MgPerLitre, 1.0m, 0.25m)],
     };
 
-    private static ReleaseLimit Eu(ReleaseUnit unit, decimal lead, decimal cadmium) => new("EU 84/500/EEC", unit, lead, cadmium) { TakesFurtherArticles = true };
+    private static ReleaseLimit Eu(ReleaseUnit unit, decimal lead, decimal cadmium) =>
+        new("EU 84/500/EEC", unit, lead, cadmium) { TakesFurtherArticles = true };
 }

@@ -6,7 +6,8 @@ namespace KilnShare.Core.CoFiring;
 /// <param name="Incompatible">Those that say incompatible.</param>
 internal readonly record struct RuleWords(ulong Caution, ulong Unknown, ulong Incompatible)
 {
-    private static readonly Dictionary<string, ulong> Bits = CoFiringRules.All.Select((rule, i) => (rule.Name, Bit: 1UL << i)).ToDictionary(one => one.Name, one => one.Bit, StringComparer.Ordinal);
+    private static readonly Dictionary<string, ulong> Bits = CoFiringRules.All.Select((rule, i) => (rule.Name, Bit: 1UL << i))
+        .ToDictionary(one => one.Name, one => one.Bit, StringComparer.Ordinal);
 
     public static RuleWords Of(IReadOnlyList<Finding> findings)
     {

@@ -16,12 +16,13 @@ public readonly record struct ConeBend(double Degrees, double FromDegrees, doubl
     private const double RateCPerHour = 60;
 
     /// <summary>
-    /// The bend at a progress. At 60 °C/h progress grows by a fixed part a minute, so it tells how many minutes the cone is from being down; it bends evenly over
-    /// the last of them.
+    /// The bend at a progress. At 60 °C/h progress grows by a fixed part a minute, so it tells how many minutes the cone is from being down; it bends
+    /// evenly over the last of them.
     /// </summary>
     /// <remarks>
     /// Source: bending takes about 15 to 25 minutes once it starts and ends at 90° (cone maker's chart, 2016); cones of one batch differ by 2 °C (the maker's
-    /// claim), which at 60 °C/h are two minutes. That it bends evenly is taken to be so. Units: degrees of arc. Valid for: the end of a climb at about 60 °C/h.
+    /// claim), which at 60 °C/h are two minutes. That it bends evenly is taken to be so. Units: degrees of arc. Valid for: the end of a climb at
+    /// about 60 °C/h.
     /// </remarks>
     public static ConeBend Of(ConeKinetics kinetics, double progress)
     {
@@ -29,7 +30,8 @@ public readonly record struct ConeBend(double Degrees, double FromDegrees, doubl
         const double Tolerance = ToleranceC / RateCPerHour * 60;
         var (late, early) = (minutes + Tolerance, minutes - Tolerance);
         return new ConeBend(
-            Bent(minutes, UsualMinutes), Math.Min(Bent(late, ShortestMinutes), Bent(late, LongestMinutes)), Math.Max(Bent(early, ShortestMinutes), Bent(early, LongestMinutes)));
+            Bent(minutes, UsualMinutes), Math.Min(
+                Bent(late, ShortestMinutes), Bent(late, LongestMinutes)), Math.Max(Bent(early, ShortestMinutes), Bent(early, LongestMinutes)));
     }
 
     private static double Bent(double minutesToGo, double minutes) => Math.Clamp(DownDegrees * (1 - minutesToGo / minutes), 0, DownDegrees);

@@ -38,7 +38,9 @@ public static class HeatWork
             return Answer(series, history, meter, climbed);
         });
 
-    /// <summary>Says where a peak is so far from a cone's tabulated temperature that what is worked out rests on extrapolation; null where it is near.</summary>
+    /// <summary>
+    /// Says where a peak is so far from a cone's tabulated temperature that what is worked out rests on extrapolation; null where it is near.
+    /// </summary>
     /// <param name="cone">The cone.</param>
     /// <param name="tableC">Its temperature in the table at the end rate, °C; null where there is none.</param>
     /// <param name="peakC">The peak, °C.</param>

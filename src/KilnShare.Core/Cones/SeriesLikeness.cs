@@ -3,7 +3,10 @@ namespace KilnShare.Core.Cones;
 /// <summary>Which cones of two series mean nearly the same heat. Cones are never converted; where they are alike, ranges may be compared.</summary>
 public static class SeriesLikeness
 {
-    /// <summary>Cones of two series are read alike where their published temperatures differ by no more, °C (common practice, no source; the maker claims ±2 °C for each).</summary>
+    /// <summary>
+    /// Cones of two series are read alike where their published temperatures differ by no more, °C (common practice, no source; the maker claims ±2
+    /// °C for each).
+    /// </summary>
     public const double AlikeWithinC = 3;
 
     private static readonly HashSet<(ConeSeries, ConeSeries, Cone)> Alike = Find();

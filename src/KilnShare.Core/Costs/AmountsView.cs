@@ -40,14 +40,17 @@ public sealed record AmountsView(AmountsShown Shown, string Reader)
     {
         AmountsShown.Everything => null,
         AmountsShown.OwnAndTotals =>
-            $"You see your own amounts and what it cost in all; each part of it where {FewestForTotals} members or more bear that part. For the others' amounts ask a technician.",
+            $"You see your own amounts and what it cost in all; each part of it where {FewestForTotals} members or more bear that part. For the others' "
+                + $"amounts ask a technician.",
         AmountsShown.Own =>
-            $"You see your own amounts. What it cost in all is told where {FewestForTotals} members or more share it, so that nobody's amount can be worked out by subtraction. Ask a technician.",
+            $"You see your own amounts. What it cost in all is told where {FewestForTotals} members or more share it, so that nobody's amount can be worked "
+                + $"out by subtraction. Ask a technician.",
         _ => "This studio does not show amounts to you. Ask a technician.",
     };
 
     /// <summary>The same for lines that have no total.</summary>
-    public string? WithheldLines => Shown is AmountsShown.OwnAndTotals or AmountsShown.Own ? "You see what is yours. For the others' amounts ask a technician." : Withheld;
+    public string? WithheldLines =>
+        Shown is AmountsShown.OwnAndTotals or AmountsShown.Own ? "You see what is yours. For the others' amounts ask a technician." : Withheld;
 
     /// <summary>What a reader is shown of these splits of one firing's cost.</summary>
     /// <param name="setting">Who reads everybody's amounts.</param>
@@ -75,7 +78,10 @@ public sealed record AmountsView(AmountsShown Shown, string Reader)
         _ => Role.Technician,
     };
 
-    /// <summary>True for a member whose amounts are shown; the studio's own share is part of everything only, since a discount or a credit in it is somebody's.</summary>
+    /// <summary>
+    /// True for a member whose amounts are shown; the studio's own share is part of everything only, since a discount or a credit in it is
+    /// somebody's.
+    /// </summary>
     public bool Shows(string? member) =>
         Shown == AmountsShown.Everything || (Shown != AmountsShown.Nothing && string.Equals(member, Reader, StringComparison.Ordinal));
 

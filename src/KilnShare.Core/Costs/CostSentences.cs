@@ -15,12 +15,16 @@ public static class CostSentences
         if (rules.UnusedSpace == UnusedSpace.Studio) said.Add(SplitReasons.StudioSentence);
         if (rules.MinimumMinor > 0) said.Add($"{SplitReasons.MinimumSentence} It is {Money(rules.MinimumMinor)}.");
         said.AddRange(rules.WearRates.Select(r => $"A firing of kind {Word(r.Kind)} is charged {r.Percent} % of the kiln's wear."));
-        said.AddRange(rules.Surcharges.Select(s => s.EachMinor < 0 ? $"{s.Name}: {Money(-s.EachMinor)} credited for each." : $"{s.Name}: {Money(s.EachMinor)} for each."));
+        said.AddRange(rules.Surcharges.Select(
+            s => s.EachMinor < 0 ? $"{s.Name}: {Money(-s.EachMinor)} credited for each." : $"{s.Name}: {Money(s.EachMinor)} for each."));
         said.AddRange(rules.Discounts.Select(d => $"{names.GetValueOrDefault(d.Member, "A former member")} pays {d.Percent} % less; the studio bears it."));
         if (rules.Discounts.Count > 0 && (rules.MinimumMinor > 0 || rules.Prices?.LeastMinor > 0))
             said.Add(rules.DiscountsBelowLeast ? "A discount may go below the least charge." : "No discount goes below the least charge.");
-        if (rules.TestWarePercent < CostRules.MostPercent) said.Add($"Test ware pays {rules.TestWarePercent} % of its share, by room; the studio bears the rest.");
-        if (rules.VatPercent > 0) said.Add($"On what a firing costs a member, {rules.VatPercent:0.###} % of value added tax are put, rounded once a bill. No bill or statement is a tax invoice.");
+        if (rules.TestWarePercent < CostRules.MostPercent)
+            said.Add($"Test ware pays {rules.TestWarePercent} % of its share, by room; the studio bears the rest.");
+        if (rules.VatPercent > 0)
+            said.Add($"On what a firing costs a member, {rules.VatPercent:0.###} % of value added tax are put, rounded once a bill. No bill or statement is "
+                + $"a tax invoice.");
         said.Add($"Of a firing that stayed short members bear {rules.Failed.ShortPercent} %, of one that went over {rules.Failed.OverPercent} %, "
             + $"of one broken off {rules.Failed.AbortedPercent} %; the studio bears the rest.");
         said.Add(rules.Failed.CancelledPercent == 0
@@ -29,7 +33,10 @@ public static class CostSentences
         said.AddRange(rules.Withdrawal.Steps.OrderByDescending(s => s.HoursBefore)
             .Select(s => $"Withdrawing {s.HoursBefore} hours or less before the firing starts costs {FeeOf(s)}."));
         if (rules.Prices is { } prices)
-            said.AddRange(prices.PerLitre.OrderBy(p => p.Key).Select(p => $"A firing of kind {Word(p.Key)} costs {p.Value:0.######} {currency} a litre of room, {Money(prices.LeastMinor)} at the least; the studio bears or keeps the difference to the meter."));
+            said.AddRange(
+                prices.PerLitre.OrderBy(p => p.Key)
+                .Select(p => $"A firing of kind {Word(p.Key)} costs {p.Value:0.######} {currency} a litre of room, {Money(prices.LeastMinor)} at the least; "
+                    + $"the studio bears or keeps the difference to the meter."));
         return said;
 
         string FeeOf(WithdrawalStep step) => step switch

@@ -44,7 +44,8 @@ public sealed record BilledEnergy(decimal Kwh, long AmountMinor);
 /// <param name="EnergyKwh">The energy it took.</param>
 /// <param name="Request">What is divided by the meter.</param>
 /// <param name="Metered">The split by the meter.</param>
-/// <param name="Charged">What is charged: the same, or by the price list, less discounts, which adds up to what the firing cost; and value added tax on top.</param>
+/// <param name="Charged">What is charged: the same, or by the price list, less discounts, which adds up to what the firing cost; and value added tax
+/// on top.</param>
 public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, CostSplitAnswer Metered, CostSplitAnswer Charged)
 {
     /// <summary>The cost of so much energy, divided.</summary>
@@ -91,7 +92,8 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
         if (rules.Discounts.Count == 0 && rules.TestWarePercent == CostRules.MostPercent) return charged;
         var shared = basis with { SurchargeUses = [] };
         return RequestOf(shared, currency, energyKwh).Then(request => Metering(shared, request).Then(metered =>
-            Charging(shared, currency, request, metered).Then<CostSplitAnswer>(bears => Discounts.Apply(charged, bears, rules, basis.Uses, Least(basis, request)))));
+            Charging(shared, currency, request, metered)
+                .Then<CostSplitAnswer>(bears => Discounts.Apply(charged, bears, rules, basis.Uses, Least(basis, request)))));
     }
 
     /// <summary>Below what discounts do not go; of a firing that failed no least charge is asked.</summary>
@@ -127,5 +129,6 @@ public sealed record FiringCost(decimal EnergyKwh, CostSplitRequest Request, Cos
     private static SplitNote? MinimumLowered(FiringCostBasis basis, CostSplitRequest request) =>
         request.MinimumMinor == basis.Rules.MinimumMinor || basis.Rules.MembersPercent(basis.Outcome) < 100 ? null : new SplitNote(
             "costs.minimum-lowered", CostLimits.MinimumPart,
-            $"The studio's least charge of {basis.Rules.MinimumMinor} for {basis.Uses.Count} members is more than this firing cost: {request.MinimumMinor} was asked instead.");
+            $"The studio's least charge of {basis.Rules.MinimumMinor} for {basis.Uses.Count} members is more than this firing cost: {request.MinimumMinor} "
+                + $"was asked instead.");
 }

@@ -7,7 +7,8 @@ namespace KilnShare.Core.Costs;
 
 /// <summary>Damage in a firing as the studio wrote it down and settled it among its people.</summary>
 public sealed class FiringIncident(
-    Id<Studio> studioId, Id<FiringIncident> id, Id<Firing> firingId, Id<Member>? causedBy, IReadOnlyList<Loss> losses, string reason, Id<Member> writtenBy, Instant at)
+    Id<Studio> studioId, Id<FiringIncident> id, Id<Firing> firingId, Id<Member>? causedBy, IReadOnlyList<Loss> losses, string reason, Id<Member> writtenBy,
+        Instant at)
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

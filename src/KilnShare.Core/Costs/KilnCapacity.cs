@@ -14,7 +14,8 @@ public static class KilnCapacity
     public static decimal Cm3(Chamber chamber)
     {
         var c = (double)chamber.WallClearance.Micrometres;
-        var floorUm2 = FootprintMeasure.AreaUm2(chamber.Footprint) - FootprintMeasure.PerimeterUm(chamber.Footprint) * c + CornerFactor(chamber.Footprint) * c * c;
+        var floorUm2 = FootprintMeasure.AreaUm2(
+            chamber.Footprint) - FootprintMeasure.PerimeterUm(chamber.Footprint) * c + CornerFactor(chamber.Footprint) * c * c;
         var heightUm = Math.Max(0, (chamber.Height - chamber.LidClearance).Micrometres);
         return Math.Round((decimal)(Math.Max(0, floorUm2) / 1e8 * (heightUm / 1e4)), 3, MidpointRounding.AwayFromZero);
     }

@@ -45,7 +45,8 @@ internal sealed record PartWeights(BigInteger[] Weights, SplitNote? Note = null)
 
     private static int PartyCount(CostSplitRequest request) => request.Members.Count + (request.UnusedSpace == UnusedSpace.Studio ? 1 : 0);
 
-    private PartWeights PaddedTo(int parties) => parties == Weights.Length ? this : this with { Weights = [.. Weights, .. new BigInteger[parties - Weights.Length]] };
+    private PartWeights PaddedTo(int parties) =>
+        parties == Weights.Length ? this : this with { Weights = [.. Weights, .. new BigInteger[parties - Weights.Length]] };
 
     private static PartWeights Measured(IReadOnlyList<MemberUse> members, Func<MemberUse, decimal?> measure) =>
         new(members.Select(m => Whole(measure(m)!.Value)).ToArray());

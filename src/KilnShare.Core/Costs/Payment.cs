@@ -71,10 +71,12 @@ public sealed class Payment(
     {
         PaymentKind.Refund when AmountMinor > -balanceMinor => Refusal.Rule(
             "costs.refund-above-credit",
-            $"The studio owes this member {Int128.Max(0, -balanceMinor)} minor units, less than {AmountMinor}. Write a credit first if more is due.", "/amountMinor"),
+            $"The studio owes this member {Int128.Max(0, -balanceMinor)} minor units, less than {AmountMinor}. Write a credit first if more is due.",
+                "/amountMinor"),
         PaymentKind.WriteOff when AmountMinor > balanceMinor => Refusal.Rule(
             "costs.write-off-above-debt",
-            $"This member owes {Int128.Max(0, balanceMinor)} minor units, less than {AmountMinor}. Write off that much at the most, or write a credit.", "/amountMinor"),
+            $"This member owes {Int128.Max(0, balanceMinor)} minor units, less than {AmountMinor}. Write off that much at the most, or write a credit.",
+                "/amountMinor"),
         _ => null,
     };
 

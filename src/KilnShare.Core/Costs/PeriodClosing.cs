@@ -45,7 +45,8 @@ public sealed class PeriodClosing(
     /// <param name="now">The time.</param>
     public static Refusal? Check(Instant until, PeriodClosing? last, Instant now)
     {
-        if (until > now) return Refusal.Rule("costs.month-not-over", "This month is not over yet: its entries are still being written. Close it when it has ended.");
+        if (until > now)
+            return Refusal.Rule("costs.month-not-over", "This month is not over yet: its entries are still being written. Close it when it has ended.");
         return last is not null && until <= last.ClosedUntil
             ? Refusal.Conflict("costs.month-closed", $"This month is closed already, with {last.Month}.") : null;
     }

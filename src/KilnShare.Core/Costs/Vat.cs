@@ -2,7 +2,9 @@ using KilnShare.Core.Common;
 
 namespace KilnShare.Core.Costs;
 
-/// <summary>Value added tax on what members are charged for a firing. It is put on, and kept apart; no paper of this house claims to be a tax invoice.</summary>
+/// <summary>
+/// Value added tax on what members are charged for a firing. It is put on, and kept apart; no paper of this house claims to be a tax invoice.
+/// </summary>
 public static class Vat
 {
     /// <summary>The name of the part.</summary>
@@ -14,7 +16,9 @@ public static class Vat
     /// <summary>What a bill says beside it.</summary>
     public const string NoInvoice = "This is not a tax invoice. Ask the studio for one if you need it.";
 
-    /// <summary>The same charges with tax on each member's share, rounded once a bill; shares in credit, and what the studio bears itself, are not taxed.</summary>
+    /// <summary>
+    /// The same charges with tax on each member's share, rounded once a bill; shares in credit, and what the studio bears itself, are not taxed.
+    /// </summary>
     public static CostSplitAnswer PutOn(CostSplitAnswer charged, decimal percent)
     {
         if (percent == 0) return charged;

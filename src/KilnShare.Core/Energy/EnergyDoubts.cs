@@ -64,8 +64,8 @@ public static class EnergyDoubts
     private const decimal ReadOffKwh = 1;
 
     /// <summary>
-    /// A unit of gas holds so much heat: a litre of liquid gas 7 kWh, a cubic metre of natural gas 10 to 12, of propane 26, a hundred cubic feet 31. From memory
-    /// of suppliers' bills; a third more and less is let pass. A figure about 3.6 times as high is in megajoules.
+    /// A unit of gas holds so much heat: a litre of liquid gas 7 kWh, a cubic metre of natural gas 10 to 12, of propane 26, a hundred cubic feet 31.
+    /// From memory of suppliers' bills; a third more and less is let pass. A figure about 3.6 times as high is in megajoules.
     /// </summary>
     private const decimal LeastKwhPerUnit = 5;
     private const decimal MostKwhPerUnit = 33;
@@ -87,7 +87,9 @@ public static class EnergyDoubts
             var (from, to) = (claim.Take.From.Plus(Duration.FromSeconds(ends[i - 1])), claim.Take.From.Plus(Duration.FromSeconds(ends[i])));
             return new EnergyDoubt(AboveRatedPower, string.Create(
                 CultureInfo.InvariantCulture,
-                $"The {claim.Firing} is said to have taken {kwh:0.###} kWh from {Moments.Of(from, claim.Zone)} to {Moments.Of(to, claim.Zone)}. Its kiln has {rated:0.###} kW and gives {rated * hours:0.#} kWh in that time at the most. Look for a digit too many, for watt-hours read as kWh, or for the wrong hour; strike that reading and write the right one down."));
+                $"The {claim.Firing} is said to have taken {kwh:0.###} kWh from {Moments.Of(from, claim.Zone)} to {Moments.Of(to, claim.Zone)}. Its kiln has "
+                    + $"{rated:0.###} kW and gives {rated * hours:0.#} kWh in that time at the most. Look for a digit too many, for watt-hours read as kWh, "
+                    + $"or for the wrong hour; strike that reading and write the right one down."));
         }
 
         return null;
@@ -95,22 +97,30 @@ public static class EnergyDoubts
 
     private static EnergyDoubt? TooLittle(EnergyClaim claim) => claim.WareKwh is not { } ware || claim.Take.Kwh >= ware ? null : new EnergyDoubt(
         BelowWareHeat,
-        string.Create(CultureInfo.InvariantCulture, $"The {claim.Firing} reached its cone, and its ware alone took up {ware:0.###} kWh; only {claim.Take.Kwh:0.###} kWh are written down. Look for megawatt-hours read as kWh, for a reading of another meter, or for one taken too late; strike it and write the right one down."));
+        string.Create(
+            CultureInfo.InvariantCulture,
+            $"The {claim.Firing} reached its cone, and its ware alone took up {ware:0.###} kWh; only {claim.Take.Kwh:0.###} kWh are written down. Look for "
+                + $"megawatt-hours read as kWh, for a reading of another meter, or for one taken too late; strike it and write the right one down."));
 
     private static EnergyDoubt? OtherFuel(EnergyClaim claim) => claim.Fuel == claim.PricedFor ? null : new EnergyDoubt(
         OtherFuelPrice,
         claim.Fuel == Fuel.Gas
             ? $"The {claim.Firing} burnt gas, and the price that would be charged is that of electricity. Write a tariff for gas down and name it in the kiln."
-            : $"The {claim.Firing} took electricity, and its kiln names a tariff for gas. Name another tariff in the kiln, or say on the readings what a unit of gas holds.");
+            : $"The {claim.Firing} took electricity, and its kiln names a tariff for gas. Name another tariff in the kiln, or say on the readings what a "
+                + $"unit of gas holds.");
 
     private static EnergyDoubt? Unit(EnergyClaim claim, MeterUnit meter) => meter switch
     {
         { Differs: true } => new EnergyDoubt(
             UnitDiffers,
-            $"Some readings of {meter.Meter} for the {claim.Firing}, or for the firing of its kiln before, are of kWh and others of a unit with kwhPerUnit. Strike those that are wrong and write them down in one unit."),
+            $"Some readings of {meter.Meter} for the {claim.Firing}, or for the firing of its kiln before, are of kWh and others of a unit with kwhPerUnit. "
+                + $"Strike those that are wrong and write them down in one unit."),
         { KwhPerUnit: < LeastKwhPerUnit or > MostKwhPerUnit } => new EnergyDoubt(
             UnitNotLikely,
-            string.Create(CultureInfo.InvariantCulture, $"A unit of {meter.Meter} is said to hold {meter.KwhPerUnit:0.######} kWh in the {claim.Firing}; of gas it holds {LeastKwhPerUnit} to {MostKwhPerUnit}. A bill that gives megajoules is divided by 3.6. Strike the readings and write them down with the right figure.")),
+            string.Create(
+                CultureInfo.InvariantCulture,
+                $"A unit of {meter.Meter} is said to hold {meter.KwhPerUnit:0.######} kWh in the {claim.Firing}; of gas it holds {LeastKwhPerUnit} to "
+                    + $"{MostKwhPerUnit}. A bill that gives megajoules is divided by 3.6. Strike the readings and write them down with the right figure.")),
         _ => null,
     };
 }

@@ -13,7 +13,8 @@ public static class FiringEnergy
 
     /// <summary>The forecast of a firing by the kiln's thermal model.</summary>
     /// <remarks>
-    /// Source: <see cref="KilnModel"/>. Units: kWh, hours, °C. Valid for: electric kilns, chambers of one temperature. Accuracy: as <see cref="UnlearntWidth"/> says until the kiln's own firings are learnt; parts add up to the whole within 0.1 %.
+    /// Source: <see cref="KilnModel"/>. Units: kWh, hours, °C. Valid for: electric kilns, chambers of one temperature. Accuracy: as <see
+    /// cref="UnlearntWidth"/> says until the kiln's own firings are learnt; parts add up to the whole within 0.1 %.
     /// </remarks>
     public static Result<EnergyForecast> Forecast(FiringEnergyRequest request)
     {

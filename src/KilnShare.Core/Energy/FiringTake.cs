@@ -40,7 +40,8 @@ public sealed record FiringTake(Instant From, PowerCurve Power, decimal Kwh, boo
     public Result<MeteredEnergy> Between(Instant from, Instant to, DateTimeZone zone)
     {
         if (to < from || from < From || to > To)
-            return Refusal.Rule("energy.interval-not-metered", $"What was read reaches from {Moments.Of(From, zone)} to {Moments.Of(To, zone)}. Ask within it.", "/from");
+            return Refusal.Rule(
+                "energy.interval-not-metered", $"What was read reaches from {Moments.Of(From, zone)} to {Moments.Of(To, zone)}. Ask within it.", "/from");
         var kwh = KwhUntil((to - From).TotalSeconds) - KwhUntil((from - From).TotalSeconds);
         return new MeteredEnergy(
             Math.Round((decimal)kwh, 3, MidpointRounding.AwayFromZero), Interpolated || IsBetweenReadings(from) || IsBetweenReadings(to));

@@ -70,7 +70,10 @@ internal sealed class KilnModel
     public static KilnRun Run(KilnHeat kiln, LoadHeat heat, double roomC, PowerProgramme programme, KilnModelOptions options) =>
         new KilnModel(kiln, heat, roomC, programme, options).Run();
 
-    /// <summary>The power it takes to follow a log from its first reading to the end of its climb, step by step; below 0 where the kiln would have to be cooled.</summary>
+    /// <summary>
+    /// The power it takes to follow a log from its first reading to the end of its climb, step by step; below 0 where the kiln would have to be
+    /// cooled.
+    /// </summary>
     public static IReadOnlyList<RunStep> Follow(KilnHeat kiln, LoadHeat heat, double roomC, TemperatureHistory log, KilnModelOptions options)
     {
         var model = new KilnModel(kiln, heat, roomC, new PowerProgramme(log.Celsius[0], []), options);

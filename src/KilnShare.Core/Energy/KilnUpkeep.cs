@@ -79,7 +79,8 @@ public sealed record KilnUpkeep(
     }
 
     /// <summary>The class of a cone.</summary>
-    public static ConeClass ClassOf(Cone cone) => cone.Order < Cone.Parse("1").Order ? ConeClass.Low : cone.Order < Cone.Parse("8").Order ? ConeClass.Mid : ConeClass.High;
+    public static ConeClass ClassOf(Cone cone) =>
+        cone.Order < Cone.Parse("1").Order ? ConeClass.Low : cone.Order < Cone.Parse("8").Order ? ConeClass.Mid : ConeClass.High;
 
     private static (double Short, double Long) ElementLives(ConeClass hot) => hot switch
     {
@@ -120,16 +121,19 @@ public sealed record KilnUpkeep(
             yield return new UpkeepDue(
                 "elements-resistance", read.GrowthPercent >= ElementAgeing.ReplaceAtGrowthPercent,
                 $"The elements' resistance has grown by {read.GrowthPercent:0.#} %, and {read.PowerPercent:0.#} % of the power is left. "
-                + $"Have them replaced at about {ElementAgeing.ReplaceAtGrowthPercent:0} %, with the kiln unplugged, by somebody licensed where that is the law.",
+                + $"Have them replaced at about {ElementAgeing.ReplaceAtGrowthPercent:0} %, with the kiln unplugged, by somebody licensed where that "
+                    + $"is the law.",
                 GrowthSource);
         if (elements.UsedAtMost >= Whole)
             yield return new UpkeepDue(
                 "elements-firings", elements.UsedAtLeast >= Whole,
-                $"{Count(elements)} have used {100 * elements.UsedAtLeast:0} % to {100 * elements.UsedAtMost:0} % of the elements' usual life. Measure their resistance.", LivesSource);
+                $"{Count(elements)} have used {100 * elements.UsedAtLeast:0} % to {100 * elements.UsedAtMost:0} % of the elements' usual life. Measure their "
+                    + $"resistance.", LivesSource);
         if (thermocouple.UsedAtMost >= Soon)
             yield return new UpkeepDue(
                 "thermocouple-firings", thermocouple.UsedAtMost >= Whole,
-                $"{Count(thermocouple)} have used {100 * thermocouple.UsedAtMost:0} % of a type K thermocouple's usual life. Replace it, and watch witness cones: a worn one reads low.",
+                $"{Count(thermocouple)} have used {100 * thermocouple.UsedAtMost:0} % of a type K thermocouple's usual life. Replace it, and watch witness "
+                    + $"cones: a worn one reads low.",
                 LivesSource);
         if (elements.Since is null || thermocouple.Since is null)
             yield return new UpkeepDue(

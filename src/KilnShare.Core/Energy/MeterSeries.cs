@@ -102,7 +102,8 @@ public sealed class MeterSeries
             return Refusal.Rule("energy.rollover-unknown", "Say at which figure this meter's register begins again at 0.", $"{place}/kwh");
         if (i == 0) return null;
         var before = readings[i - 1];
-        if (now.At <= before.At) return Refusal.Rule("energy.not-in-order", "This reading is not later than the one written down before it. Check when it was read.", $"{place}/at");
+        if (now.At <= before.At)
+            return Refusal.Rule("energy.not-in-order", "This reading is not later than the one written down before it. Check when it was read.", $"{place}/at");
         return now.Event == MeterEvent.Rollover || now.Kwh >= ShownAfter(before)
             ? null
             : Refusal.Rule(

@@ -11,13 +11,13 @@ public static class UnlearntWidth
     private const double MostPercent = 60;
 
     /// <summary>
-    /// The half-width, percent. What the model does not know (seams, supply, what was in) counts by the surface and the energy by the volume, so it grows as the
-    /// cube root of the volume falls.
+    /// The half-width, percent. What the model does not know (seams, supply, what was in) counts by the surface and the energy by the volume, so it
+    /// grows as the cube root of the volume falls.
     /// </summary>
     /// <remarks>
-    /// Source: five published metered firings of kilns of 75 and 194 litres, all taken with 200 kg of ware and 110 of furniture a cubic metre and three inches of
-    /// brick: they lie up to 23 % from the forecast in the large kiln and up to 28 % in the small one, and all within this. That it goes by surface over volume is derived. Units: %.
-    /// Valid for: electric kilns. Accuracy: rests on two kilns.
+    /// Source: five published metered firings of kilns of 75 and 194 litres, all taken with 200 kg of ware and 110 of furniture a cubic metre and three
+    /// inches of brick: they lie up to 23 % from the forecast in the large kiln and up to 28 % in the small one, and all within this. That it goes by
+    /// surface over volume is derived. Units: %. Valid for: electric kilns. Accuracy: rests on two kilns.
     /// </remarks>
     public static double Percent(Chamber chamber)
     {

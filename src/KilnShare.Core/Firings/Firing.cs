@@ -77,7 +77,8 @@ public sealed record FiringAim(FiringKind Kind, Cone Cone, ConeSeries Series, At
 
 /// <summary>One use of a kiln.</summary>
 public sealed class Firing(
-    Id<Studio> studioId, Id<Firing> id, Id<Kiln> kilnId, FiringAim aim, Instant startsAt, decimal firingHours, decimal coolingHours, Instant createdAt) : IEditable
+    Id<Studio> studioId, Id<Firing> id, Id<Kiln> kilnId, FiringAim aim, Instant startsAt, decimal firingHours, decimal coolingHours, Instant createdAt)
+        : IEditable
 {
     /// <summary>The studio.</summary>
     public Id<Studio> StudioId { get; private set; } = studioId;

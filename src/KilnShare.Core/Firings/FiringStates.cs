@@ -22,7 +22,8 @@ public static class FiringStates
     public static Refusal? Check(FiringState from, FiringState to) =>
         Next[from].Contains(to) ? null : Refusal.Conflict(
             "firings.no-such-step",
-            $"A firing that is {Word(from)} cannot become {Word(to)}. {(Next[from].Length == 0 ? "Nothing follows." : $"What can follow: {string.Join(", ", Next[from].Select(Word))}.")}",
+            $"A firing that is {Word(from)} cannot become {Word(to)}. "
+                + $"{(Next[from].Length == 0 ? "Nothing follows." : $"What can follow: {string.Join(", ", Next[from].Select(Word))}.")}",
             "/state");
 
     /// <summary>The state's word as it stands in JSON.</summary>

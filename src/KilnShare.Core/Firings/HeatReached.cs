@@ -25,7 +25,10 @@ public sealed record HeatReached(Cone? Cone, double? PeakC, HeatBasis Basis)
     /// What is believed: a technician's word before witness cones, witness cones before the log. Where all levels have cones, the coolest level counts,
     /// since its ware was in too.
     /// </summary>
-    /// <remarks>Source: witness cones show what the kiln really did, a thermocouple drifts (owners' manuals); that the coolest level counts is common practice, no source.</remarks>
+    /// <remarks>
+    /// Source: witness cones show what the kiln really did, a thermocouple drifts (owners' manuals); that the coolest level counts is common
+    /// practice, no source.
+    /// </remarks>
     /// <param name="word">What a technician says; null: nothing.</param>
     /// <param name="cones">What was seen of witness cones.</param>
     /// <param name="log">What the log did to the cones; null where there is none.</param>
@@ -41,7 +44,8 @@ public sealed record HeatReached(Cone? Cone, double? PeakC, HeatBasis Basis)
 
     /// <summary>The temperature it is known to have reached: as measured, or at least that of its cone fired slowly.</summary>
     public double? AtLeastC(ConeSeries series) =>
-        PeakC ?? (Cone is { } down && ConeTables.At(series, down, ConeTables.TabulatedRatesCPerHour(series)[0]).TryGet(out var table, out _) ? table.Celsius : null);
+        PeakC ?? (Cone is { } down && ConeTables.At(series, down, ConeTables.TabulatedRatesCPerHour(series)[0]).TryGet(out var table, out _)
+            ? table.Celsius : null);
 
     private static Cone? DownOnEachLevel(IReadOnlyList<WitnessCone> cones)
     {

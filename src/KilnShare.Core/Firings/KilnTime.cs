@@ -29,11 +29,13 @@ public static class KilnTime
     public static Refusal Taken(string kiln, Firing wanted, IReadOnlyList<Firing> live, Func<Firing, string> words, DateTimeZone zone)
     {
         var next = NextFree(wanted.StartsAt, wanted.EndsAt - wanted.StartsAt, live.Select(f => (f.StartsAt, f.EndsAt)));
-        var free = $"It is next free for {(wanted.EndsAt - wanted.StartsAt).TotalHours:0.#} hours from {Moments.Of(next, zone)}. Choose that start or another, or shorten one of the firings.";
+        var free = $"It is next free for {(wanted.EndsAt - wanted.StartsAt).TotalHours:0.#} hours from {Moments.Of(next, zone)}. Choose that start or "
+            + $"another, or shorten one of the firings.";
         if (live.FirstOrDefault(f => f.StartsAt < wanted.EndsAt) is not { } other)
             return Refusal.Conflict("kilns.time-taken", $"{kiln} was kept for another firing in that time a moment ago. {free}", "/startsAt");
         return Refusal.Conflict(
-            "kilns.time-taken", $"{kiln} is kept for a {words(other)} from {Moments.Of(other.StartsAt, zone)} to {Moments.Of(other.EndsAt, zone)}. {free}", "/startsAt") with
+            "kilns.time-taken", $"{kiln} is kept for a {words(other)} from {Moments.Of(other.StartsAt, zone)} to {Moments.Of(other.EndsAt, zone)}. {free}",
+                "/startsAt") with
         {
             Values = new Dictionary<string, object?>(StringComparer.Ordinal)
             {

@@ -72,7 +72,8 @@ public sealed record RefusedReadings(IReadOnlyList<(long From, long To)> Ranges,
             else ranges.Add((sequence, sequence));
         }
 
-        return new RefusedReadings(ranges, alike.Count, alike[0].Code, $"{(ranges is [(var from, var to)] && from == to ? "Reading" : "Readings")} {Said(ranges)}: {alike[0].Message}");
+        return new RefusedReadings(ranges, alike.Count, alike[0].Code,
+            $"{(ranges is [(var from, var to)] && from == to ? "Reading" : "Readings")} {Said(ranges)}: {alike[0].Message}");
     }
 
     private static string Said(List<(long From, long To)> ranges)

@@ -29,7 +29,8 @@ public static class LogLighting
             var celsius = readings[i].Celsius;
             if (celsius < coolest) (coolest, last) = (celsius, i);
             else if (celsius <= coolest + WanderC) last = i;
-            if (celsius >= coolest + ClimbC && i + 1 < readings.Count && readings[i + 1].Celsius >= coolest + ClimbC) return DrawnBack(readings, last, i, coolest);
+            if (celsius >= coolest + ClimbC && i + 1 < readings.Count && readings[i + 1].Celsius >= coolest + ClimbC)
+                return DrawnBack(readings, last, i, coolest);
         }
         return null;
     }

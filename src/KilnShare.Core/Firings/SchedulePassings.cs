@@ -94,7 +94,8 @@ public static class SchedulePassings
             return "Whether the ware is dry is not known. Only ware that is dry through may pass 100 °C; make sure first.";
         if (kind is not { } fastest || stretch.Fastest <= fastest * (1 + 1e-9)) return null;
         var drying = key == KeyTemperatures.Water
-            ? $", or a drying hold of {WareLimits.DryingHoldHours(ware.ThickestWallMm ?? 0):0.#} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C"
+            ? $", or a drying hold of {WareLimits.DryingHoldHours(ware.ThickestWallMm ?? 0):0.#} h at {WareLimits.CandlingFromC} to "
+                + $"{WareLimits.CandlingToC} °C"
             : "";
         return $"Between {key.WatchedFromC:0} and {key.WatchedToC:0} °C, where {key.What}, "
             + $"the schedule {(stretch.Climbing ? "climbs" : "falls")} at "

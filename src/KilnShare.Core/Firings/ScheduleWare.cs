@@ -51,7 +51,10 @@ public static class WareLimits
     /// <summary>Highest temperature of such a hold, °C (kiln makers' manuals).</summary>
     public const double CandlingToC = 95;
 
-    /// <summary>Walls up to here are dried by the least hold, mm (university teaching notes give 3 h for thick ware without a figure; common practice, no source).</summary>
+    /// <summary>
+    /// Walls up to here are dried by the least hold, mm (university teaching notes give 3 h for thick ware without a figure; common practice, no
+    /// source).
+    /// </summary>
     public const double DriedByLeastHoldMm = 20;
 
     /// <summary>The drying hold that a wall wants, h: the least up to 20 mm, and growing with the square of the wall beyond.</summary>

@@ -59,7 +59,8 @@ public static class WitnessReading
             var cone = firing.Seen[i];
             if (!(cone.BendDegrees >= 0 && cone.BendDegrees <= WitnessCone.MostDegrees))
                 return Refusal.Invalid(
-                    "firings.bend-out-of-range", $"A bend is from 0 (upright) over 90 (end point) to {WitnessCone.MostDegrees} degrees.", $"/seen/{i}/bendDegrees");
+                    "firings.bend-out-of-range", $"A bend is from 0 (upright) over 90 (end point) to {WitnessCone.MostDegrees} degrees.",
+                        $"/seen/{i}/bendDegrees");
             if (!ConeTables.At(firing.Series, cone.Cone, firing.EndRateCPerHour).TryGet(out var table, out refusal))
                 return refusal with { Pointer = $"/seen/{i}/cone" };
             seen.Add((cone, table.Celsius - target.Celsius));

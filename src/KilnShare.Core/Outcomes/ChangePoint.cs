@@ -62,6 +62,7 @@ public sealed record ChangePoint(ChangeKind Kind, Instant At, LocalDate On)
     public static IEnumerable<ChangePoint> NewBatches(IEnumerable<SeenCopies> seen) => seen
         .SelectMany(s => s.Fired.Where(l => l.Batch is not null).Select(l => (Glaze: l.Glaze.Name, Batch: l.Batch!, s.StartedAt, s.On)))
         .GroupBy(b => b.Glaze, StringComparer.Ordinal)
-        .SelectMany(glaze => glaze.GroupBy(b => b.Batch, StringComparer.Ordinal).Select(batch => batch.MinBy(b => b.StartedAt)).OrderBy(b => b.StartedAt).Skip(1))
+        .SelectMany(glaze =>
+            glaze.GroupBy(b => b.Batch, StringComparer.Ordinal).Select(batch => batch.MinBy(b => b.StartedAt)).OrderBy(b => b.StartedAt).Skip(1))
         .Select(b => new ChangePoint(ChangeKind.NewBatch, b.StartedAt, b.On) { Glaze = b.Glaze, Batch = b.Batch });
 }

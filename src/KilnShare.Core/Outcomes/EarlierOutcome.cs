@@ -14,7 +14,8 @@ namespace KilnShare.Core.Outcomes;
 /// <param name="MemberId">Who had written it down.</param>
 /// <param name="SaidAt">When.</param>
 public sealed record EarlierOutcome(
-    Id<Studio> StudioId, Id<Outcome> OutcomeId, long Version, OutcomeGrade Grade, IReadOnlyList<Defect> Defects, string? Note, Id<Member> MemberId, Instant SaidAt)
+    Id<Studio> StudioId, Id<Outcome> OutcomeId, long Version, OutcomeGrade Grade, IReadOnlyList<Defect> Defects, string? Note, Id<Member> MemberId,
+        Instant SaidAt)
     : IOutcomeSaid
 {
     /// <inheritdoc/>

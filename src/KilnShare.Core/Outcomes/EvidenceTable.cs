@@ -82,7 +82,8 @@ public static class EvidenceTable
 
     /// <summary>Each row with the outcomes it is made of.</summary>
     internal static IEnumerable<(EvidenceRow Row, IReadOnlyList<SeenCopies> Seen)> Grouped(IEnumerable<SeenCopies> seen, IReadOnlySet<EvidenceBy> by) =>
-        seen.SelectMany(s => KeysOf(s, by)).GroupBy(k => k.Key, k => k.Seen).Select(same => (RowOf(same.Key, [.. same], by), (IReadOnlyList<SeenCopies>)[.. same]));
+        seen.SelectMany(s => KeysOf(s, by)).GroupBy(k => k.Key, k => k.Seen)
+            .Select(same => (RowOf(same.Key, [.. same], by), (IReadOnlyList<SeenCopies>)[.. same]));
 
     /// <summary>The same outcomes as the co-firing rules take them, firing by firing.</summary>
     public static IReadOnlyList<Evidence> ForRules(IEnumerable<SeenCopies> seen) =>
@@ -122,7 +123,8 @@ public static class EvidenceTable
     private static IReadOnlyList<StackedCoat>? StackOf(SeenCopies seen, IReadOnlySet<EvidenceBy> by) => by.Contains(EvidenceBy.Layers)
         ? [.. seen.Layers.Select(l => new StackedCoat(l.Glaze.Name, by.Contains(EvidenceBy.Coats) ? l.Coats : null, !l.IsRaw))] : null;
 
-    private static string? TextOf(IReadOnlyList<StackedCoat>? stack) => stack is null ? null : string.Join('\n', stack.Select(c => $"{c.Glaze}\t{c.Coats}\t{c.WasFired}"));
+    private static string? TextOf(IReadOnlyList<StackedCoat>? stack) =>
+        stack is null ? null : string.Join('\n', stack.Select(c => $"{c.Glaze}\t{c.Coats}\t{c.WasFired}"));
 
     private static EvidenceRow RowOf(Key key, IReadOnlyList<SeenCopies> all, IReadOnlySet<EvidenceBy> by)
     {

@@ -83,7 +83,8 @@ public static class FiringPermutation
         private readonly double all;
         private readonly double allSuch;
 
-        private Table(int[] firings, double[] worth, double[] such) => (this.firings, this.worth, this.such, all, allSuch) = (firings, worth, such, worth.Sum(), such.Sum());
+        private Table(int[] firings, double[] worth, double[] such) =>
+            (this.firings, this.worth, this.such, all, allSuch) = (firings, worth, such, worth.Sum(), such.Sum());
 
         public static Table Of(FiringCount[] counts)
         {

@@ -52,7 +52,8 @@ public sealed record Likeness(double Weight, IReadOnlyList<string> Unlike)
         return shared >= LeastShared * either;
     }
 
-    private static List<string> NamesOfFired(IReadOnlyList<Layer> layers) => [.. layers.Where(l => !l.IsRaw).Select(l => l.Glaze.Name).Distinct(StringComparer.Ordinal)];
+    private static List<string> NamesOfFired(IReadOnlyList<Layer> layers) =>
+        [.. layers.Where(l => !l.IsRaw).Select(l => l.Glaze.Name).Distinct(StringComparer.Ordinal)];
 
     /// <summary>Goes through the differences one after the other.</summary>
     private sealed class Weighing

@@ -11,12 +11,12 @@ public sealed record NextTests(IReadOnlyList<NextTest> Choices, IReadOnlyList<Te
 
     /// <summary>Gives the pieces out one by one, each to the candidate where it takes most from what is not known and matters.</summary>
     /// <remarks>
-    /// Source: greedy Bayesian A-optimal design (Chaloner and Verdinelli, Statistical Science 10, 1995, 273): each piece goes where it lowers the sum of
-    /// posterior variances most. A variance counts for as much as its candidate may still be the best, exp(−d²/2v) of its distance d to the best so far with the
-    /// variance v of that distance, as in the budget allocation of Chen and others (Discrete Event Dynamic Systems 10, 2000, 251). Papers from memory. Pieces
-    /// of one firing are worth less than independent ones, as <see cref="RateInterval"/> has it. Places form a Latin square over firings and levels (Fisher,
-    /// The Design of Experiments, 1935), so that no candidate is taken for its place. Accuracy: in simulated studios with six candidates it is as often right
-    /// with 24 pieces as testing one candidate a firing is with 36.
+    /// Source: greedy Bayesian A-optimal design (Chaloner and Verdinelli, Statistical Science 10, 1995, 273): each piece goes where it lowers the sum
+    /// of posterior variances most. A variance counts for as much as its candidate may still be the best, exp(−d²/2v) of its distance d to the best so
+    /// far with the variance v of that distance, as in the budget allocation of Chen and others (Discrete Event Dynamic Systems 10, 2000, 251). Papers
+    /// from memory. Pieces of one firing are worth less than independent ones, as <see cref="RateInterval"/> has it. Places form a Latin square over
+    /// firings and levels (Fisher, The Design of Experiments, 1935), so that no candidate is taken for its place. Accuracy: in simulated studios with
+    /// six candidates it is as often right with 24 pieces as testing one candidate a firing is with 36.
     /// </remarks>
     public static NextTests Of(NextTestProblem problem)
     {
@@ -88,7 +88,8 @@ public sealed record NextTests(IReadOnlyList<NextTest> Choices, IReadOnlyList<Te
             var name = $"{Candidate.Coats} {(Candidate.Coats == 1 ? "coat" : "coats")} of {Candidate.Glaze}";
             if (Firings == 0) return $"Nothing is known of {name} on this clay yet.";
             var known = $"{seen} of {pieces} in {(Firings == 1 ? "one firing" : $"{Firings} firings")}";
-            if (isBest) return $"{name} is the best so far with {known}; {(Given == 0 ? "the others must first come up to it" : "it must be told from those behind it")}.";
+            if (isBest) return $"{name} is the best so far with {known}; "
+                + $"{(Given == 0 ? "the others must first come up to it" : "it must be told from those behind it")}.";
             return Given == 0 ? $"{name} is well enough known with {known}: other pieces teach more." : $"{name} may still be the best, with {known}.";
         }
 

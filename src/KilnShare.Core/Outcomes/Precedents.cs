@@ -35,7 +35,8 @@ public sealed record Precedents(IReadOnlyList<Precedent> Cases, SeenRate? Sound,
     /// <param name="seen">What was seen so far.</param>
     public static Precedents Of(Ware wanted, FiringAim? aim, IEnumerable<SeenCopies> seen)
     {
-        var cases = seen.GroupBy(RecipeOf, StringComparer.Ordinal).Select(same => CaseOf(wanted, aim, [.. same.OrderByDescending(s => s.On)])).OfType<Precedent>()
+        var cases = seen.GroupBy(RecipeOf, StringComparer.Ordinal).Select(same => CaseOf(wanted, aim, [.. same.OrderByDescending(s => s.On)]))
+            .OfType<Precedent>()
             .OrderByDescending(c => c.Likeness.Weight).ThenByDescending(c => c.Sound.Firings).ThenByDescending(c => c.Sound.Pieces)
             .ThenByDescending(c => c.LastOn)
             .Take(MostCases).ToList();
@@ -54,7 +55,8 @@ public sealed record Precedents(IReadOnlyList<Precedent> Cases, SeenRate? Sound,
     };
 
     private string OfOwn() => Cases[0] is { IsSame: true } own
-        ? $"Of this very recipe {own.Sound.Seen} of {own.Sound.Pieces} {OutcomeWords.Sound}, in {(own.Sound.Firings == 1 ? "one firing" : $"{own.Sound.Firings} firings")}."
+        ? $"Of this very recipe {own.Sound.Seen} of {own.Sound.Pieces} {OutcomeWords.Sound}, in "
+            + $"{(own.Sound.Firings == 1 ? "one firing" : $"{own.Sound.Firings} firings")}."
         : "This very recipe has not been fired here yet.";
 
     private string OfBorrowed() => BorrowedFirings == 1

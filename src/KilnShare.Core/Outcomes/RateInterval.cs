@@ -15,11 +15,11 @@ public readonly record struct RateRange(double Low, double High);
 /// <remarks>
 /// Source: Wilson's score interval (Wilson, Journal of the American Statistical Association 22, 1927, 209; recommended for few tries by Brown, Cai and
 /// DasGupta, Statistical Science 16, 2001, 101) at the effective number of pieces, as Korn and Graubard (Survey Methodology 24, 1998, 193) have it for
-/// clusters: n pieces of one firing are worth n / (1 + (n − 1)·correlation) independent ones (Kish's design effect). The correlation between the pieces of one
-/// firing is the ANOVA estimate (Donner and Fleiss), drawn toward a prior. For the firings' spread being estimated, k firings are worth k − 1. Papers from memory.
-/// The prior and what it is worth are our choice, by simulation.
-/// Valid for: two firings or more. Accuracy: over rates of 0.05 to 0.95, correlations of 0 to 0.6 and 2 to 30 firings of 1 to 12 pieces 95 % of intervals hold
-/// the rate on average, and 85 % at the worst; their mean widths are 0.68 from two firings, 0.54 from three, 0.41 from five, 0.28 from ten and 0.15 from thirty.
+/// clusters: n pieces of one firing are worth n / (1 + (n − 1)·correlation) independent ones (Kish's design effect). The correlation between the pieces
+/// of one firing is the ANOVA estimate (Donner and Fleiss), drawn toward a prior. For the firings' spread being estimated, k firings are worth k − 1.
+/// Papers from memory. The prior and what it is worth are our choice, by simulation. Valid for: two firings or more. Accuracy: over rates of 0.05 to
+/// 0.95, correlations of 0 to 0.6 and 2 to 30 firings of 1 to 12 pieces 95 % of intervals hold the rate on average, and 85 % at the worst; their mean
+/// widths are 0.68 from two firings, 0.54 from three, 0.41 from five, 0.28 from ten and 0.15 from thirty.
 /// </remarks>
 public static class RateInterval
 {

@@ -105,5 +105,6 @@ public sealed record RecipeChanges(IReadOnlyList<RecipeChange> Changes, int Poin
     /// <summary>On which side each firing stands that has ware concerned: where it has some of both, the side of more pieces.</summary>
     private static Dictionary<(Common.Id<Firing> FiringId, NodaTime.Instant StartedAt), bool> Sides(IReadOnlyList<SeenCopies> seen, ChangePoint point) => seen
         .Select(s => (Seen: s, IsAfter: point.IsAfter(s))).Where(s => s.IsAfter is not null)
-        .GroupBy(s => (s.Seen.FiringId, s.Seen.StartedAt)).ToDictionary(f => f.Key, f => 2 * f.Where(s => s.IsAfter == true).Sum(s => s.Seen.Copies) > f.Sum(s => s.Seen.Copies));
+        .GroupBy(s => (s.Seen.FiringId, s.Seen.StartedAt))
+            .ToDictionary(f => f.Key, f => 2 * f.Where(s => s.IsAfter == true).Sum(s => s.Seen.Copies) > f.Sum(s => s.Seen.Copies));
 }

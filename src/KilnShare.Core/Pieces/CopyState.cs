@@ -21,7 +21,8 @@ public sealed record CopyState(Stage Stage, int Step)
     public IReadOnlyList<Cone> LayersFiredAt { get; init; } = [];
 
     /// <summary>True where stage, step, bisque and fired layers are the same: how dry it feels may be written down at any time.</summary>
-    public bool IsFiredLike(CopyState other) => Stage == other.Stage && Step == other.Step && BisquedAt == other.BisquedAt && LayersFiredAt.SequenceEqual(other.LayersFiredAt);
+    public bool IsFiredLike(CopyState other) =>
+        Stage == other.Stage && Step == other.Step && BisquedAt == other.BisquedAt && LayersFiredAt.SequenceEqual(other.LayersFiredAt);
 
     /// <summary>Equal when everything is.</summary>
     public bool Equals(CopyState? other) => other is not null && IsFiredLike(other) && Dryness == other.Dryness && DrySince == other.DrySince;

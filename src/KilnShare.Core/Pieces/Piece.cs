@@ -25,7 +25,8 @@ public enum CoatApplication
 /// <param name="GlazeId">Which of the studio's glazes.</param>
 /// <param name="Coats">How many coats.</param>
 /// <param name="Where">Where on the ware, in the maker's words.</param>
-/// <param name="GoesOnAt">What the ware must have been fired to before this goes on, where it was written down that way; null: it is on, or <paramref name="GoesOnBefore"/> says when.</param>
+/// <param name="GoesOnAt">What the ware must have been fired to before this goes on, where it was written down that way; null: it is on, or <paramref
+/// name="GoesOnBefore"/> says when.</param>
 /// <param name="GoesOnBefore">The firing of the route before which it goes on; null: it is on, or <paramref name="GoesOnAt"/> says when.</param>
 public sealed record PieceLayer(Id<StudioGlaze> GlazeId, int Coats, string? Where, Stage? GoesOnAt = null, RouteFiring? GoesOnBefore = null)
 {

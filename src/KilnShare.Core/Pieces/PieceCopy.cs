@@ -40,5 +40,6 @@ public sealed class PieceCopy(Id<Studio> studioId, Id<Piece> pieceId, int copy, 
 
     /// <summary>Becomes what a firing made of it.</summary>
     public void Become(CopyState state) =>
-        (Stage, Step, BisquedAt, Dryness, DrySince, LayersFiredAt) = (state.Stage, state.Step, state.BisquedAt, state.Dryness, state.DrySince, state.LayersFiredAt);
+        (Stage, Step, BisquedAt, Dryness, DrySince, LayersFiredAt) = (state.Stage, state.Step, state.BisquedAt, state.Dryness, state.DrySince,
+            state.LayersFiredAt);
 }

@@ -35,13 +35,14 @@ public sealed record Route(IReadOnlyList<RouteStep> Steps)
     /// <param name="singleFire">Whether it is declared for a single firing; null: greenware that carries raw glaze is.</param>
     /// <param name="named">The firings before which a coat is said to go on.</param>
     /// <remarks>Source: common practice: bisque, underglaze set by itself where brushed glaze would smear it, glaze, overglaze.</remarks>
-    public static Route Of(Stage stage, IReadOnlyCollection<GlazeKind> raw, bool? singleFire = null, IReadOnlyCollection<RouteFiring>? named = null) => new(stage switch
-    {
-        Stage.Greenware => [.. FromGreenware(raw, singleFire ?? raw.Contains(GlazeKind.Glaze)), .. NamedRefire(named), .. Overglaze(raw)],
-        Stage.Bisque => [.. FromBisque(raw, named?.Contains(RouteFiring.UnderglazeSet)), .. NamedRefire(named), .. Overglaze(raw)],
-        Stage.Glazed or Stage.Finished => [.. Refire(raw), .. Overglaze(raw)],
-        _ => [],
-    });
+    public static Route Of(Stage stage, IReadOnlyCollection<GlazeKind> raw, bool? singleFire = null, IReadOnlyCollection<RouteFiring>? named = null) =>
+        new(stage switch
+        {
+            Stage.Greenware => [.. FromGreenware(raw, singleFire ?? raw.Contains(GlazeKind.Glaze)), .. NamedRefire(named), .. Overglaze(raw)],
+            Stage.Bisque => [.. FromBisque(raw, named?.Contains(RouteFiring.UnderglazeSet)), .. NamedRefire(named), .. Overglaze(raw)],
+            Stage.Glazed or Stage.Finished => [.. Refire(raw), .. Overglaze(raw)],
+            _ => [],
+        });
 
     private static IEnumerable<RouteStep> FromGreenware(IReadOnlyCollection<GlazeKind> raw, bool single)
     {

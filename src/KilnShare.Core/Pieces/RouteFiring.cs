@@ -28,7 +28,9 @@ public enum RouteFiring
 /// <summary>Which coats are on a piece by a firing: a firing changes only what was on by then.</summary>
 public static class CoatsInTime
 {
-    /// <summary>What a firing is on the route of ware at a stage: a bisque of ware that is bisque sets its colours, a glaze firing of glazed ware is a refire.</summary>
+    /// <summary>
+    /// What a firing is on the route of ware at a stage: a bisque of ware that is bisque sets its colours, a glaze firing of glazed ware is a refire.
+    /// </summary>
     public static RouteFiring On(Stage stage, FiringKind kind) => kind switch
     {
         FiringKind.Bisque when stage == Stage.Greenware => RouteFiring.Bisque,
@@ -39,7 +41,10 @@ public static class CoatsInTime
         _ => RouteFiring.Glaze,
     };
 
-    /// <summary>How many coats are on by a firing, the lowest first: those that it finds fired, and those that go on before it or before one that it is taken instead of.</summary>
+    /// <summary>
+    /// How many coats are on by a firing, the lowest first: those that it finds fired, and those that go on before it or before one that it is taken
+    /// instead of.
+    /// </summary>
     /// <param name="making">What the piece is made as.</param>
     /// <param name="copy">How far the copy has come.</param>
     /// <param name="kind">The kind of firing.</param>

@@ -19,7 +19,8 @@ internal static class BookingTables
     {
         model.Entity<FiringLoad>(t =>
         {
-            t.ToTable("firing_load", c => c.HasCheckConstraint("ck_firing_load_mass", "booked_mass_g >= 0 and (mass_limit_g is null or booked_mass_g <= mass_limit_g)"));
+            t.ToTable("firing_load", c =>
+                c.HasCheckConstraint("ck_firing_load_mass", "booked_mass_g >= 0 and (mass_limit_g is null or booked_mass_g <= mass_limit_g)"));
             t.HasKey(l => new { l.StudioId, l.FiringId });
             t.HasOne<Firing>().WithOne().HasForeignKey<FiringLoad>(l => new { l.StudioId, l.FiringId }).OnDelete(DeleteBehavior.Restrict);
         });
@@ -29,7 +30,8 @@ internal static class BookingTables
             {
                 c.HasCheckConstraint("ck_booking_waits", "(state = 'Waiting') = (waits_for is not null)");
                 c.HasCheckConstraint("ck_booking_reserve", "reserved_until is null or (state <> 'Waiting' and reserve_id is null)");
-                c.HasCheckConstraint("ck_booking_approval", "(approved_by is null) = (approved_at is null) and (approved_by is null or technician_reason is not null)");
+                c.HasCheckConstraint(
+                    "ck_booking_approval", "(approved_by is null) = (approved_at is null) and (approved_by is null or technician_reason is not null)");
                 c.HasCheckConstraint("ck_booking_offer", "offered_at is null or state = 'Waiting'");
                 c.HasCheckConstraint("ck_booking_let_go", "(let_go_at is null) = (let_go_reason is null) and (let_go_at is null or state = 'Withdrawn')");
             });
@@ -52,7 +54,8 @@ internal static class BookingTables
             t.HasKey(c => new { c.StudioId, c.BookingId, c.PieceId, c.Copy });
             t.Ignore(c => c.Place);
             t.Property(c => c.Frozen).AsJson();
-            t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy, c.Step }).IsUnique().HasFilter("state <> 'Withdrawn' and step >= 0").HasDatabaseName("ux_booked_copy_live");
+            t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy, c.Step }).IsUnique().HasFilter("state <> 'Withdrawn' and step >= 0")
+                .HasDatabaseName("ux_booked_copy_live");
             t.HasIndex(c => new { c.StudioId, c.FiringId });
             t.HasIndex(c => new { c.StudioId, c.PieceId, c.Copy });
             t.HasOne<Booking>().WithMany().HasForeignKey(c => new { c.StudioId, c.BookingId }).OnDelete(DeleteBehavior.Restrict);

@@ -44,7 +44,8 @@ public static class CopyFreezing
         this KilnShareDb db, Id<Studio> studio, IReadOnlyCollection<Id<Piece>> pieceIds, CancellationToken cancellation)
     {
         var ids = pieceIds.ToList();
-        var pieces = await db.Set<Piece>().AsNoTracking().Where(p => p.StudioId == studio && ids.Contains(p.Id) && p.ArchivedAt == null).ToListAsync(cancellation);
+        var pieces = await db.Set<Piece>().AsNoTracking().Where(p => p.StudioId == studio && ids.Contains(p.Id) && p.ArchivedAt == null)
+            .ToListAsync(cancellation);
         var copies = await db.Set<PieceCopy>().AsNoTracking().Where(c => c.StudioId == studio && ids.Contains(c.PieceId)).ToListAsync(cancellation);
         var clayIds = pieces.Select(p => p.Making.ClayId).Distinct().ToList();
         var glazeIds = pieces.SelectMany(p => p.Making.Layers).Select(l => l.GlazeId).Distinct().ToList();
@@ -71,7 +72,8 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
     public GlazeKind KindOf(PieceLayer layer) => glazes[layer.GlazeId].Glaze.Kind;
 
     /// <summary>What stands in no book of the studio's is brought in from outside, whether or not its maker says so.</summary>
-    private bool IsOfOwnMaterial(PieceMaking making) => clays[making.ClayId].MemberId is not null || making.Layers.Any(l => glazes[l.GlazeId].MemberId is not null);
+    private bool IsOfOwnMaterial(PieceMaking making) =>
+        clays[making.ClayId].MemberId is not null || making.Layers.Any(l => glazes[l.GlazeId].MemberId is not null);
 
     /// <summary>The copy as it is, with what is on it by a firing of that kind.</summary>
     public FrozenCopy Freeze(Piece piece, CopyState copy, FiringKind kind)
@@ -102,6 +104,8 @@ public sealed class CopyMaterials(IReadOnlyDictionary<Id<StudioClay>, StudioClay
             DrySince = copy.DrySince,
             Owner = piece.MemberId.ToString(),
         };
-        return new FrozenCopy(making.Name, making.Mark, piece.MemberId, making.Footprint, making.Height, making.MassG, making.MayTurn, ware) { TestWare = making.TestWare };
+        return new FrozenCopy(
+            making.Name, making.Mark, piece.MemberId, making.Footprint, making.Height, making.MassG, making.MayTurn, ware)
+        { TestWare = making.TestWare };
     }
 }

@@ -48,9 +48,14 @@ public static class PlanPublication
     /// <summary>Holds the firing's plan and its kiln as they are until the transaction ends: what is read after this is what is written over.</summary>
     public static async Task LockPlan(this KilnShareDb db, Id<Studio> studio, Id<Firing> firing, CancellationToken cancellation)
     {
-        await db.Database.ExecuteSqlAsync($"select 1 from firing_load where studio_id = {studio.Value} and firing_id = {firing.Value} for update", cancellation);
         await db.Database.ExecuteSqlAsync(
-            $"select 1 from kiln k join firing f on f.studio_id = k.studio_id and f.kiln_id = k.id where f.studio_id = {studio.Value} and f.id = {firing.Value} for share of k", cancellation);
+            $"select 1 from firing_load where studio_id = {studio.Value} and firing_id = {firing.Value} for update", cancellation);
+        await db.Database.ExecuteSqlAsync(
+            $"""
+            select 1 from kiln k join firing f on f.studio_id = k.studio_id and f.kiln_id = k.id
+            where f.studio_id = {studio.Value} and f.id = {firing.Value} for share of k
+            """,
+            cancellation);
     }
 
     /// <summary>Writes down that the plan stands on the kiln's furniture as it is now. The kiln is held, by its version or by <see cref="LockPlan"/>.</summary>
@@ -64,7 +69,8 @@ public static class PlanPublication
         cancellation);
 
     /// <summary>Marks the plans that stand in a kiln whose furniture is being changed, and returns their firings. The kiln is held.</summary>
-    public static Task<List<Guid>> MarkPlans(this KilnShareDb db, Id<Studio> studio, Id<Kiln> kiln, Instant now, CancellationToken cancellation) => db.Database.SqlQuery<Guid>(
+    public static Task<List<Guid>> MarkPlans(
+        this KilnShareDb db, Id<Studio> studio, Id<Kiln> kiln, Instant now, CancellationToken cancellation) => db.Database.SqlQuery<Guid>(
         $"""
         update plan_ground g set marked_at = coalesce(g.marked_at, {now}) from firing f
         where f.studio_id = g.studio_id and f.id = g.firing_id and f.studio_id = {studio.Value} and f.kiln_id = {kiln.Value} and f.state in ('Draft', 'Accepting', 'Fixed')
@@ -72,7 +78,9 @@ public static class PlanPublication
         returning g.firing_id
         """).ToListAsync(cancellation);
 
-    /// <summary>Publishes the plan as hands load by it, where its room can be shared out. The plan is held by <see cref="LockPlan"/>, and was read since.</summary>
+    /// <summary>
+    /// Publishes the plan as hands load by it, where its room can be shared out. The plan is held by <see cref="LockPlan"/>, and was read since.
+    /// </summary>
     public static async Task ShareOut(this KilnShareDb db, RoomSnapshot snapshot, CancellationToken cancellation)
     {
         if (PlanForHands.Decide(snapshot.Room, cancellation) is not { } decision) return;
@@ -87,7 +95,8 @@ public static class PlanPublication
     {
         await db.Set<PlanShelf>().Where(s => s.StudioId == studio && s.FiringId == firing).ExecuteDeleteAsync(cancellation);
         await db.Set<PlanPost>().Where(p => p.StudioId == studio && p.FiringId == firing).ExecuteDeleteAsync(cancellation);
-        db.AddRange(plan.Shelves.Select(s => new PlanShelf(studio, firing, s.Index, s.ShelfId, s.X.Micrometres, s.Y.Micrometres, s.RotationThousandths, s.Top.Micrometres)
+        db.AddRange(plan.Shelves.Select(s => new PlanShelf(
+            studio, firing, s.Index, s.ShelfId, s.X.Micrometres, s.Y.Micrometres, s.RotationThousandths, s.Top.Micrometres)
         {
             ClearAbove = s.ClearAbove.Micrometres,
             AreaUse = s.AreaUse,
@@ -99,7 +108,8 @@ public static class PlanPublication
             Carries = [.. p.Carries],
         }));
         var places = copies.ToDictionary(c => (c.BookingId, c.PieceId, c.Copy), c => c.Place);
-        var stored = await db.Set<BookedCopy>().Where(c => c.StudioId == studio && c.FiringId == firing && c.State == BookingState.Confirmed).ToListAsync(cancellation);
+        var stored = await db.Set<BookedCopy>()
+            .Where(c => c.StudioId == studio && c.FiringId == firing && c.State == BookingState.Confirmed).ToListAsync(cancellation);
         foreach (var copy in stored.Concat(Confirmed(db)).Distinct())
         {
             if (places.TryGetValue((copy.BookingId, copy.PieceId, copy.Copy), out var place)) copy.MoveTo(place);

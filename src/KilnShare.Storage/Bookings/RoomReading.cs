@@ -22,7 +22,9 @@ namespace KilnShare.Storage.Bookings;
 /// <param name="KilnVersion">The kiln's version.</param>
 public sealed record RoomSnapshot(Firing Firing, FiringLoad Load, FiringRoom Room, bool SomeoneWaits, long KilnVersion)
 {
-    /// <summary>The room on the furniture that exists, where the plan does not stand on it; null where it does. <see cref="Room"/> is then what it stood on.</summary>
+    /// <summary>
+    /// The room on the furniture that exists, where the plan does not stand on it; null where it does. <see cref="Room"/> is then what it stood on.
+    /// </summary>
     public FiringRoom? Anew { get; init; }
 
     /// <summary>The kiln's version that the plan's ground was taken from; null where there is none.</summary>
@@ -45,12 +47,13 @@ public static class RoomReading
     /// <summary>The room; null when there is no such firing. To be called inside one repeatable-read transaction, or under the row's lock.</summary>
     public static async Task<RoomSnapshot?> ReadRoom(this KilnShareDb db, Id<Studio> studio, Id<Firing> firingId, CancellationToken cancellation)
     {
-        if (await db.Set<Firing>().AsNoTracking().SingleOrDefaultAsync(f => f.StudioId == studio && f.Id == firingId, cancellation) is not { } firing) return null;
+        if (await db.Set<Firing>().AsNoTracking().SingleOrDefaultAsync(f => f.StudioId == studio && f.Id == firingId, cancellation) is not { } firing)
+            return null;
         var load = await db.Set<FiringLoad>().AsNoTracking().SingleAsync(l => l.StudioId == studio && l.FiringId == firingId, cancellation);
         var kiln = await db.Set<Kiln>().AsNoTracking().SingleAsync(k => k.StudioId == studio && k.Id == firing.KilnId, cancellation);
         var held = await db.Set<BookedCopy>().AsNoTracking()
             .Where(c => c.StudioId == studio && c.FiringId == firingId && c.State == BookingState.Confirmed)
-            .OrderBy(c => c.BookingId).ThenBy(c => c.PieceId).ThenBy(c => c.Copy).ToListAsync(cancellation); // or an answer and a search differ from time to time
+            .OrderBy(c => c.BookingId).ThenBy(c => c.PieceId).ThenBy(c => c.Copy).ToListAsync(cancellation); // or answers differ from time to time
         var shelves = await db.Set<PlanShelf>().AsNoTracking()
             .Where(s => s.StudioId == studio && s.FiringId == firingId).OrderBy(s => s.ShelfNo).ToListAsync(cancellation);
         var posts = await db.Set<PlanPost>().AsNoTracking()
@@ -72,13 +75,20 @@ public static class RoomReading
         };
         var ground = await db.Set<PlanGround>().AsNoTracking().SingleOrDefaultAsync(g => g.StudioId == studio && g.FiringId == firingId, cancellation);
         return OnItsGround(
-            new RoomSnapshot(firing, load, room, waits, kiln.Version) { GroundVersion = ground?.KilnVersion, HouseRulesVersion = rules?.Version ?? 0, MarkedAt = ground?.MarkedAt }, ground);
+            new RoomSnapshot(firing, load, room, waits, kiln.Version)
+            {
+                GroundVersion = ground?.KilnVersion,
+                HouseRulesVersion = rules?.Version
+                ?? 0,
+                MarkedAt = ground?.MarkedAt
+            }, ground);
     }
 
     private static async Task<IReadOnlyList<Cone>> ReadEarlierCones(KilnShareDb db, Firing firing, CancellationToken cancellation)
     {
         var earlier = await db.Set<Firing>().AsNoTracking()
-            .Where(f => f.StudioId == firing.StudioId && f.KilnId == firing.KilnId && f.StartsAt < firing.StartsAt && f.State >= FiringState.Unloaded && f.State != FiringState.Cancelled)
+            .Where(f => f.StudioId == firing.StudioId && f.KilnId == firing.KilnId && f.StartsAt < firing.StartsAt && f.State >= FiringState.Unloaded
+                && f.State != FiringState.Cancelled)
             .OrderByDescending(f => f.StartsAt).Take(FiringsThatCount).Select(f => f.Aim).ToListAsync(cancellation);
         return [.. earlier.Where(aim => aim.Kind == firing.Aim.Kind && aim.Series == firing.Aim.Series).Select(aim => aim.Cone)];
     }

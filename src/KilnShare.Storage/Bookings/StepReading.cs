@@ -17,7 +17,8 @@ public static class StepReading
         var ids = pieces.ToList();
         var rows = await (from copy in db.Set<BookedCopy>().AsNoTracking()
                           join firing in db.Set<Firing>().AsNoTracking() on new { copy.StudioId, Id = copy.FiringId } equals new { firing.StudioId, firing.Id }
-                          where copy.StudioId == studio && ids.Contains(copy.PieceId) && copy.State != BookingState.Withdrawn && (besides == null || copy.BookingId != besides)
+                          where copy.StudioId == studio && ids.Contains(copy.PieceId) && copy.State != BookingState.Withdrawn
+                              && (besides == null || copy.BookingId != besides)
                           select new { copy.PieceId, copy.Copy, copy.Step, firing }).ToListAsync(cancellation);
         return [.. rows.Select(r => KeyValuePair.Create(
             (r.PieceId, r.Copy), new BookedStep(r.Step, r.firing.Id, r.firing.Aim, r.firing.StartsAt, r.firing.UnloadedAt ?? r.firing.EndsAt)))];

@@ -8,7 +8,10 @@ using KilnShare.Core.Pieces;
 
 namespace KilnShare.Storage.Common;
 
-/// <summary>Fields of stored trees that came after the first release, with what their absence says. A tree that says just that is written without them, as it was.</summary>
+/// <summary>
+/// Fields of stored trees that came after the first release, with what their absence says. A tree that says just that is written without them, as it
+/// was.
+/// </summary>
 internal static class AddedFields
 {
     private static readonly Dictionary<(Type Tree, string Field), object?> Absent = new()
@@ -32,6 +35,7 @@ internal static class AddedFields
     public static void LeaveOut(JsonTypeInfo type)
     {
         foreach (var field in type.Properties)
-            if (field.AttributeProvider is System.Reflection.MemberInfo member && Absent.TryGetValue((type.Type, member.Name), out var absent)) field.ShouldSerialize = (_, value) => !Equals(value, absent);
+            if (field.AttributeProvider is System.Reflection.MemberInfo member && Absent.TryGetValue((type.Type, member.Name), out var absent))
+                field.ShouldSerialize = (_, value) => !Equals(value, absent);
     }
 }

@@ -66,7 +66,8 @@ public static class JsonColumn
         var reader = new Utf8JsonReader(json);
         reader.Read();
         if (reader.TokenType == JsonTokenType.StartObject && Find(ref reader, FormField) && reader.GetInt32() is var written && written > form)
-            throw new NotSupportedException($"A row was written in form {written}, and this program reads forms up to {form}: a newer KilnShare has written it. Run that one.");
+            throw new NotSupportedException(
+                $"A row was written in form {written}, and this program reads forms up to {form}: a newer KilnShare has written it. Run that one.");
         reader = new Utf8JsonReader(json);
         reader.Read();
         if (!IsList<T>() || reader.TokenType != JsonTokenType.StartObject) return JsonSerializer.Deserialize<T>(json, Options)!;

@@ -27,6 +27,7 @@ public static class Reading
         public static readonly Func<KilnShareDb, Id<Studio>, Id<T>, CancellationToken, Task<T?>> Query =
             EF.CompileAsyncQuery((KilnShareDb db, Id<Studio> studio, Id<T> id, CancellationToken cancellation) =>
                 // It names its studio itself, as the filter would: with that once more there would be one word more in each small read.
-                db.Set<T>().IgnoreQueryFilters().AsNoTracking().FirstOrDefault(thing => EF.Property<Id<Studio>>(thing, "StudioId") == studio && EF.Property<Id<T>>(thing, "Id") == id));
+                db.Set<T>().IgnoreQueryFilters().AsNoTracking()
+                    .FirstOrDefault(thing => EF.Property<Id<Studio>>(thing, "StudioId") == studio && EF.Property<Id<T>>(thing, "Id") == id));
     }
 }

@@ -41,7 +41,8 @@ public static class LedgerReading
         db.Database.ExecuteSqlAsync($"select books_alone({studio.Value})", cancellation);
 
     /// <summary>How many entries are dated before an instant, and what they add up to.</summary>
-    public static async Task<(long Entries, decimal AmountMinor)> SumBefore(this KilnShareDb db, Id<Studio> studio, Instant before, CancellationToken cancellation)
+    public static async Task<(long Entries, decimal AmountMinor)> SumBefore(
+        this KilnShareDb db, Id<Studio> studio, Instant before, CancellationToken cancellation)
     {
         var entries = db.Entries(studio).Where(e => e.At < before);
         return (await entries.LongCountAsync(cancellation), decimal.Truncate(await entries.SumAsync(e => (decimal)e.AmountMinor, cancellation)));

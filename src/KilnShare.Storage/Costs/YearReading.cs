@@ -35,6 +35,7 @@ public static class YearReading
         public LedgerEntry AsEntry(Currency currency) => new(
             At, Enum.Parse<EntryKind>(Kind), AccountOf(Debit), AccountOf(Credit), AmountMinor, currency, Subject, "");
 
-        private static Account AccountOf(string kind) => Enum.Parse<AccountKind>(kind) is var k && k == AccountKind.Member ? Account.OfMember("") : new Account(k);
+        private static Account AccountOf(string kind) =>
+            Enum.Parse<AccountKind>(kind) is var k && k == AccountKind.Member ? Account.OfMember("") : new Account(k);
     }
 }

@@ -37,7 +37,10 @@ internal static class EnergyTables
         t.ToTable("meter_reading", c =>
         {
             c.HasCheckConstraint("ck_meter_reading_struck", "(struck_at is null) = (struck_by is null) and (struck_at is null) = (struck_because is null)");
-            c.HasCheckConstraint("ck_meter_reading", "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = 'Exchange') = (new_register_kwh is not null)");
+            c.HasCheckConstraint(
+                "ck_meter_reading",
+                "register_kwh >= 0 and (kwh_per_unit is null or kwh_per_unit > 0) and (event = 'Rollover') = (rolls_over_at_kwh is not null) and (event = "
+                    + "'Exchange') = (new_register_kwh is not null)");
         });
         t.HasKey(r => new { r.StudioId, r.Id });
         t.Property(r => r.RegisterKwh).HasPrecision(14, 3);

@@ -33,7 +33,8 @@ internal static class FiringTables
         model.Entity<WitnessEntry>(t =>
         {
             t.ToTable("witness_cone", c => c.HasCheckConstraint(
-                "ck_witness_cone_bend", string.Create(CultureInfo.InvariantCulture, $"bend_degrees between 0 and {WitnessCone.MostDegrees} and end_rate_c_per_hour > 0")));
+                "ck_witness_cone_bend", string.Create(
+                    CultureInfo.InvariantCulture, $"bend_degrees between 0 and {WitnessCone.MostDegrees} and end_rate_c_per_hour > 0")));
             t.HasKey(w => new { w.StudioId, w.Id });
             t.Property(w => w.Level).HasMaxLength(WitnessEntry.MaxLevel);
             t.HasIndex(w => new { w.StudioId, w.FiringId });

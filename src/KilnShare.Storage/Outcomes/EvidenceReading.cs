@@ -30,12 +30,14 @@ public sealed record OutcomesWanted(int Most)
 public static class EvidenceReading
 {
     /// <summary>The newest outcomes as wanted, in the order of their firings' ids.</summary>
-    public static async Task<IReadOnlyList<SeenCopies>> ReadSeenCopies(this KilnShareDb db, Id<Studio> studio, OutcomesWanted wanted, CancellationToken cancellation)
+    public static async Task<IReadOnlyList<SeenCopies>> ReadSeenCopies(
+        this KilnShareDb db, Id<Studio> studio, OutcomesWanted wanted, CancellationToken cancellation)
     {
         var alike = await db.ReadAlike(studio, wanted, cancellation);
         if (alike.Count == 0) return [];
         var ids = alike.Select(a => new Id<Firing>(a.FiringId)).Distinct().ToList();
-        var firings = await db.Set<Firing>().AsNoTracking().Where(f => f.StudioId == studio && ids.Contains(f.Id)).ToDictionaryAsync(f => f.Id.Value, cancellation);
+        var firings = await db.Set<Firing>().AsNoTracking().Where(f => f.StudioId == studio && ids.Contains(f.Id))
+            .ToDictionaryAsync(f => f.Id.Value, cancellation);
         var zone = DateTimeZoneProviders.Tzdb[await db.Set<Studio>().Where(s => s.StudioId == studio).Select(s => s.TimeZone).SingleAsync(cancellation)];
         var levels = wanted.WithLevels ? await db.ReadLevelsOfShelves(studio, cancellation) : [];
         var wares = new Dictionary<string, Ware>(StringComparer.Ordinal);
@@ -43,7 +45,8 @@ public static class EvidenceReading
         foreach (var one in alike)
         {
             if (!wares.TryGetValue(one.Ware, out var ware)) wares.Add(one.Ware, ware = JsonColumn.Read<Ware>(one.Ware));
-            if (SeenCopies.Of(ware, firings[one.FiringId], zone, Enum.Parse<OutcomeGrade>(one.Grade), JsonColumn.Read<IReadOnlyList<Defect>>(one.Defects), one.Copies) is { } copies)
+            if (SeenCopies.Of(ware, firings[one.FiringId], zone, Enum.Parse<OutcomeGrade>(
+                one.Grade), JsonColumn.Read<IReadOnlyList<Defect>>(one.Defects), one.Copies) is { } copies)
             {
                 seen.Add(copies with
                 {

@@ -14,7 +14,8 @@ public static class DatabaseSetup
 
     // Asked of the program itself: EF's own answer builds a model for it.
     private static readonly IReadOnlyList<string> Known =
-        [.. typeof(DatabaseSetup).Assembly.GetTypes().Select(t => t.GetCustomAttribute<MigrationAttribute>()?.Id).OfType<string>().Order(StringComparer.Ordinal)];
+        [.. typeof(DatabaseSetup).Assembly.GetTypes().Select(t => t.GetCustomAttribute<MigrationAttribute>()?.Id).OfType<string>()
+            .Order(StringComparer.Ordinal)];
 
     /// <summary>Makes the database if the cluster lacks it.</summary>
     public static async Task CreateDatabase(string adminConnection, string name, CancellationToken cancellation)
@@ -30,7 +31,9 @@ public static class DatabaseSetup
     public static async Task Migrate(DatabaseLinks links, CancellationToken cancellation)
     {
         await using var admin = await Open(links.Admin, cancellation);
-        await using (var wait = new NpgsqlCommand("select pg_advisory_lock($1)", admin) { Parameters = { new() { Value = MigrationLock } }, CommandTimeout = 120 })
+        await using (var wait = new NpgsqlCommand(
+            "select pg_advisory_lock($1)", admin)
+        { Parameters = { new() { Value = MigrationLock } }, CommandTimeout = 120 })
             await wait.ExecuteNonQueryAsync(cancellation);
         RefuseNewer(await Applied(admin, cancellation));
         await Run(admin, SqlFile.Read("roles"), cancellation);
@@ -39,7 +42,9 @@ public static class DatabaseSetup
             if (links.PasswordOf(role) is { } password) await Run(admin, $"alter role {role} password '{password}'", cancellation);
         }
 
-        await Run(admin, $"grant {DatabaseLinks.OwnerRole} to current_user; do $$ begin execute format('grant create, connect on database %I to {DatabaseLinks.OwnerRole}', current_database()); end $$; grant create, usage on schema public to {DatabaseLinks.OwnerRole}", cancellation);
+        await Run(admin,
+            $"grant {DatabaseLinks.OwnerRole} to current_user; do $$ begin execute format('grant create, connect on database %I to "
+                + $"{DatabaseLinks.OwnerRole}', current_database()); end $$; grant create, usage on schema public to {DatabaseLinks.OwnerRole}", cancellation);
         await using var source = KilnShareDb.Connect(links.Owner);
         var options = new DbContextOptionsBuilder<KilnShareDb>();
         KilnShareDb.Configure(options, source);
@@ -57,7 +62,9 @@ public static class DatabaseSetup
         var applied = await Applied(open, cancellation);
         RefuseNewer(applied);
         if (Known.Except(applied, StringComparer.Ordinal).FirstOrDefault() is { } missing)
-            throw new InvalidOperationException($"The tables in the database lack {missing}, which this program needs, and this service may not change them. Run the program once with --migrate and a login that may create roles, then start again.");
+            throw new InvalidOperationException(
+                $"The tables in the database lack {missing}, which this program needs, and this service may not change them. Run the program once with "
+                    + $"--migrate and a login that may create roles, then start again.");
     }
 
     /// <summary>Refuses a server set up so that a crash could lose acknowledged writes.</summary>
@@ -69,14 +76,17 @@ public static class DatabaseSetup
         {
             await using var show = new NpgsqlCommand($"show {setting}", open);
             if (await show.ExecuteScalarAsync(cancellation) is "off")
-                throw new InvalidOperationException($"PostgreSQL runs with {setting} = off: a crash could lose bookings and money. Switch it on and start again.");
+                throw new InvalidOperationException(
+                    $"PostgreSQL runs with {setting} = off: a crash could lose bookings and money. Switch it on and start again.");
         }
     }
 
     private static void RefuseNewer(IReadOnlyList<string> applied)
     {
         if (applied.Except(Known, StringComparer.Ordinal).LastOrDefault() is { } newer)
-            throw new InvalidOperationException($"A newer KilnShare has changed the tables in this database ({newer}), and this program, which knows them up to {Known[^1]}, would write them wrongly. Start the newer program; to go back, restore a backup from before it was started (deploy/restore.sh).");
+            throw new InvalidOperationException(
+                $"A newer KilnShare has changed the tables in this database ({newer}), and this program, which knows them up to {Known[^1]}, would write "
+                    + $"them wrongly. Start the newer program; to go back, restore a backup from before it was started (deploy/restore.sh).");
     }
 
     /// <summary>The migrations that a database has had, in their order; none where they are not to be seen.</summary>

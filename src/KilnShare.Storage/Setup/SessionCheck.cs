@@ -57,7 +57,8 @@ public static class SessionCheck
 
     private static InvalidOperationException Refused(Exception? why) => new(
         "A pooler stands between the service and PostgreSQL that changes the session between two transactions (transaction or statement mode). One studio "
-        + "would be shown another's things. Connect to PostgreSQL itself, or set the pooler to session mode and let it pass on the start-up parameter \"options\".", why);
+        + "would be shown another's things. Connect to PostgreSQL itself, or set the pooler to session mode and let it pass on the start-up parameter "
+            + "\"options\".", why);
 
     /// <summary>Connections in the middle of a transaction.</summary>
     private sealed class Occupied : IAsyncDisposable

@@ -42,7 +42,8 @@ public static class WriteTrial
         var owner = new Member(studio.StudioId, NewId<Member>(now), "A trial", Role.Owner, now);
         var kiln = new Kiln(studio.StudioId, NewId<Kiln>(now), Making, Shelfless, now);
         db.AddRange(owner, kiln, new Firing(studio.StudioId, NewId<Firing>(now), kiln.Id, Aim, now, 1, 1, now));
-        var money = new LedgerEntry(now, EntryKind.Adjustment, Account.Cash, Account.StudioShare, 1, Currency.Parse("EUR")!.Value, studio.StudioId.ToString(), "trial");
+        var money = new LedgerEntry(
+            now, EntryKind.Adjustment, Account.Cash, Account.StudioShare, 1, Currency.Parse("EUR")!.Value, studio.StudioId.ToString(), "trial");
         db.AddEntries(studio.StudioId, [money]);
         await db.SaveChangesAsync(cancellation);
         await db.Database.ExecuteSqlRawAsync("set constraints all immediate", cancellation); // what the end of a transaction looks at, now

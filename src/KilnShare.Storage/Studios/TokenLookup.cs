@@ -35,7 +35,8 @@ public sealed class TokenLookup(KilnShareDb db)
     /// <param name="keepOpen">True: the connection stays open, with this studio set, for what the request reads next, until it is let go.</param>
     /// <param name="ahead">What the request will ask first, where that is known: it is asked in the same journey. Only with a connection kept open.</param>
     /// <param name="cancellation">Stops it.</param>
-    public async Task<TokenHolder?> Find(Id<Studio> studio, byte[] hash, Instant now, bool keepOpen, (RowQuestion Question, Guid Id)? ahead, CancellationToken cancellation)
+    public async Task<TokenHolder?> Find(
+        Id<Studio> studio, byte[] hash, Instant now, bool keepOpen, (RowQuestion Question, Guid Id)? ahead, CancellationToken cancellation)
     {
         // Studio and holder in one journey to the server. Opened here and not by EF, the connection is not closed by it either.
         var connection = (NpgsqlConnection)db.Database.GetDbConnection();
@@ -64,7 +65,8 @@ public sealed class TokenLookup(KilnShareDb db)
         {
             BatchCommands =
             {
-                new NpgsqlBatchCommand(StudioConnectionInterceptor.SetStudioSql) { Parameters = { new NpgsqlParameter<string> { TypedValue = studio.ToString() } } },
+                new NpgsqlBatchCommand(
+                    StudioConnectionInterceptor.SetStudioSql) { Parameters = { new NpgsqlParameter<string> { TypedValue = studio.ToString() } } },
                 new NpgsqlBatchCommand(HolderSql)
                 {
                     Parameters =
@@ -82,7 +84,8 @@ public sealed class TokenLookup(KilnShareDb db)
         {
             await reader.NextResultAsync(cancellation);
             if (!await reader.ReadAsync(cancellation)) return null;
-            var holder = new TokenHolder(new Id<Member>(reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3)), reader.GetBoolean(4));
+            var holder = new TokenHolder(new Id<Member>(
+                reader.GetGuid(0)), new Id<AccessToken>(reader.GetGuid(1)), reader.GetString(2), Enum.Parse<Role>(reader.GetString(3)), reader.GetBoolean(4));
             if (ahead is not { } question) return holder;
             await reader.NextResultAsync(cancellation);
             db.Ahead = new RowAhead(question.Question, studio.Value, question.Id, reader);

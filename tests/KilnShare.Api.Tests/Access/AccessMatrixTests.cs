@@ -13,7 +13,8 @@ namespace KilnShare.Api.Tests.Access;
 public sealed class AccessMatrixTests(Service service, TestDatabase database, ITestOutputHelper output) : IClassFixture<Service>
 {
     /// <summary>Operations on what belongs to one member: another potter is refused, whoever plans is not.</summary>
-    private static readonly HashSet<string> OfItsOwner = new(StringComparer.Ordinal) { "editPiece", "archivePiece", "createOutcome", "editOutcome", "withdrawBooking", "changeBooking", "acceptBookingRules", "writeCustody" };
+    private static readonly HashSet<string> OfItsOwner = new(StringComparer.Ordinal) { "editPiece", "archivePiece", "createOutcome", "editOutcome",
+        "withdrawBooking", "changeBooking", "acceptBookingRules", "writeCustody" };
 
     private enum Thing
     {
@@ -81,7 +82,8 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
         var (sameStudio, other) = (await World.Neighbour(own), await World.Make(service));
         var principals = await Principals(own.Studio, other.Studio);
         var strangers = other.Ids.Select(id => id.ToString()).ToList();
-        var unknown = routes.SelectMany(r => r.Parameters).Distinct(StringComparer.Ordinal).Where(p => p is not ("year" or "month") && own.Find(p) is null).ToList();
+        var unknown = routes.SelectMany(r => r.Parameters).Distinct(StringComparer.Ordinal).Where(p => p is not ("year" or "month") && own.Find(p) is null)
+            .ToList();
         Assert.True(unknown.Count == 0, $"The world of this test has nothing for {string.Join(", ", unknown)}: add it to World.Make.");
         var (count, wrong) = (0, new ConcurrentBag<string>());
         using var client = service.Client();
@@ -98,13 +100,19 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
                     var reply = await Ask(client, route, principal, ids, own);
                     count++;
                     replies[thing] = Shape(reply);
-                    if (principal is { IsForeign: false, Role: not null } && (int)reply.Status < 400 && strangers.FirstOrDefault(id => reply.Text.Contains(id, StringComparison.Ordinal)) is { } shown)
+                    if (principal is { IsForeign: false, Role: not null } && (int)reply.Status < 400
+                        && strangers.FirstOrDefault(id => reply.Text.Contains(id, StringComparison.Ordinal)) is { } shown)
                         wrong.Add($"{route.Operation} by {principal.Name} for {thing} shows {shown} of another studio");
-                    if (Judge(route, principal, thing, reply) is { } fault) wrong.Add($"{route.Operation} by {principal.Name} for {thing}: {fault}; {reply.Text[..Math.Min(160, reply.Text.Length)]}");
+                    if (Judge(route, principal, thing, reply) is { } fault)
+                        wrong.Add($"{route.Operation} by {principal.Name} for {thing}: {fault}; {reply.Text[..Math.Min(160, reply.Text.Length)]}");
                 }
 
-                if (replies[Thing.OtherStudios] != replies[Thing.AbsentThing]) wrong.Add($"{route.Operation} by {principal.Name} tells another studio's thing from an absent one:\n{replies[Thing.OtherStudios]}\n{replies[Thing.AbsentThing]}");
-                if (!principal.IsInstallation && replies[principal.IsForeign ? Thing.Own : Thing.OtherStudio] != replies[Thing.AbsentStudio]) wrong.Add($"{route.Operation} by {principal.Name} tells another studio from an absent one:\n{replies[Thing.OtherStudio]}\n{replies[Thing.AbsentStudio]}");
+                if (replies[Thing.OtherStudios] != replies[Thing.AbsentThing])
+                    wrong.Add($"{route.Operation} by {principal.Name} tells another studio's thing from an absent "
+                        + $"one:\n{replies[Thing.OtherStudios]}\n{replies[Thing.AbsentThing]}");
+                if (!principal.IsInstallation && replies[principal.IsForeign ? Thing.Own : Thing.OtherStudio] != replies[Thing.AbsentStudio])
+                    wrong.Add($"{route.Operation} by {principal.Name} tells another studio from an absent "
+                        + $"one:\n{replies[Thing.OtherStudio]}\n{replies[Thing.AbsentStudio]}");
             }
         }
 
@@ -163,14 +171,19 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
         if (route.Row.NeedsInstallation) return principal.IsInstallation ? OfInstallation() : Want(401, "access.token");
         if (principal.Role is not { } role) return Want(401, "access.token");
         var inStudio = inAnyStudio;
-        if (inStudio && (principal.IsForeign ? thing != Thing.OtherStudio : thing is Thing.OtherStudio or Thing.AbsentStudio)) return Want(404, "request.not-found");
+        if (inStudio && (principal.IsForeign ? thing != Thing.OtherStudio : thing is Thing.OtherStudio or Thing.AbsentStudio))
+            return Want(404, "request.not-found");
         if (role > route.Row.Least) return Want(403, "access.role");
         if (route.Operation is "readSettlement" or "readLightingChecks") return Want(404, "request.not-found"); // nothing is settled or checked in this world
         if (principal.IsForeign && inStudio) return Allowed();
         // A statement is refused to all but its member and those who plan, whether it exists or not.
-        if (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) && role > Role.Technician && thing != principal.Owns) return Want(403, "access.not-yours");
-        if (thing is Thing.OtherStudios or Thing.AbsentThing && route.Parameters.Any(p => p is not ("studioId" or "year" or "month"))) return Want(404, "request.not-found");
-        if (route.Operation is "createPiece" or "quoteFiring" or "createBooking" or "changeBooking" && principal.Owns == Thing.SameStudio) return Want(403, "access.not-yours"); // its body names the potter, or the potter's ware
+        if (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) && role > Role.Technician && thing != principal.Owns)
+            return Want(403, "access.not-yours");
+        if (thing is Thing.OtherStudios or Thing.AbsentThing && route.Parameters.Any(p => p is not ("studioId" or "year" or "month")))
+            return Want(404, "request.not-found");
+        // Its body names the potter, or the potter's ware.
+        if (route.Operation is "createPiece" or "quoteFiring" or "createBooking" or "changeBooking" && principal.Owns == Thing.SameStudio)
+            return Want(403, "access.not-yours");
         // Potters change clays and glazes of their own: OwnMaterialTests asks for those. These stand in the studio's book.
         if (route.Operation is "editClay" or "archiveClay" or "editGlaze" or "archiveGlaze" && role == Role.Potter) return Want(403, "materials.of-the-studio");
         var isAnothers = principal.Owns is { } owns && owns != thing && OfItsOwner.Contains(route.Operation);
@@ -187,23 +200,29 @@ public sealed class AccessMatrixTests(Service service, TestDatabase database, IT
 
     private static async Task<Reply> Ask(HttpClient client, RouteUnderTest route, Principal principal, Func<string, Guid> ids, World own)
     {
-        using var request = new HttpRequestMessage(new HttpMethod(route.Method), route.Path(ids) + (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) ? "?from=2026-01-01&to=2026-02-01" : ""));
+        using var request = new HttpRequestMessage(new HttpMethod(
+            route.Method), route.Path(ids) + (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) ? "?from=2026-01-01&to=2026-02-01" : ""));
         if (principal.Token is not null) request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", principal.Token);
         if (route.Method == "POST") request.Headers.Add("Idempotency-Key", Guid.NewGuid().ToString());
         if (route.Method is "PATCH" or "PUT" or "DELETE") request.Headers.TryAddWithoutValidation("If-Match", "\"0\""); // let in, then stale: nothing changes
         // A studio that is closed would refuse what the rest of this test asks: here it is only opened.
         // Whoever is made an owner could do more than the rest of this test takes for granted: it is somebody new.
-        var body = route.Operation == "writeStudioClosure" ? """{"closedReason":null}""" : route.Operation == "createOwnerToken" ? """{"reason":"a trial","ownerName":"Nova"}""" : route.ContentType == "text/csv" ? (string)route.Example! : route.Example is { } example ? own.Fill(example).ToJsonString() : null;
+        var body = route.Operation == "writeStudioClosure"
+            ? """{"closedReason":null}""" : route.Operation == "createOwnerToken" ? """{"reason":"a trial","ownerName":"Nova"}"""
+            : route.ContentType == "text/csv" ? (string)route.Example! : route.Example is { } example ? own.Fill(example).ToJsonString() : null;
         if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, route.ContentType!);
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
-        return new Reply(response.StatusCode, response.Headers, response.Content.Headers.ContentType?.ToString(), await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+        return new Reply(response.StatusCode, response.Headers, response.Content.Headers.ContentType?.ToString(), await response.Content.ReadAsStringAsync(
+            TestContext.Current.CancellationToken));
     }
 
     /// <summary>Everything of an answer but its trace id.</summary>
     private static string Shape(Reply reply)
     {
-        var text = System.Text.RegularExpressions.Regex.Replace(reply.Text, "\"traceId\":\"[^\"]*\"", "\"traceId\":\"\"", System.Text.RegularExpressions.RegexOptions.NonBacktracking);
-        var headers = string.Join("\n", reply.Headers.Where(h => h.Key is not "Date").OrderBy(h => h.Key, StringComparer.Ordinal).Select(h => $"{h.Key}: {string.Join(",", h.Value)}"));
+        var text = System.Text.RegularExpressions.Regex.Replace(
+            reply.Text, "\"traceId\":\"[^\"]*\"", "\"traceId\":\"\"", System.Text.RegularExpressions.RegexOptions.NonBacktracking);
+        var headers = string.Join("\n", reply.Headers.Where(h => h.Key is not "Date").OrderBy(h => h.Key, StringComparer.Ordinal)
+            .Select(h => $"{h.Key}: {string.Join(",", h.Value)}"));
         return (int)reply.Status >= 400 ? $"{(int)reply.Status}\n{headers}\n{reply.ContentType}\n{text}" : $"{(int)reply.Status}";
     }
 }

@@ -20,7 +20,8 @@ public sealed partial class RouteUnderTest
         var accepts = endpoint.Metadata.GetMetadata<IAcceptsMetadata>();
         (BodyType, ContentType) = (accepts?.RequestType, accepts?.ContentTypes[0]);
         Example = BodyType is null ? null : ReadExample(Operation);
-        TellsSecret = endpoint.Metadata.GetOrderedMetadata<IProducesResponseTypeMetadata>().Any(p => p.Type?.GetProperty("Token")?.PropertyType == typeof(string));
+        TellsSecret = endpoint.Metadata.GetOrderedMetadata<IProducesResponseTypeMetadata>()
+            .Any(p => p.Type?.GetProperty("Token")?.PropertyType == typeof(string));
     }
 
     public string Operation { get; }
@@ -64,7 +65,8 @@ public sealed partial class RouteUnderTest
 
     /// <summary>The path with ids put in by name, but a text of our own for one of them.</summary>
     public string Path(Func<string, Guid> id, string odd, string text) =>
-        ParameterPattern().Replace(Pattern, m => m.Groups[1].Value == odd ? text : m.Groups[1].Value switch { "year" => "2026", "month" => "2026-01", var name => id(name).ToString("D") });
+        ParameterPattern().Replace(Pattern, m =>
+            m.Groups[1].Value == odd ? text : m.Groups[1].Value switch { "year" => "2026", "month" => "2026-01", var name => id(name).ToString("D") });
 
     private static JsonNode? ReadExample(string operation)
     {

@@ -36,7 +36,8 @@ public sealed class StrangeIdTests(Service service, ITestOutputHelper output) : 
     private async Task<Reply> Send(World own, RouteUnderTest route, string pointer, Func<string, Guid> instead)
     {
         var body = own.Fill(route.Example!, pointer, instead).ToJsonString();
-        return await own.Studio.Owner.Send(new HttpMethod(route.Method), route.Path(name => own.Find(name) ?? World.Absent(name)), body, contentType: route.ContentType!, ifMatch: route.Method == "POST" ? null : "*");
+        return await own.Studio.Owner.Send(new HttpMethod(route.Method), route.Path(
+            name => own.Find(name) ?? World.Absent(name)), body, contentType: route.ContentType!, ifMatch: route.Method == "POST" ? null : "*");
     }
 
     private static string Field(string pointer) => string.Join('/', pointer.Split('/').Where(part => !int.TryParse(part, out _))).TrimStart('/');

@@ -17,7 +17,9 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
     /// </summary>
     private static readonly string[] WithoutStudio = ["__EFMigrationsHistory", "installation_token"];
 
-    /// <summary>Policies beside the wall of every table: closed months take no entry (restrictive), and the worker claims jobs and events over all studios.</summary>
+    /// <summary>
+    /// Policies beside the wall of every table: closed months take no entry (restrictive), and the worker claims jobs and events over all studios.
+    /// </summary>
     private static readonly string[] OtherPolicies =
         ["closing closed_alone public", "job worker_claims kilnshare_worker", "ledger_entry open_month public", "outbox worker_claims kilnshare_worker"];
 
@@ -26,7 +28,10 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
     {
         await World.Make(service);
         var world = await World.Make(service);
-        var tables = await Read(service.Links.Admin, "select relname from pg_class where relkind in ('r','v','m','p') and relnamespace = 'public'::regnamespace and relname not in ('__EFMigrationsHistory', 'installation_token') order by 1");
+        var tables = await Read(
+            service.Links.Admin,
+            "select relname from pg_class where relkind in ('r','v','m','p') and relnamespace = 'public'::regnamespace and relname not in "
+                + "('__EFMigrationsHistory', 'installation_token') order by 1");
         Assert.True(tables.Count >= 20, $"Only {tables.Count} tables.");
         await using var app = new NpgsqlConnection(service.Links.App + ";Pooling=false");
         await app.OpenAsync(TestContext.Current.CancellationToken);
@@ -62,7 +67,8 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
         var studiosOf = typeof(WallTests).GetMethod(nameof(StudiosOf), BindingFlags.NonPublic | BindingFlags.Static)!;
         foreach (var type in db.Model.GetEntityTypes().Where(t => t.FindProperty("StudioId") is not null))
         {
-            async Task<List<Id<Studio>>> Ask(bool filtered) => await (Task<List<Id<Studio>>>)studiosOf.MakeGenericMethod(type.ClrType).Invoke(null, [db, filtered])!;
+            async Task<List<Id<Studio>>> Ask(bool filtered) =>
+                await (Task<List<Id<Studio>>>)studiosOf.MakeGenericMethod(type.ClrType).Invoke(null, [db, filtered])!;
             db.Studio = studio;
             var rows = await Ask(true);
             Assert.True(rows.TrueForAll(r => r == studio), $"{type.ClrType.Name} shows another studio's rows.");
@@ -84,7 +90,8 @@ public sealed class WallTests(Service service, ITestOutputHelper output) : IClas
         await Run(app, $"select set_config('kilnshare.studio', '{own.Studio.Id}', false)");
         await using var update = new NpgsqlCommand($"update member set name = 'x' where studio_id = '{other.Studio.Id}'", app);
         Assert.Equal(0, await update.ExecuteNonQueryAsync(TestContext.Current.CancellationToken));
-        var refused = await Assert.ThrowsAsync<PostgresException>(() => Run(app, $"insert into audit (studio_id, id, at, action, subject) values ('{other.Studio.Id}', gen_random_uuid(), now(), 'x', 'y')"));
+        var refused = await Assert.ThrowsAsync<PostgresException>(
+            () => Run(app, $"insert into audit (studio_id, id, at, action, subject) values ('{other.Studio.Id}', gen_random_uuid(), now(), 'x', 'y')"));
         Assert.Equal("42501", refused.SqlState);
         refused = await Assert.ThrowsAsync<PostgresException>(() => Run(app, "delete from ledger_entry"));
         Assert.Equal("42501", refused.SqlState);

@@ -37,15 +37,23 @@ public sealed class World
         var firing = await studio.MakeFiring(kiln, FarOff);
         var piece = await studio.MakePiece(potter, clay, glaze);
         var booking = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }));
-        var reserve = TestStudio.IdOf(await potter.Post($"{studio.Path}/firings/{firing}/reserves", new { room = new[] { new { footprint = TestStudio.Circle(170), heightMm = 60 } } }));
-        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", new { ratedKw = 11.5, duty = new[] { new { hours = 9, dutyPercent = 50 } } })).Expect(System.Net.HttpStatusCode.OK);
-        var reading = TestStudio.IdOf(await studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings", new { readAt = "2046-01-01T10:00:00Z", registerKwh = 10 }));
-        (await studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings/{reading}/strike", new { reason = "counts for nothing here" })).Expect(System.Net.HttpStatusCode.OK);
+        var reserve = TestStudio.IdOf(
+            await potter.Post($"{studio.Path}/firings/{firing}/reserves", new { room = new[] { new { footprint = TestStudio.Circle(170), heightMm = 60 } } }));
+        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy",
+            new { ratedKw = 11.5, duty = new[] { new { hours = 9, dutyPercent = 50 } } })).Expect(System.Net.HttpStatusCode.OK);
+        var reading = TestStudio.IdOf(
+            await studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings", new { readAt = "2046-01-01T10:00:00Z", registerKwh = 10 }));
+        (await studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings/{reading}/strike", new { reason = "counts for nothing here" }))
+            .Expect(System.Net.HttpStatusCode.OK);
         var token = TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/members/{member}/tokens", new { label = "spare" }));
-        var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
-        var tariff = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
+        var schedule = TestStudio.IdOf(await studio.Technician.Post(
+            studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour = 100, toC = 1000 } } }));
+        var tariff = TestStudio.IdOf(await studio.Technician.Post(
+            studio.Path + "/tariffs", new { name = "flat", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
         var outcome = await Judge(studio, potter, kiln, await studio.MakePiece(potter, clay, glaze));
-        foreach (var (name, id) in new[] { ("outcomeId", outcome), ("readingId", reading), ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member), ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece), ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
+        foreach (var (name, id) in new[] { ("outcomeId", outcome), ("readingId", reading), ("scheduleId", schedule), ("tariffId", tariff), ("causedBy", member),
+            ("studioId", studio.Id), ("memberId", member), ("tokenId", token), ("kilnId", kiln), ("clayId", clay), ("glazeId", glaze), ("pieceId", piece),
+            ("firingId", firing), ("bookingId", booking), ("reserveId", reserve) })
             world.ids[name] = id;
         return world;
     }
@@ -57,13 +65,15 @@ public sealed class World
         var path = $"{studio.Path}/firings/{firing}";
         (await studio.Technician.Put(path + "/state", new { state = "fixed" })).Expect(System.Net.HttpStatusCode.OK);
         (await studio.Technician.Put(path + "/load", new { placed = new[] { new { pieceId = piece } } })).Expect(System.Net.HttpStatusCode.OK);
-        foreach (object state in new object[] { new { state = "heating", answeredBy = "Tilo" }, new { state = "cooling" }, new { state = "unloaded", outcome = "sound" } })
+        foreach (object state in new object[] { new { state = "heating", answeredBy = "Tilo" }, new { state = "cooling" },
+            new { state = "unloaded", outcome = "sound" } })
             (await studio.Technician.Put(path + "/state", state)).Expect(System.Net.HttpStatusCode.OK);
         return TestStudio.IdOf(await potter.Post($"{studio.Path}/pieces/{piece}/outcomes", new { firingId = firing, grade = "good" }));
     }
 
     /// <summary>A studio's world that is nobody's: every id is new.</summary>
-    public static Guid Absent(string name) => new(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes("absent " + name)).AsSpan(0, 16));
+    public static Guid Absent(string name) =>
+        new(System.Security.Cryptography.SHA256.HashData(System.Text.Encoding.UTF8.GetBytes("absent " + name)).AsSpan(0, 16));
 
     /// <summary>A body with the ids of this world put in where its example has ids.</summary>
     public JsonNode Fill(JsonNode body, string? only = null, Func<string, Guid>? instead = null) => Walk(body.DeepClone(), "", only, instead);

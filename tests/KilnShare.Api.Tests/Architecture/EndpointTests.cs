@@ -14,7 +14,8 @@ public sealed class EndpointTests(Service service) : IClassFixture<Service>
     public async Task Every_route_has_a_name_a_summary_and_a_row_of_access()
     {
         var paths = (await service.As(null).Get("/openapi/v1.json")).Expect(HttpStatusCode.OK).Body.GetProperty("paths");
-        var operations = paths.EnumerateObject().SelectMany(p => p.Value.EnumerateObject().Select(o => (Path: $"{o.Name} {p.Name}", Operation: o.Value))).ToList();
+        var operations = paths.EnumerateObject().SelectMany(p => p.Value.EnumerateObject().Select(o => (Path: $"{o.Name} {p.Name}", Operation: o.Value)))
+            .ToList();
         Assert.Empty(operations.SelectMany(o => FaultsOf(o.Path, o.Operation)));
         var documented = operations.Select(o => o.Operation.GetProperty("operationId").GetString()!).Order(StringComparer.Ordinal).ToList();
         Assert.Equal(documented.Distinct(StringComparer.Ordinal), documented, StringComparer.Ordinal);

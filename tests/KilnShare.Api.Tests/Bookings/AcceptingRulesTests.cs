@@ -16,7 +16,8 @@ public sealed class AcceptingRulesTests(Service service) : IClassFixture<Service
     public async Task Without_the_members_yes_a_booking_that_needs_a_technician_too_is_refused_and_writes_nothing()
     {
         var (studio, path, piece) = await Doubtful();
-        var refused = (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece } }, mayWait = true })).Expect(HttpStatusCode.UnprocessableEntity);
+        var refused = (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece } }, mayWait = true }))
+            .Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("cofiring.needs-accepts", refused.Code);
         Assert.Contains("tray (T9)", refused.Text, StringComparison.Ordinal);
         Assert.Equal([Fit], refused.Body.GetProperty("values").GetProperty("rules").EnumerateArray().Select(r => r.GetString()));
@@ -38,8 +39,10 @@ public sealed class AcceptingRulesTests(Service service) : IClassFixture<Service
         Assert.True(now.GetProperty("needsTechnician").GetBoolean());
         Assert.NotEmpty(now.GetProperty("findings").EnumerateArray());
 
-        Assert.Equal("access.not-yours", (await studio.OtherPotter.Post(booking + "/accepts", new { accepts = new[] { Fit } })).Expect(HttpStatusCode.Forbidden).Code);
-        Assert.Equal("bookings.no-such-rule", (await studio.Potter.Post(booking + "/accepts", new { accepts = new[] { "no-such-rule" } })).Expect(HttpStatusCode.BadRequest).Code);
+        Assert.Equal("access.not-yours", (await studio.OtherPotter.Post(booking + "/accepts", new { accepts = new[] { Fit } }))
+            .Expect(HttpStatusCode.Forbidden).Code);
+        Assert.Equal("bookings.no-such-rule", (await studio.Potter.Post(booking + "/accepts", new { accepts = new[] { "no-such-rule" } }))
+            .Expect(HttpStatusCode.BadRequest).Code);
         var accepted = (await studio.Potter.Post(booking + "/accepts", new { accepts = new[] { Fit } })).Expect(HttpStatusCode.OK).Body;
         Assert.Equal([Fit], accepted.GetProperty("accepts").EnumerateArray().Select(r => r.GetString()));
         Assert.Empty((await studio.Potter.Get(booking + "/findings")).Body.GetProperty("missingAccepts").EnumerateArray());
@@ -51,7 +54,8 @@ public sealed class AcceptingRulesTests(Service service) : IClassFixture<Service
         Assert.NotEqual(Guid.Empty, approval.GetProperty("memberId").GetGuid());
         Assert.True(approval.GetProperty("at").GetDateTimeOffset() > DateTimeOffset.UnixEpoch);
         Assert.False((await studio.Viewer.Get(booking + "/findings")).Body.GetProperty("needsTechnician").GetBoolean());
-        Assert.Equal("bookings.not-waiting", (await studio.Potter.Post(booking + "/accepts", new { accepts = new[] { Fit } })).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("bookings.not-waiting", (await studio.Potter.Post(booking + "/accepts", new { accepts = new[] { Fit } }))
+            .Expect(HttpStatusCode.Conflict).Code);
     }
 
     [Fact]
@@ -81,12 +85,14 @@ public sealed class AcceptingRulesTests(Service service) : IClassFixture<Service
     }
 
     private static async Task<string> RulesOf(TestStudio studio, string booking) => string.Join(
-        ", ", (await studio.Viewer.Get(booking + "/findings")).Expect(HttpStatusCode.OK).Body.GetProperty("findings").EnumerateArray().Select(f => f.GetProperty("rule").GetString()));
+        ", ", (await studio.Viewer.Get(booking + "/findings")).Expect(HttpStatusCode.OK).Body.GetProperty("findings").EnumerateArray()
+            .Select(f => f.GetProperty("rule").GetString()));
 
     private static async Task<JsonElement> Book(TestStudio studio, string path, Guid piece) =>
         (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece } }, accepts = new[] { Fit } })).Expect(HttpStatusCode.Created).Body;
 
-    private static Task<Reply> Approve(TestStudio studio, string booking) => studio.Technician.Post(booking + "/approval", new { reason = "I fired this last month." });
+    private static Task<Reply> Approve(TestStudio studio, string booking) =>
+        studio.Technician.Post(booking + "/approval", new { reason = "I fired this last month." });
 
     private static async Task<Guid> GreenGlaze(TestStudio studio) => TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/glazes", new
     {

@@ -51,7 +51,8 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         (await Book(studio, glaze, piece, ahead: true)).Expect(HttpStatusCode.Created);
         (await studio.Potter.Post($"{studio.Path}/firings/{bisque}/bookings/{first}/withdrawal")).Expect(HttpStatusCode.OK);
         await studio.Technician.Put($"{studio.Path}/firings/{glaze}/state", new { state = "fixed" });
-        var refused = (await studio.Technician.Put($"{studio.Path}/firings/{glaze}/load", new { placed = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.UnprocessableEntity);
+        var refused = (await studio.Technician.Put($"{studio.Path}/firings/{glaze}/load", new { placed = new[] { new { pieceId = piece } } }))
+            .Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("bookings.step-not-done", refused.Code);
     }
 
@@ -80,7 +81,8 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
     {
         var (studio, _, _, _) = await Open();
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
-        var refused = await studio.Potter.Post(studio.Path + "/pieces", Bird(clay, new object[] { new { glazeId = glaze, goesOnAt = "bisque" }, new { glazeId = glaze } }));
+        var refused = await studio.Potter.Post(
+            studio.Path + "/pieces", Bird(clay, new object[] { new { glazeId = glaze, goesOnAt = "bisque" }, new { glazeId = glaze } }));
         Assert.Contains("pieces.layer-order", refused.Expect(HttpStatusCode.BadRequest).Text, StringComparison.Ordinal);
     }
 
@@ -93,7 +95,8 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         var piece = await studio.MakePiece(studio.Potter, clay, glaze, quantity: 2);
         var booked = (await Book(studio, firing, piece)).Expect(HttpStatusCode.Created).Body.GetProperty("id").GetGuid();
         var path = $"{studio.Path}/firings/{firing}/bookings/{booked}";
-        var changed = (await studio.Potter.Post(path + "/change", new { pieces = new[] { new { pieceId = piece, copies = new[] { 1 } } } })).Expect(HttpStatusCode.OK).Body;
+        var changed = (await studio.Potter.Post(path + "/change", new { pieces = new[] { new { pieceId = piece, copies = new[] { 1 } } } }))
+            .Expect(HttpStatusCode.OK).Body;
         Assert.Equal(1, Assert.Single(changed.GetProperty("copies").EnumerateArray()).GetProperty("copy").GetInt32());
         (await Book(studio, firing, piece, copies: [0])).Expect(HttpStatusCode.Created);
         (await Patch(studio, piece, new { heightMm = 690 })).Expect(HttpStatusCode.OK);
@@ -122,7 +125,11 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         })).Expect(HttpStatusCode.OK).Body;
         var line = load.GetProperty("items").EnumerateArray().Single(i => i.GetProperty("pieceId").GetGuid() == stays);
         Assert.Equal(next, line.GetProperty("nextFiringId").GetGuid());
-        var all = (await studio.Technician.Put($"{studio.Path}/firings/{first}/load", new { placed = new[] { new { pieceId = goes } }, leftBehind = new[] { new { pieceId = stays, reason = "still damp" } } })).Expect(HttpStatusCode.OK);
+        var all = (await studio.Technician.Put($"{studio.Path}/firings/{first}/load", new
+        {
+            placed = new[] { new { pieceId = goes } },
+            leftBehind = new[] { new { pieceId = stays, reason = "still damp" } }
+        })).Expect(HttpStatusCode.OK);
         Assert.Contains(next.ToString(), all.Text, StringComparison.Ordinal);
         Assert.Equal("confirmed", await StateWithin(studio, $"{studio.Path}/firings/{next}/bookings"));
     }
@@ -138,9 +145,11 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         var stays = await Wide(studio.Potter);
         (await Book(studio, first, stays)).Expect(HttpStatusCode.Created);
         var holds = TestStudio.IdOf(await Book(studio, next, await Wide(studio.Potter)));
-        var waits = TestStudio.IdOf(await studio.OtherPotter.Post($"{studio.Path}/firings/{next}/bookings", new { pieces = new[] { new { pieceId = await Wide(studio.OtherPotter) } }, mayWait = true }));
+        var waits = TestStudio.IdOf(await studio.OtherPotter.Post(
+            $"{studio.Path}/firings/{next}/bookings", new { pieces = new[] { new { pieceId = await Wide(studio.OtherPotter) } }, mayWait = true }));
         await Step(studio, first, "fixed");
-        (await studio.Technician.Put($"{studio.Path}/firings/{first}/load", new { placed = Array.Empty<object>(), leftBehind = new[] { new { pieceId = stays, reason = "still damp" } } })).Expect(HttpStatusCode.OK);
+        (await studio.Technician.Put($"{studio.Path}/firings/{first}/load",
+            new { placed = Array.Empty<object>(), leftBehind = new[] { new { pieceId = stays, reason = "still damp" } } })).Expect(HttpStatusCode.OK);
         (await studio.Potter.Post($"{studio.Path}/firings/{next}/bookings/{holds}/withdrawal")).Expect(HttpStatusCode.OK);
         var line = new Dictionary<Guid, string>();
         for (var tries = 0; tries < 600 && !line.ContainsValue("confirmed"); tries++)
@@ -180,11 +189,13 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         for (var i = 0; i < 5; i++) await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 300, heightMm: 45);
         await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 200, heightMm: 900);
 
-        var firing = Assert.Single((await studio.Viewer.Get(studio.Path + "/proposals")).Expect(HttpStatusCode.OK).Body.GetProperty("firings").EnumerateArray());
+        var firing = Assert.Single(
+            (await studio.Viewer.Get(studio.Path + "/proposals")).Expect(HttpStatusCode.OK).Body.GetProperty("firings").EnumerateArray());
 
         var loads = Assert.Single(firing.GetProperty("loads").EnumerateArray());
         Assert.Equal(small, loads.GetProperty("kilnId").GetGuid());
-        Assert.Equal((2, 1, 1), (loads.GetProperty("loads").GetInt32(), loads.GetProperty("leastLoads").GetInt32(), loads.GetProperty("copiesWithoutPlace").GetInt32()));
+        Assert.Equal((2, 1, 1),
+            (loads.GetProperty("loads").GetInt32(), loads.GetProperty("leastLoads").GetInt32(), loads.GetProperty("copiesWithoutPlace").GetInt32()));
     }
 
     [Fact]
@@ -200,7 +211,8 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state, answeredBy = "Tilo" })).Expect(HttpStatusCode.OK);
 
     private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece, bool ahead = false, int[]? copies = null) =>
-        studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece, copies } }, ahead, accepts = new[] { "drying-time" } });
+        studio.Potter.Post(
+            $"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece, copies } }, ahead, accepts = new[] { "drying-time" } });
 
     private static async Task<string?> DoubtOf(TestStudio studio, Guid firing, Guid booking)
     {
@@ -258,10 +270,12 @@ public sealed class BookingAheadTests(Service service) : IClassFixture<Service>
             contains = Array.Empty<object>(),
         }));
         var start = DateTimeOffset.UnixEpoch.AddDays(28_203);
-        var bisque = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "bisque", cone = "04", startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
+        var bisque = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings",
+            new { kilnId = kiln, kind = "bisque", cone = "04", startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
         await Step(studio, bisque, "accepting");
         var glaze = await studio.MakeFiring(kiln, 4);
-        var piece = TestStudio.IdOf(await studio.Potter.Post(studio.Path + "/pieces", Bird(clay, [new { glazeId = await studio.MakeGlaze(), coats = 2, goesOnAt = "bisque" }])));
+        var piece = TestStudio.IdOf(
+            await studio.Potter.Post(studio.Path + "/pieces", Bird(clay, [new { glazeId = await studio.MakeGlaze(), coats = 2, goesOnAt = "bisque" }])));
         return (studio, bisque, glaze, piece);
     }
 }

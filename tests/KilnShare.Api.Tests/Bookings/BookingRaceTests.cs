@@ -86,21 +86,24 @@ public sealed class BookingRaceTests(Service service) : IClassFixture<Service>
     private static async Task NothingLive(TestStudio studio, string path)
     {
         foreach (var booking in (await studio.Viewer.Get(path + "/bookings")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray())
-            Assert.True(booking.GetProperty("state").GetString() != "waiting" && (booking.GetProperty("state").GetString() == "withdrawn" || booking.GetProperty("copies").GetArrayLength() == 0), booking.ToString());
+            Assert.True(booking.GetProperty("state").GetString() != "waiting"
+                && (booking.GetProperty("state").GetString() == "withdrawn" || booking.GetProperty("copies").GetArrayLength() == 0), booking.ToString());
     }
 
     /// <summary>A load of nothing: what is confirmed stays behind, and is free for the next round.</summary>
     private static async Task<object> EverythingStays(TestStudio studio, string path)
     {
         var held = (await studio.Viewer.Get(path + "/bookings")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
-            .Where(b => b.GetProperty("state").GetString() == "confirmed").SelectMany(b => b.GetProperty("copies").EnumerateArray()).Select(c => c.GetProperty("pieceId").GetGuid());
+            .Where(b => b.GetProperty("state").GetString() == "confirmed").SelectMany(b => b.GetProperty("copies").EnumerateArray())
+                .Select(c => c.GetProperty("pieceId").GetGuid());
         return new { placed = Array.Empty<object>(), leftBehind = held.Select(piece => new { pieceId = piece, reason = "too wide" }) };
     }
 
     private static async Task<(Guid Mine, Guid Yours)> TwoWidePieces(TestStudio studio)
     {
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
-        return (await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560), await studio.MakePiece(studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560));
+        return (await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560), await studio.MakePiece(
+            studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560));
     }
 
     private static object Wants(Guid piece) => new { pieces = new[] { new { pieceId = piece } }, mayWait = true };

@@ -40,7 +40,8 @@ public sealed class BookingStormTests(TestDatabase database)
 
     [Fact]
     public async Task The_storm_catches_a_database_without_the_wall_around_places() =>
-        Assert.Contains(await Storm("alter table booked_copy drop constraint ex_booked_copy_place", null), p => p.Contains("sold twice", StringComparison.Ordinal));
+        Assert.Contains(
+            await Storm("alter table booked_copy drop constraint ex_booked_copy_place", null), p => p.Contains("sold twice", StringComparison.Ordinal));
 
     private async Task<IReadOnlyList<string>> Storm(string? breakDatabase, IInterceptor? breakCode)
     {
@@ -63,7 +64,8 @@ public sealed class BookingStormTests(TestDatabase database)
         // Two processes' worth: each has its own queue and gate, so that only the protocol keeps them apart.
         // They book as they come; only what they bring with them is made with patience.
         service.Through = null;
-        var callers = new[] { service.As(studio.TechnicianToken), new Caller(Service.Unhurried((broken ?? service.Again()).CreateClient()), studio.TechnicianToken) };
+        var callers = new[] { service.As(
+            studio.TechnicianToken), new Caller(Service.Unhurried((broken ?? service.Again()).CreateClient()), studio.TechnicianToken) };
         await Task.WhenAll(Enumerable.Range(0, Clients).Select(client => BookAll(studio, callers[client % 2], client, firings, clay, glaze, problems)));
         foreach (var problem in await ProblemsOf(service, kiln)) problems.Add(problem);
         if (await Deadlocks(service.Links) is > 0 and var deadlocks) problems.Add($"{deadlocks} deadlocks");
@@ -109,20 +111,27 @@ public sealed class BookingStormTests(TestDatabase database)
             var path = firing + "/bookings";
             var reply = await caller.Post(path, new { pieces = new[] { new { pieceId = piece } } });
             if (reply.Status == HttpStatusCode.Created) mine.Add($"{path}/{reply.Body.GetProperty("id").GetGuid()}");
-            else if (reply.Status is not (HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("booking: " + reply.Text + (reply.Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : ""));
+            else if (reply.Status is not (HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable))
+                problems.Add("booking: " + reply.Text + (reply.Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : ""));
         }
     }
 
     /// <summary>Keeps room, and books pieces into it that may be larger or more than it was kept for.</summary>
-    private static async Task ReserveAndFill(TestStudio studio, Caller caller, Random random, string firing, Guid clay, Guid glaze, ConcurrentBag<string> problems)
+    private static async Task ReserveAndFill(
+        TestStudio studio, Caller caller, Random random, string firing, Guid clay, Guid glaze, ConcurrentBag<string> problems)
     {
         var (diameterMm, heightMm) = (random.Next(60, 140), random.Next(60, 200));
-        var reserve = await caller.Post(firing + "/reserves", new { room = new[] { new { footprint = TestStudio.Circle(diameterMm), heightMm, massG = 300, quantity = random.Next(1, 4) } } });
-        if (reserve.Status is not (HttpStatusCode.Created or HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("reserve: " + reserve.Text);
+        var reserve = await caller.Post(firing + "/reserves",
+            new { room = new[] { new { footprint = TestStudio.Circle(diameterMm), heightMm, massG = 300, quantity = random.Next(1, 4) } } });
+        if (reserve.Status is not (HttpStatusCode.Created or HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable))
+            problems.Add("reserve: " + reserve.Text);
         if (reserve.Status != HttpStatusCode.Created || random.Next(4) == 0) return;
-        var piece = await studio.MakePiece(studio.Technician, clay, glaze, random.Next(1, 4), diameterMm - 20 + random.Next(30), heightMm - 20 + random.Next(30));
-        var filled = await caller.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = piece } }, reserveId = reserve.Body.GetProperty("id").GetGuid() });
-        if (filled.Status is not (HttpStatusCode.Created or HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable)) problems.Add("filling: " + filled.Text + ErrorLog.Last);
+        var piece = await studio.MakePiece(
+            studio.Technician, clay, glaze, random.Next(1, 4), diameterMm - 20 + random.Next(30), heightMm - 20 + random.Next(30));
+        var filled = await caller.Post(
+            firing + "/bookings", new { pieces = new[] { new { pieceId = piece } }, reserveId = reserve.Body.GetProperty("id").GetGuid() });
+        if (filled.Status is not (HttpStatusCode.Created or HttpStatusCode.UnprocessableEntity or HttpStatusCode.ServiceUnavailable))
+            problems.Add("filling: " + filled.Text + ErrorLog.Last);
     }
 
     private static async Task<IReadOnlyList<string>> ProblemsOf(Service service, Guid kilnId)

@@ -68,7 +68,8 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
     {
         var (studio, firing, clay, glaze) = await Open();
         var piece = await studio.MakePiece(studio.Potter, clay, glaze, heightMm: 690);
-        Assert.Equal("loading.cannot-fit", (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(piece))).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("loading.cannot-fit", (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(piece)))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         var patient = await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, mayWait = true });
         Assert.Equal("loading.cannot-fit", patient.Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
@@ -85,7 +86,8 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
             var read = (await studio.Viewer.Get($"{studio.Path}/kilns/{kiln}")).Expect(HttpStatusCode.OK).Body;
             Assert.Equal(60, Assert.Single(read.GetProperty("keepOuts").EnumerateArray()).GetProperty("fromMm").GetDecimal());
             var firing = await studio.MakeFiring(kiln);
-            (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 120, heightMm: 200)))).Expect(status);
+            (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(
+                await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 120, heightMm: 200)))).Expect(status);
             if (status != HttpStatusCode.Created) continue;
             var plan = (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("plan");
             Assert.Equal(1, plan.GetProperty("advice").GetProperty("order").GetArrayLength());
@@ -104,8 +106,10 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
         var first = TestStudio.IdOf(await studio.Potter.Post(path, Wants(wide)));
         var refused = (await studio.OtherPotter.Post(path, Wants(waits))).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Contains("loading.", refused.Code, StringComparison.Ordinal);
-        Assert.Contains("1 of other members' pieces (the largest covers 1257 cm² and is 560 mm high)", refused.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
-        var second = (await studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = waits } }, mayWait = true })).Expect(HttpStatusCode.Created).Body;
+        Assert.Contains("1 of other members' pieces (the largest covers 1257 cm² and is 560 mm high)", refused.Body.GetProperty("detail")
+            .GetString(), StringComparison.Ordinal);
+        var second = (await studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = waits } }, mayWait = true }))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", second.GetProperty("state").GetString());
         Assert.Equal("withdrawn", (await studio.Potter.Post($"{path}/{first}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("state").GetString());
         Assert.Equal("confirmed", await StateWithin(studio, $"{path}/{second.GetProperty("id").GetGuid()}", "confirmed"));
@@ -116,7 +120,8 @@ public sealed class BookingTests(Service service) : IClassFixture<Service>
     {
         var (studio, firing, clay, glaze) = await Open();
         var piece = await studio.MakePiece(studio.OtherPotter, clay, glaze);
-        Assert.Equal("access.not-yours", (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(piece))).Expect(HttpStatusCode.Forbidden).Code);
+        Assert.Equal("access.not-yours", (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", Wants(piece)))
+            .Expect(HttpStatusCode.Forbidden).Code);
         (await studio.Technician.Post($"{studio.Path}/firings/{firing}/bookings", Wants(piece))).Expect(HttpStatusCode.Created);
     }
 

@@ -3,7 +3,10 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Bookings;
 
-/// <summary>A kiln's shelves are changed while firings are planned on them: nobody is unbooked, nothing is sold that is gone, and old plans can still be read and drawn.</summary>
+/// <summary>
+/// A kiln's shelves are changed while firings are planned on them: nobody is unbooked, nothing is sold that is gone, and old plans can still be read
+/// and drawn.
+/// </summary>
 public sealed class FurnitureChangeTests(Service service) : IClassFixture<Service>
 {
     [Fact]
@@ -98,7 +101,8 @@ public sealed class FurnitureChangeTests(Service service) : IClassFixture<Servic
         (await place.Furnish("other", diameterMm: 300)).Expect(HttpStatusCode.OK);
         Assert.Equal(before, (await place.Studio.Viewer.Get(plan + ".svg")).Expect(HttpStatusCode.OK).Text);
         (await place.Studio.Viewer.Get(plan + ".pdf")).Expect(HttpStatusCode.OK);
-        Assert.Equal("full", (await place.Studio.Viewer.Get(plan)).Expect(HttpStatusCode.OK).Body.GetProperty("plan").GetProperty("shelves")[0].GetProperty("shelfId").GetString());
+        Assert.Equal("full", (await place.Studio.Viewer.Get(plan)).Expect(HttpStatusCode.OK).Body.GetProperty("plan")
+            .GetProperty("shelves")[0].GetProperty("shelfId").GetString());
     }
 
     [Fact]
@@ -112,7 +116,9 @@ public sealed class FurnitureChangeTests(Service service) : IClassFixture<Servic
         Assert.Equal(1, await Count(told));
     }
 
-    /// <summary>Both orders are right: booked on the old shelves and then marked, or booked on the new ones. Never on shelves that are gone, unmarked.</summary>
+    /// <summary>
+    /// Both orders are right: booked on the old shelves and then marked, or booked on the new ones. Never on shelves that are gone, unmarked.
+    /// </summary>
     [Fact]
     public async Task Furniture_changed_while_a_booking_is_decided_never_leaves_it_on_shelves_that_are_gone()
     {
@@ -121,7 +127,8 @@ public sealed class FurnitureChangeTests(Service service) : IClassFixture<Servic
         {
             var firing = $"{place.Studio.Path}/firings/{await place.Studio.MakeFiring(place.Kiln, round * 11)}";
             var (piece, name) = (await place.Piece(), $"round {round}");
-            var replies = await Races.AtOnce(() => place.Furnish(name), () => place.Studio.Potter.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = piece } } }));
+            var replies = await Races.AtOnce(
+                () => place.Furnish(name), () => place.Studio.Potter.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = piece } } }));
             replies[0].Expect(HttpStatusCode.OK);
             replies[1].Expect(HttpStatusCode.Created);
             Assert.Empty(await Invariants.Offences(service.Links));

@@ -48,7 +48,8 @@ public sealed class LettingGoTests(Service service) : IClassFixture<Service>
     {
         var (studio, path, _, waiting, _) = await FullFiring();
         await Move(studio, path, "fixed");
-        Assert.Equal("withdrawn", (await studio.OtherPotter.Post($"{path}/bookings/{waiting}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("state").GetString());
+        Assert.Equal("withdrawn", (await studio.OtherPotter.Post($"{path}/bookings/{waiting}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("state")
+            .GetString());
     }
 
     [Fact]
@@ -114,7 +115,8 @@ public sealed class LettingGoTests(Service service) : IClassFixture<Service>
     private static async Task<Guid> Wide(TestStudio studio, Caller potter) =>
         await studio.MakePiece(potter, await studio.MakeClay(), await studio.MakeGlaze(), diameterMm: 400, heightMm: 560);
 
-    private static async Task Move(TestStudio studio, string path, string state) => (await studio.Technician.Put(path + "/state", new { state })).Expect(HttpStatusCode.OK);
+    private static async Task Move(TestStudio studio, string path, string state) =>
+        (await studio.Technician.Put(path + "/state", new { state })).Expect(HttpStatusCode.OK);
 
     private static async Task Load(TestStudio studio, string path, Guid piece) =>
         (await studio.Technician.Put($"{path}/load", new { placed = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.OK);

@@ -12,12 +12,14 @@ public sealed class LoadPaperTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var firing = await studio.MakeFiring(await studio.MakeKiln());
         var piece = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze(), quantity: 3);
-        (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
+        (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }))
+            .Expect(HttpStatusCode.Created);
         var plan = $"{studio.Path}/firings/{firing}/load-plan";
 
         var picture = (await studio.Viewer.Get(plan + ".svg")).Expect(HttpStatusCode.OK);
         Assert.Equal("image/svg+xml; charset=utf-8", picture.ContentType);
-        foreach (var words in new[] { "Mira · C 1–3 · 100 mm high", ">C 1<", ">C 3<", "glaze firing to cone 6" }) Assert.Contains(words, picture.Text, StringComparison.Ordinal);
+        foreach (var words in new[] { "Mira · C 1–3 · 100 mm high", ">C 1<", ">C 3<", "glaze firing to cone 6" })
+            Assert.Contains(words, picture.Text, StringComparison.Ordinal);
 
         var paper = (await studio.Viewer.Get(plan + ".pdf?unit=inches&temperature=fahrenheit")).Expect(HttpStatusCode.OK);
         Assert.Equal("application/pdf", paper.ContentType);
@@ -39,7 +41,8 @@ public sealed class LoadPaperTests(Service service) : IClassFixture<Service>
         var firing = await studio.MakeFiring(await studio.MakeKiln(), schedule: schedule);
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
         var (mine, other) = (await studio.MakePiece(studio.Potter, clay, glaze, quantity: 3), await studio.MakePiece(studio.OtherPotter, clay, glaze));
-        (await studio.Potter.Post($"{studio.Path}/pieces/{mine}/custody", new { kind = "handedIn", copies = new[] { 0, 2 }, rack = "left rack" })).Expect(HttpStatusCode.Created);
+        (await studio.Potter.Post($"{studio.Path}/pieces/{mine}/custody", new { kind = "handedIn", copies = new[] { 0, 2 }, rack = "left rack" }))
+            .Expect(HttpStatusCode.Created);
         foreach (var (who, piece) in new[] { (studio.Potter, mine), (studio.OtherPotter, other) })
             (await who.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
 

@@ -19,7 +19,8 @@ public sealed class LoadedAlongTests(Service service) : IClassFixture<Service>
             Assert.Empty((await studio.Viewer.Get(studio.Path + "/proposals")).Expect(HttpStatusCode.OK).Body.GetProperty("firings").EnumerateArray());
         }
 
-        var booking = Assert.Single((await studio.Viewer.Get($"{studio.Path}/firings/{first}/bookings")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray());
+        var booking = Assert.Single(
+            (await studio.Viewer.Get($"{studio.Path}/firings/{first}/bookings")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray());
         Assert.Equal(("loaded", studio.PotterId), (booking.GetProperty("state").GetString(), booking.GetProperty("memberId").GetGuid()));
     }
 
@@ -40,11 +41,17 @@ public sealed class LoadedAlongTests(Service service) : IClassFixture<Service>
     public async Task Who_waited_and_went_in_all_the_same_is_in()
     {
         var (studio, first, next, piece) = await Open("accepting");
-        var waiting = (await studio.Potter.Post($"{studio.Path}/firings/{first}/bookings", new { pieces = new[] { new { pieceId = await Unknown(studio, piece) } }, accepts = new[] { "glaze-body-expansion" } })).Expect(HttpStatusCode.Created).Body;
+        var waiting = (await studio.Potter.Post(
+            $"{studio.Path}/firings/{first}/bookings", new
+            {
+                pieces = new[] { new { pieceId = await Unknown(studio, piece) } },
+                accepts = new[] { "glaze-body-expansion" }
+            })).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", waiting.GetProperty("state").GetString());
         await Move(studio, first, "fixed");
         await Load(studio, first, piece);
-        var states = (await studio.Viewer.Get($"{studio.Path}/firings/{first}/bookings")).Body.GetProperty("items").EnumerateArray().Select(b => b.GetProperty("state").GetString()).Order();
+        var states = (await studio.Viewer.Get($"{studio.Path}/firings/{first}/bookings")).Body.GetProperty("items").EnumerateArray()
+            .Select(b => b.GetProperty("state").GetString()).Order();
         Assert.Equal(["loaded", "withdrawn"], states);
         Assert.Equal("pieces.already-booked", (await Book(studio, next, piece)).Expect(HttpStatusCode.Conflict).Code);
     }
@@ -79,7 +86,8 @@ public sealed class LoadedAlongTests(Service service) : IClassFixture<Service>
             var firings = new[] { await studio.MakeFiring(kiln, turn), await studio.MakeFiring(other, turn) };
             foreach (var firing in firings) await Move(studio, firing, "fixed");
             var piece = await studio.MakePiece(studio.Potter, clay, glaze);
-            var replies = await Races.AtOnce([.. firings.Select(f => (Func<Task<Reply>>)(() => studio.Technician.Put($"{studio.Path}/firings/{f}/load", new { placed = new[] { new { pieceId = piece } } })))]);
+            var replies = await Races.AtOnce([.. firings.Select(
+                f => (Func<Task<Reply>>)(() => studio.Technician.Put($"{studio.Path}/firings/{f}/load", new { placed = new[] { new { pieceId = piece } } })))]);
             Assert.Single(replies, r => r.Status == HttpStatusCode.OK);
             Assert.Equal("pieces.already-booked", replies.Single(r => r.Status != HttpStatusCode.OK).Expect(HttpStatusCode.Conflict).Code);
         }
@@ -94,7 +102,8 @@ public sealed class LoadedAlongTests(Service service) : IClassFixture<Service>
         [
             $"update booked_copy set state = 'Withdrawn' where firing_id = '{first}'",
             $"update booked_copy set step = -1 where firing_id = '{first}'",
-            $"begin; set constraints all deferred; delete from booked_copy where firing_id = '{first}'; update load_item set shelf_no = 0 where firing_id = '{first}'; commit",
+            $"begin; set constraints all deferred; delete from booked_copy where firing_id = '{first}'; update load_item set shelf_no = 0 where firing_id = "
+                + $"'{first}'; commit",
         ];
         foreach (var fault in faults)
         {
@@ -105,13 +114,21 @@ public sealed class LoadedAlongTests(Service service) : IClassFixture<Service>
 
     private static async Task<Guid> Unknown(TestStudio studio, Guid piece)
     {
-        var glaze = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/glazes", new { name = "from a jar without a label", cones = new { from = "5", to = "6" }, atmospheres = new[] { "oxidation" }, contains = Array.Empty<object>() }));
-        (await studio.Potter.Patch($"{studio.Path}/pieces/{piece}", new { layers = new[] { new { glazeId = glaze } }, bareFootMm = (int?)null }, await studio.Potter.Tag($"{studio.Path}/pieces/{piece}"))).Expect(HttpStatusCode.OK);
+        var glaze = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/glazes", new
+        {
+            name = "from a jar without a label",
+            cones = new { from = "5", to = "6" },
+            atmospheres = new[] { "oxidation" },
+            contains = Array.Empty<object>()
+        }));
+        (await studio.Potter.Patch($"{studio.Path}/pieces/{piece}", new { layers = new[] { new { glazeId = glaze } }, bareFootMm = (int?)null },
+            await studio.Potter.Tag($"{studio.Path}/pieces/{piece}"))).Expect(HttpStatusCode.OK);
         return piece;
     }
 
     private static async Task Load(TestStudio studio, Guid firing, params Guid[] pieces) =>
-        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/load", new { placed = pieces.Select(id => new { pieceId = id }) })).Expect(HttpStatusCode.OK);
+        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/load", new { placed = pieces.Select(id => new { pieceId = id }) }))
+            .Expect(HttpStatusCode.OK);
 
     private static async Task Move(TestStudio studio, Guid firing, string state) =>
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state, answeredBy = "Tilo" })).Expect(HttpStatusCode.OK);

@@ -3,7 +3,9 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Bookings;
 
-/// <summary>A glaze or a clay turns out to be another than the studio thought while ware of it is booked: nobody is unbooked, and everybody can see it.</summary>
+/// <summary>
+/// A glaze or a clay turns out to be another than the studio thought while ware of it is booked: nobody is unbooked, and everybody can see it.
+/// </summary>
 public sealed class MaterialChangeTests(Service service) : IClassFixture<Service>
 {
     [Fact]
@@ -40,7 +42,8 @@ public sealed class MaterialChangeTests(Service service) : IClassFixture<Service
         foreach (var (turn, made) in new[] { (2, clay), (8, otherClay) })
         {
             firings.Add($"{studio.Path}/firings/{await studio.MakeFiring(kiln, turn)}");
-            TestStudio.IdOf(await studio.Potter.Post(firings[^1] + "/bookings", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, made, glaze) } } }));
+            TestStudio.IdOf(await studio.Potter.Post(
+                firings[^1] + "/bookings", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, made, glaze) } } }));
         }
 
         await Edit(studio, "clays", clay, new { cones = new { from = "04", to = "02" } });
@@ -59,14 +62,16 @@ public sealed class MaterialChangeTests(Service service) : IClassFixture<Service
     private static async Task<IReadOnlyList<(string Rule, string Verdict, string[] Pieces)>> Doubts(TestStudio studio, string firing) =>
     [
         .. (await studio.Viewer.Get(firing + "/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("doubts").EnumerateArray().Select(d => (
-            d.GetProperty("rule").GetString()!, d.GetProperty("verdict").GetString()!, d.GetProperty("pieces").EnumerateArray().Select(p => p.GetString()!).ToArray())),
+            d.GetProperty("rule").GetString()!, d.GetProperty("verdict").GetString()!, d.GetProperty("pieces").EnumerateArray().Select(p => p.GetString()!)
+                .ToArray())),
     ];
 
     /// <summary>How often people were told, once it was so often, or after a while.</summary>
     private async Task<long> Told(TestStudio studio, long wanted)
     {
         var sql = $"select count(*) from outbox where studio_id = '{studio.Id}' and kind = 'firings.ware-in-doubt'";
-        for (var tries = 0; tries < 300 && await Asking.Number(service.Links.Admin, sql) < wanted; tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
+        for (var tries = 0; tries < 300 && await Asking.Number(service.Links.Admin, sql) < wanted; tries++)
+            await Task.Delay(100, TestContext.Current.CancellationToken);
         return await Asking.Number(service.Links.Admin, sql);
     }
 }

@@ -14,11 +14,13 @@ internal sealed record Place(TestStudio Studio, Guid Kiln, string Firing, Guid C
 
     public Task<Guid> Piece() => Studio.MakePiece(Studio.Potter, Clay, Glaze);
 
-    public async Task<Reply> Book(Guid? piece = null) => await Studio.Potter.Post(Firing + "/bookings", new { pieces = new[] { new { pieceId = piece ?? await Piece() } } });
+    public async Task<Reply> Book(Guid? piece = null) =>
+        await Studio.Potter.Post(Firing + "/bookings", new { pieces = new[] { new { pieceId = piece ?? await Piece() } } });
 
     public Task<Reply> Move(string state) => Studio.Technician.Put(Firing + "/state", new { state });
 
-    public Task<Reply> Load(Guid piece) => Studio.Technician.Put(Firing + "/load", new { placed = new[] { new { pieceId = piece } }, leftBehind = Array.Empty<object>() });
+    public Task<Reply> Load(Guid piece) =>
+        Studio.Technician.Put(Firing + "/load", new { placed = new[] { new { pieceId = piece } }, leftBehind = Array.Empty<object>() });
 
     /// <summary>Puts shelves of one other kind into the kiln.</summary>
     public Task<Reply> Furnish(string shelf, int diameterMm = 533, int extraPosts = 0) => Studio.Technician.Put(
@@ -26,7 +28,8 @@ internal sealed record Place(TestStudio Studio, Guid Kiln, string Firing, Guid C
         new
         {
             shelves = new[] { new { id = shelf, footprint = TestStudio.Circle(diameterMm), thicknessMm = 19, count = 4 } },
-            posts = new[] { new { heightMm = 25, count = 9 + extraPosts }, new { heightMm = 50, count = 9 }, new { heightMm = 100, count = 12 }, new { heightMm = 150, count = 12 } },
+            posts = new[] { new { heightMm = 25, count = 9 + extraPosts }, new { heightMm = 50, count = 9 }, new { heightMm = 100, count = 12 },
+                new { heightMm = 150, count = 12 } },
         },
         "*");
 }

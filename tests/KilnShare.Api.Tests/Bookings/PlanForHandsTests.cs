@@ -52,7 +52,8 @@ public sealed class PlanForHandsTests(Service service) : IClassFixture<Service>
 
     // Shelf by shelf: its height, its kind and what stands on it.
     private static List<string> ShelvesOf(JsonElement answer) =>
-        [.. answer.GetProperty("plan").GetProperty("shelves").EnumerateArray().Select(s => $"{s.GetProperty("topMm")} {s.GetProperty("shelfId")} {CopiesOn(s)}")];
+        [.. answer.GetProperty("plan").GetProperty("shelves").EnumerateArray()
+            .Select(s => $"{s.GetProperty("topMm")} {s.GetProperty("shelfId")} {CopiesOn(s)}")];
 
     private static string CopiesOn(JsonElement shelf) =>
         string.Join(' ', shelf.GetProperty("placements").EnumerateArray().Select(p => p.GetProperty("copies").GetRawText()).Order(StringComparer.Ordinal));

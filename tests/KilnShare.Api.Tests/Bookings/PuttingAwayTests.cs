@@ -14,10 +14,12 @@ public sealed class PuttingAwayTests(Service service) : IClassFixture<Service>
         (await place.Book(piece)).Expect(HttpStatusCode.Created);
         var refused = (await place.Studio.Potter.Delete($"{place.Studio.Path}/pieces/{piece}", "*")).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("pieces.booked", refused.Code);
-        foreach (var words in new[] { "cylinder (C)", "glaze firing to cone 6", "Round top-loader", "(accepting)", "Withdraw" }) Assert.Contains(words, refused.Text, StringComparison.Ordinal);
+        foreach (var words in new[] { "cylinder (C)", "glaze firing to cone 6", "Round top-loader", "(accepting)", "Withdraw" })
+            Assert.Contains(words, refused.Text, StringComparison.Ordinal);
         refused = (await place.Studio.Technician.Delete($"{place.Studio.Path}/kilns/{place.Kiln}", "*")).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("kilns.has-firings", refused.Code);
-        foreach (var words in new[] { "Round top-loader", "glaze firing to cone 6", "(accepting)" }) Assert.Contains(words, refused.Text, StringComparison.Ordinal);
+        foreach (var words in new[] { "Round top-loader", "glaze firing to cone 6", "(accepting)" })
+            Assert.Contains(words, refused.Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -44,7 +46,8 @@ public sealed class PuttingAwayTests(Service service) : IClassFixture<Service>
         {
             var kiln = await studio.MakeKiln();
             var firing = new { kilnId = kiln, kind = "glaze", cone = "6", startsAt = "2047-05-03T07:00:00Z", firingHours = 11, coolingHours = 20 };
-            var replies = await Races.AtOnce(() => studio.Technician.Post(studio.Path + "/firings", firing), () => studio.Technician.Delete($"{studio.Path}/kilns/{kiln}", "*"));
+            var replies = await Races.AtOnce(
+                () => studio.Technician.Post(studio.Path + "/firings", firing), () => studio.Technician.Delete($"{studio.Path}/kilns/{kiln}", "*"));
             var (planned, away) = (replies[0].Status == HttpStatusCode.Created, replies[1].Status == HttpStatusCode.NoContent);
             Assert.True(planned != away, $"round {round}: {replies[0].Status} {replies[0].Text}, {replies[1].Status} {replies[1].Text}");
             Assert.True(planned || replies[0].Code is "firings.no-such-kiln" or "kilns.put-away", replies[0].Text);
@@ -77,7 +80,9 @@ public sealed class PuttingAwayTests(Service service) : IClassFixture<Service>
         {
             ($"update piece set archived_at = now() where studio_id = '{place.Studio.Id}'", "ck_piece_in_use"),
             ($"update kiln set archived_at = now() where studio_id = '{place.Studio.Id}'", "ck_kiln_in_use"),
-            ($"insert into booked_copy (studio_id, booking_id, piece_id, copy, firing_id, step, is_room, frozen, state) select studio_id, booking_id, '{piece}', 0, firing_id, step, false, frozen, 'Waiting' from booked_copy where studio_id = '{place.Studio.Id}' limit 1", "ck_booked_copy_piece_here"),
+            ($"insert into booked_copy (studio_id, booking_id, piece_id, copy, firing_id, step, is_room, frozen, state) select studio_id, booking_id, "
+                + $"'{piece}', 0, firing_id, step, false, frozen, 'Waiting' from booked_copy where studio_id = '{place.Studio.Id}' limit 1",
+                "ck_booked_copy_piece_here"),
         })
         {
             var refused = await Assert.ThrowsAsync<Npgsql.PostgresException>(() => VersionHistory.Run(service.Links.Admin, sql));

@@ -2,6 +2,7 @@ using System.Net;
 using System.Text.Json;
 using KilnShare.Api.Tests.Common;
 using NodaTime;
+using static KilnShare.Api.Tests.Bookings.OpenFiring;
 
 namespace KilnShare.Api.Tests.Bookings;
 
@@ -26,7 +27,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         Assert.Equal(JsonValueKind.Null, copy.GetProperty("pieceId").ValueKind);
         Assert.Equal(TallMm, copy.GetProperty("heightMm").GetDecimal());
         Assert.Equal(0, copy.GetProperty("shelf").GetInt32());
-        Assert.Contains("loading.", (await s.Book(s.Studio.OtherPotter, await s.Piece(s.Studio.OtherPotter, WideMm, TallMm))).Expect(HttpStatusCode.UnprocessableEntity).Code, StringComparison.Ordinal);
+        Assert.Contains("loading.", (await s.Book(s.Studio.OtherPotter, await s.Piece(s.Studio.OtherPotter, WideMm, TallMm)))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code, StringComparison.Ordinal);
         var planned = (await s.Studio.Viewer.Get(s.Firing + "/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("pieces")[0];
         Assert.Equal("reserved room", planned.GetProperty("name").GetString());
         Assert.Equal(JsonValueKind.Null, planned.GetProperty("studioPieceId").ValueKind);
@@ -43,7 +45,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         var kept = (await s.Read(reserve)).GetProperty("copies")[0];
         var booked = (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, diameterMm, heightMm), reserve)).Expect(HttpStatusCode.Created).Body;
         Assert.Equal(IdOf(reserve), booked.GetProperty("reserveId").GetGuid());
-        foreach (var part in new[] { "shelf", "xMm", "yMm" }) Assert.Equal(kept.GetProperty(part).GetDecimal(), booked.GetProperty("copies")[0].GetProperty(part).GetDecimal());
+        foreach (var part in (string[])["shelf", "xMm", "yMm"])
+            Assert.Equal(kept.GetProperty(part).GetDecimal(), booked.GetProperty("copies")[0].GetProperty(part).GetDecimal());
         Assert.Equal("withdrawn", (await s.Read(reserve)).GetProperty("state").GetString());
     }
 
@@ -57,7 +60,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         Assert.Equal("confirmed", left.GetProperty("state").GetString());
         Assert.Equal(1, left.GetProperty("copies").GetArrayLength());
         (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 90, 100, 2), reserve)).Expect(HttpStatusCode.Created);
-        Assert.Equal("bookings.reserve-gone", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 90, 100), reserve)).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("bookings.reserve-gone", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 90, 100), reserve))
+            .Expect(HttpStatusCode.Conflict).Code);
     }
 
     [Fact]
@@ -67,7 +71,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         var reserve = await s.Reserve(s.Studio.Potter, 90, 100);
         (await s.Book(s.Studio.OtherPotter, await s.Piece(s.Studio.OtherPotter, WideMm, TallMm))).Expect(HttpStatusCode.Created);
         var before = await s.Read(reserve);
-        Assert.Contains("loading.", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, WideMm, TallMm), reserve)).Expect(HttpStatusCode.UnprocessableEntity).Code, StringComparison.Ordinal);
+        Assert.Contains("loading.", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, WideMm, TallMm), reserve))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code, StringComparison.Ordinal);
         Assert.Equal(before.ToString(), (await s.Read(reserve)).ToString());
         (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 110, 140), reserve)).Expect(HttpStatusCode.Created);
         Assert.Equal("withdrawn", (await s.Read(reserve)).GetProperty("state").GetString());
@@ -91,12 +96,14 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         await using var timed = await By(clock);
         var s = await Open(timed);
         var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm, until: DateTimeOffset.UtcNow.AddHours(1));
-        var waits = (await s.Book(s.Studio.OtherPotter, await s.Piece(s.Studio.OtherPotter, WideMm, TallMm), mayWait: true)).Expect(HttpStatusCode.Created).Body;
+        var waits = (await s.Book(s.Studio.OtherPotter, await s.Piece(s.Studio.OtherPotter, WideMm, TallMm), mayWait: true))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", waits.GetProperty("state").GetString());
         clock.GoOn(TwoHours);
         Assert.Equal("confirmed", await s.StateWithin(waits, "confirmed"));
         Assert.Equal("withdrawn", (await s.Read(reserve)).GetProperty("state").GetString());
-        Assert.Equal("bookings.reserve-gone", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 90, 100), reserve)).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("bookings.reserve-gone", (await s.Book(s.Studio.Potter, await s.Piece(s.Studio.Potter, 90, 100), reserve))
+            .Expect(HttpStatusCode.Conflict).Code);
     }
 
     [Fact]
@@ -111,7 +118,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         Assert.Equal(1, load.GetProperty("items").GetArrayLength());
         Assert.Equal("withdrawn", await s.StateWithin(first, "withdrawn"));
         Assert.Equal("withdrawn", await s.StateWithin(second, "withdrawn"));
-        var shares = (await s.Studio.Technician.Get(s.Firing + "/bookings")).Body.GetProperty("items").EnumerateArray().Count(b => b.GetProperty("state").GetString() == "confirmed");
+        var shares = (await s.Studio.Technician.Get(s.Firing + "/bookings")).Body.GetProperty("items").EnumerateArray()
+            .Count(b => b.GetProperty("state").GetString() == "confirmed");
         Assert.Equal(1, shares);
     }
 
@@ -133,7 +141,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
     public async Task Reserved_room_is_given_back_at_any_time_and_costs_nothing()
     {
         var s = await Open();
-        (await s.Studio.Owner.Put(s.Studio.Path + "/cost-rules", new { withdrawal = new[] { new { hoursBefore = 2_160, flatMinor = 500 } } }, await s.Studio.Owner.Tag(s.Studio.Path + "/cost-rules"))).Expect(HttpStatusCode.OK);
+        (await s.Studio.Owner.Put(s.Studio.Path + "/cost-rules", new { withdrawal = new[] { new { hoursBefore = 2_160, flatMinor = 500 } } },
+            await s.Studio.Owner.Tag(s.Studio.Path + "/cost-rules"))).Expect(HttpStatusCode.OK);
         await s.LightAt(DateTimeOffset.UtcNow.AddDays(20));
         var reserve = await s.Reserve(s.Studio.Potter, 90, 110);
         var back = (await s.Studio.Potter.Post($"{s.Firing}/bookings/{IdOf(reserve)}/withdrawal")).Expect(HttpStatusCode.OK).Body;
@@ -170,7 +179,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         var replies = await Task.WhenAll(Enumerable.Range(0, 6).Select(_ => s.Studio.Potter.Post(s.Firing + "/reserves", body, "room-1")));
         Assert.Single(replies.Select(r => r.Expect(HttpStatusCode.Created).Text).Distinct(StringComparer.Ordinal));
         Assert.Equal(1, (await s.Studio.Viewer.Get(s.Firing + "/bookings")).Body.GetProperty("items").GetArrayLength());
-        Assert.Equal("request.idempotency-key-reused", (await s.Studio.Potter.Post(s.Firing + "/reserves", Room(90, 110, 3), "room-1")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("request.idempotency-key-reused", (await s.Studio.Potter.Post(s.Firing + "/reserves", Room(90, 110, 3), "room-1"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
     [Fact]
@@ -183,7 +193,8 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         var foreign = (await s.Book(s.Studio.OtherPotter, piece, theirs)).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("bookings.no-such-reserve", foreign.Code);
         Assert.Equal("/reserveId", foreign.Pointer);
-        Assert.Equal("bookings.is-reserve", (await s.Studio.Potter.Post($"{s.Firing}/bookings/{IdOf(mine)}/change", new { })).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("bookings.is-reserve", (await s.Studio.Potter.Post($"{s.Firing}/bookings/{IdOf(mine)}/change", new { }))
+            .Expect(HttpStatusCode.Conflict).Code);
         (await s.Book(s.Studio.Technician, await s.Piece(s.Studio.Potter, 90, 100), mine)).Expect(HttpStatusCode.Created);
     }
 
@@ -192,16 +203,19 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
     {
         var s = await Open();
         var reserve = await s.Reserve(s.Studio.Potter, WideMm, TallMm);
-        var unknown = TestStudio.IdOf(await s.Studio.Technician.Post(s.Studio.Path + "/clays", new { name = "found clay", cones = new { from = "5", to = "7", series = "small" }, contains = Array.Empty<object>() }));
-        var waits = (await s.Book(s.Studio.Potter, await s.Studio.MakePiece(s.Studio.Potter, unknown, s.Glaze, diameterMm: WideMm, heightMm: TallMm), reserve)).Expect(HttpStatusCode.Created).Body;
+        var unknown = TestStudio.IdOf(await s.Studio.Technician.Post(
+            s.Studio.Path + "/clays", new { name = "found clay", cones = new { from = "5", to = "7", series = "small" }, contains = Array.Empty<object>() }));
+        var waits = (await s.Book(s.Studio.Potter, await s.Studio.MakePiece(s.Studio.Potter, unknown, s.Glaze, diameterMm: WideMm, heightMm: TallMm), reserve))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal("technician", waits.GetProperty("waitsFor").GetString());
         Assert.Equal("confirmed", (await s.Read(reserve)).GetProperty("state").GetString());
-        var agreed = (await s.Studio.Technician.Post($"{s.Firing}/bookings/{IdOf(waits)}/approval", new { reason = "fired here last month" })).Expect(HttpStatusCode.OK).Body;
+        var agreed = (await s.Studio.Technician.Post($"{s.Firing}/bookings/{IdOf(waits)}/approval", new { reason = "fired here last month" }))
+            .Expect(HttpStatusCode.OK).Body;
         Assert.Equal(reserve.GetProperty("copies")[0].GetProperty("xMm").GetDecimal(), agreed.GetProperty("copies")[0].GetProperty("xMm").GetDecimal());
         Assert.Equal("withdrawn", (await s.Read(reserve)).GetProperty("state").GetString());
     }
 
-    /// <summary>The clock passes the moment of expiry before the bookings, beside them or after them: whoever comes first has the room, and never both.</summary>
+    /// <summary>The clock passes the moment of expiry before, beside or after the bookings: whoever comes first has the room, never both.</summary>
     [Fact]
     public async Task At_the_moment_of_expiry_the_room_goes_to_the_piece_or_back_and_never_both()
     {
@@ -231,14 +245,6 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         Assert.Equal(2, ends.Count);
     }
 
-    private static Guid IdOf(JsonElement booking) => booking.GetProperty("id").GetGuid();
-
-    private static object Room(int diameterMm, int heightMm, int quantity, DateTimeOffset? until = null) => new
-    {
-        room = new[] { new { footprint = TestStudio.Circle(diameterMm), heightMm, quantity } },
-        until = until?.ToString("yyyy-MM-ddTHH:mm:ss.fffZ", System.Globalization.CultureInfo.InvariantCulture),
-    };
-
     private async Task<Service> By(ClockAhead clock)
     {
         var timed = new Service(database) { Also = clock.Set };
@@ -251,35 +257,5 @@ public sealed class ReserveTests(Service service, TestDatabase database) : IClas
         var studio = await (timed ?? service).MakeStudio();
         var firing = await studio.MakeFiring(await studio.MakeKiln(), FarOff);
         return new OpenFiring(studio, $"{studio.Path}/firings/{firing}", await studio.MakeClay(), await studio.MakeGlaze());
-    }
-
-    /// <summary>A firing that takes bookings, and what its people do.</summary>
-    private sealed record OpenFiring(TestStudio Studio, string Firing, Guid Clay, Guid Glaze)
-    {
-        public Task<Guid> Piece(Caller potter, int diameterMm, int heightMm, int quantity = 1) => Studio.MakePiece(potter, Clay, Glaze, quantity, diameterMm, heightMm);
-
-        public async Task<JsonElement> Reserve(Caller potter, int diameterMm, int heightMm, int quantity = 1, DateTimeOffset? until = null) =>
-            (await potter.Post(Firing + "/reserves", Room(diameterMm, heightMm, quantity, until))).Expect(HttpStatusCode.Created).Body;
-
-        public Task<Reply> Book(Caller potter, Guid piece, JsonElement? reserve = null, bool mayWait = false) => potter.Post(
-            Firing + "/bookings", new { pieces = new[] { new { pieceId = piece } }, reserveId = reserve is { } named ? IdOf(named) : (Guid?)null, mayWait, accepts = new[] { "glaze-body-expansion" } });
-
-        public async Task<JsonElement> Read(JsonElement booking) => (await Studio.Viewer.Get($"{Firing}/bookings/{IdOf(booking)}")).Expect(HttpStatusCode.OK).Body;
-
-        public async Task LightAt(DateTimeOffset at) =>
-            (await Studio.Technician.Patch(Firing, new { startsAt = at.ToString("yyyy-MM-ddTHH:mm:ss.fffZ", System.Globalization.CultureInfo.InvariantCulture) }, "*")).Expect(HttpStatusCode.OK);
-
-        public Task<Reply> Load(Guid piece) =>
-            Studio.Technician.Put(Firing + "/load", new { placed = new[] { new { pieceId = piece } }, leftBehind = Array.Empty<object>() });
-
-        public async Task<string?> StateWithin(JsonElement booking, string wanted)
-        {
-            for (var tries = 0; ; tries++)
-            {
-                var state = (await Read(booking)).GetProperty("state").GetString();
-                if (state == wanted || tries == 600) return state;
-                await Task.Delay(100, TestContext.Current.CancellationToken);
-            }
-        }
     }
 }

@@ -21,7 +21,8 @@ public sealed class TakeWhatFitsTests(Service service) : IClassFixture<Service>
         Assert.InRange(fits, 1, Mugs - 1);
         Assert.Contains($"Of these {Mugs} copies {fits} do fit", refused.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
         Assert.Contains("cylinder (C)", refused.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
-        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece, copies = Enumerable.Range(0, fits + 1) } } })).Status);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity,
+            (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece, copies = Enumerable.Range(0, fits + 1) } } })).Status);
 
         var wanted = new { pieces = new[] { new { pieceId = piece } }, takeWhatFits = true };
         var taken = (await studio.Potter.Post(path, wanted, "mugs")).Expect(HttpStatusCode.Created);
@@ -42,10 +43,12 @@ public sealed class TakeWhatFitsTests(Service service) : IClassFixture<Service>
         var path = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln())}/bookings";
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
         object Take(Guid piece) => new { pieces = new[] { new { pieceId = piece } }, takeWhatFits = true };
-        var all = (await studio.Potter.Post(path, Take(await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560)))).Expect(HttpStatusCode.Created).Body;
+        var all = (await studio.Potter.Post(path, Take(await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560))))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal("confirmed", all.GetProperty("state").GetString());
         Assert.False(all.TryGetProperty("restBookingId", out _));
-        var none = (await studio.OtherPotter.Post(path, Take(await studio.MakePiece(studio.OtherPotter, clay, glaze, quantity: 2, diameterMm: 400, heightMm: 560)))).Expect(HttpStatusCode.Created).Body;
+        var none = (await studio.OtherPotter.Post(path, Take(
+            await studio.MakePiece(studio.OtherPotter, clay, glaze, quantity: 2, diameterMm: 400, heightMm: 560)))).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", none.GetProperty("state").GetString());
         Assert.Equal(2, none.GetProperty("copies").GetArrayLength());
     }
@@ -58,7 +61,8 @@ public sealed class TakeWhatFitsTests(Service service) : IClassFixture<Service>
         var path = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln())}/bookings";
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
         var pieces = new[] { await studio.MakePiece(studio.Potter, clay, glaze), await studio.MakePiece(studio.Potter, clay, glaze, heightMm: 690) };
-        var refused = (await studio.Potter.Post(path, new { pieces = pieces.Select(p => new { pieceId = p }), takeWhatFits = true })).Expect(HttpStatusCode.UnprocessableEntity);
+        var refused = (await studio.Potter.Post(path, new { pieces = pieces.Select(p => new { pieceId = p }), takeWhatFits = true }))
+            .Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("loading.cannot-fit", refused.Code);
         Assert.StartsWith("cylinder (C) is too tall for Round top-loader.", refused.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
         Assert.Equal(1, refused.Body.GetProperty("values").GetProperty("fits").GetInt32());
@@ -70,7 +74,8 @@ public sealed class TakeWhatFitsTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var path = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln())}/bookings";
         var piece = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze(), quantity: 2, diameterMm: 400, heightMm: 560);
-        var taken = (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece } }, takeWhatFits = true })).Expect(HttpStatusCode.Created).Body;
+        var taken = (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = piece } }, takeWhatFits = true }))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal(1, taken.GetProperty("copies").GetArrayLength());
         var rest = $"{path}/{taken.GetProperty("restBookingId").GetGuid()}";
         (await studio.Potter.Post($"{path}/{taken.GetProperty("id").GetGuid()}/withdrawal")).Expect(HttpStatusCode.OK);
@@ -79,5 +84,6 @@ public sealed class TakeWhatFitsTests(Service service) : IClassFixture<Service>
         Assert.Equal("confirmed", (await studio.Viewer.Get(rest)).Body.GetProperty("state").GetString());
     }
 
-    private static IEnumerable<int> Copies(System.Text.Json.JsonElement booking) => booking.GetProperty("copies").EnumerateArray().Select(c => c.GetProperty("copy").GetInt32());
+    private static IEnumerable<int> Copies(System.Text.Json.JsonElement booking) =>
+        booking.GetProperty("copies").EnumerateArray().Select(c => c.GetProperty("copy").GetInt32());
 }

@@ -4,7 +4,10 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Bookings;
 
-/// <summary>What a technician looks at when a firing is booked: its schedule against the walls, which of two cones of one number is meant, and ware nobody knows the cone of.</summary>
+/// <summary>
+/// What a technician looks at when a firing is booked: its schedule against the walls, which of two cones of one number is meant, and ware nobody
+/// knows the cone of.
+/// </summary>
 public sealed class TechniciansEyeTests(Service service) : IClassFixture<Service>
 {
     [Fact]
@@ -30,7 +33,8 @@ public sealed class TechniciansEyeTests(Service service) : IClassFixture<Service
         var clay = await studio.MakeClay();
         var waits = (await Book(studio, firing, await Greenware(studio, clay, 6))).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("technician", waits.GetProperty("waitsFor").GetString());
-        Assert.Contains("06 is 998 °C", waits.GetProperty("findings").EnumerateArray().Single(f => Is(f, "cone-namesake", "technician")).GetProperty("message").GetString(), StringComparison.Ordinal);
+        Assert.Contains("06 is 998 °C", waits.GetProperty("findings").EnumerateArray().Single(f => Is(f, "cone-namesake", "technician")).GetProperty("message")
+            .GetString(), StringComparison.Ordinal);
         var path = $"{studio.Path}/firings/{firing}";
         var meant = (await studio.Technician.Patch(path, new { coneIsMeant = true }, await studio.Technician.Tag(path))).Expect(HttpStatusCode.OK).Body;
         Assert.True(meant.GetProperty("coneIsMeant").GetBoolean());
@@ -43,7 +47,8 @@ public sealed class TechniciansEyeTests(Service service) : IClassFixture<Service
     {
         var studio = await service.MakeStudio();
         var firing = await studio.MakeFiring(await studio.MakeKiln());
-        var found = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/glazes", new { name = "found jar", conesUnknown = true, leadFreeByLabel = true, movement = "stable", atmospheres = new[] { "oxidation" } }));
+        var found = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/glazes",
+            new { name = "found jar", conesUnknown = true, leadFreeByLabel = true, movement = "stable", atmospheres = new[] { "oxidation" } }));
         var clay = await studio.MakeClay();
         var bare = (await Book(studio, firing, await Tile(studio, clay, found, testTile: false))).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Contains("cones-not-known", bare.Text, StringComparison.Ordinal);
@@ -55,12 +60,22 @@ public sealed class TechniciansEyeTests(Service service) : IClassFixture<Service
         Assert.Equal("apart", read.GetProperty("lid").GetString());
     }
 
-    private static bool Is(JsonElement finding, string rule, string asks) => finding.GetProperty("rule").GetString() == rule && finding.GetProperty("asks").GetString() == asks;
+    private static bool Is(JsonElement finding, string rule, string asks) =>
+        finding.GetProperty("rule").GetString() == rule && finding.GetProperty("asks").GetString() == asks;
 
     private static async Task<Guid> Bisque(TestStudio studio, string cone, Guid? schedule)
     {
         var start = DateTimeOffset.UnixEpoch.AddDays(28_206); // in 2047
-        var firing = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = await studio.MakeKiln(), kind = "bisque", cone, scheduleId = schedule, startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
+        var firing = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new
+        {
+            kilnId = await studio.MakeKiln(),
+            kind = "bisque",
+            cone,
+            scheduleId = schedule,
+            startsAt = start.ToString("O"),
+            firingHours = 11,
+            coolingHours = 20
+        }));
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
         return firing;
     }
@@ -79,22 +94,24 @@ public sealed class TechniciansEyeTests(Service service) : IClassFixture<Service
         wallMm,
     }));
 
-    private static async Task<Guid> Tile(TestStudio studio, Guid clay, Guid glaze, bool testTile) => TestStudio.IdOf(await studio.Potter.Post(studio.Path + "/pieces", new
-    {
-        name = "tile",
-        mark = "T1",
-        footprint = TestStudio.Circle(60),
-        heightMm = 20,
-        massG = 60,
-        clayId = clay,
-        layers = new[] { new { glazeId = glaze, coats = 1 } },
-        stage = "bisque",
-        bisquedAt = "04",
-        bareFootMm = 20,
-        testTile,
-        steep = true,
-        lid = "apart",
-    }));
+    private static async Task<Guid> Tile(TestStudio studio, Guid clay, Guid glaze, bool testTile) =>
+        TestStudio.IdOf(await studio.Potter.Post(studio.Path + "/pieces", new
+        {
+            name = "tile",
+            mark = "T1",
+            footprint = TestStudio.Circle(60),
+            heightMm = 20,
+            massG = 60,
+            clayId = clay,
+            layers = new[] { new { glazeId = glaze, coats = 1 } },
+            stage = "bisque",
+            bisquedAt = "04",
+            bareFootMm = 20,
+            testTile,
+            steep = true,
+            lid = "apart",
+        }));
 
-    private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece) => studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, accepts = new[] { "bisque-range" } });
+    private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece) =>
+        studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, accepts = new[] { "bisque-range" } });
 }

@@ -40,7 +40,8 @@ internal static class VersionHistory
         var problems = new List<string>();
         await using var connection = new NpgsqlConnection(links.Owner);
         await connection.OpenAsync(TestContext.Current.CancellationToken);
-        const string Sql = "select firing_id, load_version, booked_mass_g, copies::text, shelves::text, posts::text from version_history order by firing_id, load_version";
+        const string Sql = "select firing_id, load_version, booked_mass_g, copies::text, shelves::text, posts::text from version_history order by firing_id, "
+            + "load_version";
         await using var command = new NpgsqlCommand(Sql, connection);
         await using var row = await command.ExecuteReaderAsync(TestContext.Current.CancellationToken);
         var last = (Firing: Guid.Empty, Version: 0L);
@@ -84,14 +85,18 @@ internal static class VersionHistory
             new Id<Booking>(c.GetProperty("booking_id").GetGuid()), new Id<Piece>(c.GetProperty("piece_id").GetGuid()), c.GetProperty("copy").GetInt32(),
             JsonColumn.Read<FrozenCopy>(c.GetProperty("frozen").GetRawText()),
             new CopyPlace(
-                c.GetProperty("shelf_no").GetInt32(), Um(c, "x"), Um(c, "y"), c.GetProperty("rotation_thousandths").GetInt32(), c.GetProperty("stack_level").GetInt32(),
-                c.GetProperty("open_above").GetBoolean(), new CoreDisc(c.GetProperty("core_x").GetInt64(), c.GetProperty("core_y").GetInt64(), c.GetProperty("core_radius").GetInt64()))))],
+                c.GetProperty("shelf_no").GetInt32(), Um(c, "x"), Um(c, "y"), c.GetProperty("rotation_thousandths").GetInt32(), c.GetProperty("stack_level")
+                    .GetInt32(),
+                c.GetProperty("open_above").GetBoolean(), new CoreDisc(
+                    c.GetProperty("core_x").GetInt64(), c.GetProperty("core_y").GetInt64(), c.GetProperty("core_radius").GetInt64()))))],
         [.. Rows(shelves).Select(s => new PlacedShelf(
-            s.GetProperty("shelf_no").GetInt32(), s.GetProperty("shelf_id").GetString()!, Um(s, "x"), Um(s, "y"), s.GetProperty("rotation_thousandths").GetInt32(),
+            s.GetProperty("shelf_no").GetInt32(), s.GetProperty("shelf_id").GetString()!, Um(s, "x"), Um(s, "y"), s.GetProperty("rotation_thousandths")
+                .GetInt32(),
             Um(s, "top"), Um(s, "clear_above"), s.GetProperty("area_use").GetDecimal(), []))],
         [.. Rows(posts).Select(p => new PlacedPost(
             Um(p, "x"), Um(p, "y"), Um(p, "from_um"), Um(p, "to_um"), [.. p.GetProperty("heights").EnumerateArray().Select(h => new Length(h.GetInt64()))],
-            p.GetProperty("stands_on").ValueKind == JsonValueKind.Null ? null : p.GetProperty("stands_on").GetInt32(), [.. p.GetProperty("carries").EnumerateArray().Select(x => x.GetInt32())]))],
+            p.GetProperty("stands_on").ValueKind == JsonValueKind.Null
+                ? null : p.GetProperty("stands_on").GetInt32(), [.. p.GetProperty("carries").EnumerateArray().Select(x => x.GetInt32())]))],
         version);
 
     private static IEnumerable<JsonElement> Rows(string json) => JsonDocument.Parse(json).RootElement.EnumerateArray();

@@ -30,7 +30,9 @@ public sealed class WaitingTests(TestDatabase database)
     {
         await using var connection = new NpgsqlConnection(service.Links.Admin + ";Pooling=false");
         await connection.OpenAsync(TestContext.Current.CancellationToken);
-        await using var count = new NpgsqlCommand("select count(*) from job where kind = 'promote' and subject = $1 and done_at is null", connection) { Parameters = { new() { Value = firing } } };
+        await using var count = new NpgsqlCommand(
+            "select count(*) from job where kind = 'promote' and subject = $1 and done_at is null", connection)
+        { Parameters = { new() { Value = firing } } };
         return (long)(await count.ExecuteScalarAsync(TestContext.Current.CancellationToken))!;
     }
 }

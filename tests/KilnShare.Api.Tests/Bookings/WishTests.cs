@@ -22,9 +22,11 @@ public sealed class WishTests(Service service) : IClassFixture<Service>
         var booked = await Book(studio, firing, await Piece(studio, 90, 100), wish);
         Assert.Equal(wish, booked.GetProperty("copies")[0].GetProperty("wish").GetString());
         var plan = await Plan(studio, firing);
-        var top = plan.GetProperty("plan").GetProperty("shelves")[booked.GetProperty("copies")[0].GetProperty("shelf").GetInt32()].GetProperty("topMm").GetDouble();
+        var top = plan.GetProperty("plan").GetProperty("shelves")[booked.GetProperty("copies")[0].GetProperty("shelf").GetInt32()].GetProperty("topMm")
+            .GetDouble();
         Assert.Equal(wish == "hot", top >= MiddleMm);
-        Assert.Equal([wish], plan.GetProperty("pieces").EnumerateArray().Where(p => p.TryGetProperty("wish", out _)).Select(p => p.GetProperty("wish").GetString()));
+        Assert.Equal([wish], plan.GetProperty("pieces").EnumerateArray().Where(p => p.TryGetProperty("wish", out _))
+            .Select(p => p.GetProperty("wish").GetString()));
         Assert.DoesNotContain("loading.heat-not-as-wished", plan.ToString(), StringComparison.Ordinal);
     }
 
@@ -54,7 +56,8 @@ public sealed class WishTests(Service service) : IClassFixture<Service>
     private static async Task<JsonElement> Book(TestStudio studio, string firing, Guid piece, string? wish) =>
         (await studio.Potter.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = piece, wish } } })).Expect(HttpStatusCode.Created).Body;
 
-    private static async Task<JsonElement> Plan(TestStudio studio, string firing) => (await studio.Viewer.Get(firing + "/load-plan")).Expect(HttpStatusCode.OK).Body;
+    private static async Task<JsonElement> Plan(TestStudio studio, string firing) =>
+        (await studio.Viewer.Get(firing + "/load-plan")).Expect(HttpStatusCode.OK).Body;
 
     private static async Task<Guid> Piece(TestStudio studio, int diameterMm, int heightMm) =>
         await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze(), diameterMm: diameterMm, heightMm: heightMm);
@@ -67,7 +70,8 @@ public sealed class WishTests(Service service) : IClassFixture<Service>
         for (var i = 0; i < firings; i++)
         {
             var cones = await WitnessTests.Cooling(studio, kiln, 30 - (5 * i));
-            (await studio.Technician.Post(cones, WitnessTests.Cones(("top", "6", "down"), ("top", "7", "standing"), ("bottom", "5", "down"), ("bottom", "6", "standing")))).Expect(HttpStatusCode.Created);
+            (await studio.Technician.Post(cones, WitnessTests.Cones(
+                ("top", "6", "down"), ("top", "7", "standing"), ("bottom", "5", "down"), ("bottom", "6", "standing")))).Expect(HttpStatusCode.Created);
         }
 
         return (studio, $"{studio.Path}/firings/{await studio.MakeFiring(kiln, 6_000)}");

@@ -38,7 +38,8 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         Assert.Equal(154, plan.GetProperty("topMm").GetDecimal());
         Assert.Equal("proven", plan.GetProperty("stopped").GetString());
         Assert.Equal(2, plan.GetProperty("placedWeight").GetDecimal());
-        Assert.All(plan.GetProperty("posts").EnumerateArray(), post => Assert.Equal([25m], post.GetProperty("heightsMm").EnumerateArray().Select(h => h.GetDecimal())));
+        Assert.All(plan.GetProperty("posts").EnumerateArray(), post =>
+            Assert.Equal([25m], post.GetProperty("heightsMm").EnumerateArray().Select(h => h.GetDecimal())));
         Assert.Equal(3, plan.GetProperty("posts").GetArrayLength());
         var advice = plan.GetProperty("advice");
         Assert.Equal(2, advice.GetProperty("order").GetArrayLength());
@@ -64,17 +65,21 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         Assert.Equal("new", Assert.Single(answer.GetProperty("unplaced").EnumerateArray()).GetProperty("pieceId").GetString());
         Assert.Equal("seven", Assert.Single(answer.GetProperty("makeRoom").GetProperty("leaving").EnumerateArray()).GetProperty("pieceId").GetString());
         Assert.Equal(2, answer.GetProperty("makeRoom").GetProperty("weight").GetDecimal());
-        Assert.Equal("/makeRoomFor/0", (await viewer.Post("/v1/calculations/load-plan", Full.Replace("[\"new\"]", "[\"gone\"]", StringComparison.Ordinal))).Expect(HttpStatusCode.BadRequest).Pointer);
+        Assert.Equal("/makeRoomFor/0", (await viewer.Post("/v1/calculations/load-plan", Full.Replace("[\"new\"]", "[\"gone\"]", StringComparison.Ordinal)))
+            .Expect(HttpStatusCode.BadRequest).Pointer);
     }
 
     [Fact]
     public async Task A_plan_is_shared_out_for_hands_unless_it_is_asked_not_to_be()
     {
-        var nine = TwoMugs.Replace("\"milliseconds\": 500", "\"iterations\": 50", StringComparison.Ordinal).Replace("\"quantity\":2", "\"quantity\":9", StringComparison.Ordinal);
+        var nine = TwoMugs.Replace("\"milliseconds\": 500", "\"iterations\": 50", StringComparison.Ordinal)
+            .Replace("\"quantity\":2", "\"quantity\":9", StringComparison.Ordinal);
         var close = nine.Replace("\"seed\": 1", "\"seed\": 1, \"spread\": false", StringComparison.Ordinal);
-        decimal OffBy(string plan) => Assert.Single(System.Text.Json.JsonDocument.Parse(plan).RootElement.GetProperty("shelves").EnumerateArray()).GetProperty("handsMayBeOffMm").GetDecimal();
+        decimal OffBy(string plan) => Assert.Single(System.Text.Json.JsonDocument.Parse(plan).RootElement.GetProperty("shelves").EnumerateArray())
+            .GetProperty("handsMayBeOffMm").GetDecimal();
 
-        var (wide, tight) = ((await viewer.Post("/v1/calculations/load-plan", nine)).Expect(HttpStatusCode.OK), (await viewer.Post("/v1/calculations/load-plan", close)).Expect(HttpStatusCode.OK));
+        var (wide, tight) = ((await viewer.Post("/v1/calculations/load-plan", nine))
+            .Expect(HttpStatusCode.OK), (await viewer.Post("/v1/calculations/load-plan", close)).Expect(HttpStatusCode.OK));
 
         Assert.True(OffBy(wide.Text) > OffBy(tight.Text) + 5, $"{OffBy(wide.Text)} mm against {OffBy(tight.Text)} mm");
         foreach (var same in new[] { "posts", "topMm", "placedWeight", "iterations" })
@@ -98,7 +103,8 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
     [Fact]
     public async Task The_same_iterations_and_seed_give_the_same_plan()
     {
-        var body = TwoMugs.Replace("\"milliseconds\": 500", "\"iterations\": 50", StringComparison.Ordinal).Replace("\"quantity\":2", "\"quantity\":30", StringComparison.Ordinal);
+        var body = TwoMugs.Replace("\"milliseconds\": 500", "\"iterations\": 50", StringComparison.Ordinal)
+            .Replace("\"quantity\":2", "\"quantity\":30", StringComparison.Ordinal);
         var answers = new[] { await viewer.Post("/v1/calculations/load-plan", body), await viewer.Post("/v1/calculations/load-plan", body) };
         Assert.Equal(answers[0].Body.GetProperty("shelves").GetRawText(), answers[1].Body.GetProperty("shelves").GetRawText());
     }
@@ -106,7 +112,8 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
     [Fact]
     public async Task A_search_of_more_than_ten_seconds_is_refused() => Assert.Equal(
         "/search/milliseconds",
-        (await viewer.Post("/v1/calculations/load-plan", TwoMugs.Replace("\"milliseconds\": 500", "\"milliseconds\": 10001", StringComparison.Ordinal))).Expect(HttpStatusCode.UnprocessableEntity).Pointer);
+        (await viewer.Post("/v1/calculations/load-plan", TwoMugs.Replace("\"milliseconds\": 500", "\"milliseconds\": 10001", StringComparison.Ordinal)))
+            .Expect(HttpStatusCode.UnprocessableEntity).Pointer);
 
     [Fact]
     public async Task A_food_piece_whose_glaze_is_a_little_above_its_body_needs_accepts()
@@ -121,15 +128,19 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         var answer = (await viewer.Post("/v1/calculations/co-firing-check", Body)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(("compatible", "needsAccepts"), (answer.GetProperty("verdict").GetString(), answer.GetProperty("gate").GetString()));
         var piece = Assert.Single(answer.GetProperty("pieces").EnumerateArray());
-        Assert.Equal(("compatible", "caution", "unknown"), (piece.GetProperty("verdict").GetString(), piece.GetProperty("self").GetString(), piece.GetProperty("use").GetString()));
-        Assert.Equal(["glaze-body-expansion", "food-release-not-measured"], piece.GetProperty("findings").EnumerateArray().Select(f => f.GetProperty("rule").GetString()), StringComparer.Ordinal);
+        Assert.Equal(("compatible", "caution", "unknown"),
+            (piece.GetProperty("verdict").GetString(), piece.GetProperty("self").GetString(), piece.GetProperty("use").GetString()));
+        Assert.Equal(["glaze-body-expansion", "food-release-not-measured"], piece.GetProperty("findings").EnumerateArray()
+            .Select(f => f.GetProperty("rule").GetString()), StringComparer.Ordinal);
         Assert.Equal(-0.8m, piece.GetProperty("findings")[0].GetProperty("values").GetProperty("bodyMinusGlazePpmPerC").GetDecimal());
-        Assert.Equal(("5", "6"), (answer.GetProperty("coneWindow").GetProperty("from").GetString(), answer.GetProperty("coneWindow").GetProperty("to").GetString()));
+        Assert.Equal(("5", "6"),
+            (answer.GetProperty("coneWindow").GetProperty("from").GetString(), answer.GetProperty("coneWindow").GetProperty("to").GetString()));
     }
 
     [Fact]
     public async Task A_load_of_no_pieces_is_malformed() => Assert.Equal(
-        "/pieces", (await viewer.Post("/v1/calculations/co-firing-check", """{"firing":{"kind":"glaze","cone":"6"},"pieces":[]}""")).Expect(HttpStatusCode.BadRequest).Pointer);
+        "/pieces", (await viewer.Post("/v1/calculations/co-firing-check", """{"firing":{"kind":"glaze","cone":"6"},"pieces":[]}"""))
+            .Expect(HttpStatusCode.BadRequest).Pointer);
 
     [Fact]
     public async Task A_cost_is_divided_part_by_part()
@@ -156,7 +167,8 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
     {
         var table = (await viewer.Get("/v1/cones?series=selfSupporting&rateCPerHour=100")).Expect(HttpStatusCode.OK).Body;
         var six = table.GetProperty("cones").EnumerateArray().Single(c => c.GetProperty("cone").GetString() == "6");
-        Assert.Equal((1233.7m, 2252.7m, "interpolated"), (six.GetProperty("celsius").GetDecimal(), six.GetProperty("fahrenheit").GetDecimal(), six.GetProperty("basis").GetString()));
+        Assert.Equal((1233.7m, 2252.7m, "interpolated"),
+            (six.GetProperty("celsius").GetDecimal(), six.GetProperty("fahrenheit").GetDecimal(), six.GetProperty("basis").GetString()));
         Assert.Equal("2016", table.GetProperty("edition").GetString());
     }
 
@@ -183,7 +195,8 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
     [InlineData("")]
     public async Task There_is_no_such_cone(string cone)
     {
-        var reply = (await viewer.Post("/v1/calculations/co-firing-check", $$"""{"firing":{"kind":"glaze","cone":"{{cone}}"},"pieces":[]}""")).Expect(HttpStatusCode.BadRequest);
+        var reply = (await viewer.Post("/v1/calculations/co-firing-check", $$"""{"firing":{"kind":"glaze","cone":"{{cone}}"},"pieces":[]}"""))
+            .Expect(HttpStatusCode.BadRequest);
         Assert.Equal(("cones.unknown", "/firing/cone"), (reply.Code, reply.Pointer));
     }
 }

@@ -33,9 +33,11 @@ public sealed class TechnicianCasesTests
     {
         var row = Cases[id];
         var answer = Ask(row);
-        var findings = answer["pieces"]!.AsArray().SelectMany(piece => piece!["findings"]!.AsArray()).Concat(answer["between"]!.AsArray()).Select(f => f!.AsObject()).ToList();
+        var findings = answer["pieces"]!.AsArray().SelectMany(piece => piece!["findings"]!.AsArray()).Concat(answer["between"]!.AsArray())
+            .Select(f => f!.AsObject()).ToList();
         var expect = row["expect"]!.AsObject();
-        var said = $"{id}: {row["what"]}\n{string.Join('\n', findings.Select(f => $"{f["rule"]} {f["touches"]} {f["verdict"]} asks {f["asks"]} {f["pieces"]!.ToJsonString()} {f["message"]}"))}";
+        var found = findings.Select(f => $"{f["rule"]} {f["touches"]} {f["verdict"]} asks {f["asks"]} {f["pieces"]!.ToJsonString()} {f["message"]}");
+        var said = $"{id}: {row["what"]}\n{string.Join('\n', found)}";
         Assert.True(Fits(answer["gate"], expect["gate"]), $"gate {answer["gate"]}, not {expect["gate"]!.ToJsonString()}. {said}");
         foreach (var wanted in expect["say"]!.AsArray())
             Assert.True(findings.Exists(f => Matches(f, wanted!.AsObject())), $"Nothing says {wanted!.ToJsonString()}. {said}");

@@ -12,7 +12,8 @@ public sealed record Reply(HttpStatusCode Status, HttpResponseHeaders Headers, s
     public IReadOnlyCollection<string> Allow { get; init; } = [];
 
     /// <summary>The body as JSON.</summary>
-    public JsonElement Body => Text.Length == 0 || ContentType?.Contains("json", StringComparison.Ordinal) != true ? default : JsonDocument.Parse(Text).RootElement.Clone();
+    public JsonElement Body =>
+        Text.Length == 0 || ContentType?.Contains("json", StringComparison.Ordinal) != true ? default : JsonDocument.Parse(Text).RootElement.Clone();
 
     /// <summary>The code of a problem document.</summary>
     public string? Code => Body.ValueKind == JsonValueKind.Object && Body.TryGetProperty("code", out var code) ? code.GetString() : null;
@@ -23,7 +24,8 @@ public sealed record Reply(HttpStatusCode Status, HttpResponseHeaders Headers, s
     /// <summary>This answer, or a failed test when the status is another.</summary>
     public Reply Expect(HttpStatusCode status)
     {
-        Assert.True(Status == status, $"expected {(int)status}, got {(int)Status}: {Text}{(Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
+        Assert.True(Status == status,
+            $"expected {(int)status}, got {(int)Status}: {Text}{(Status == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
         return this;
     }
 }
@@ -35,7 +37,8 @@ public sealed class Caller(HttpClient client, string? token)
     public string? Token => token;
 
     /// <summary>Sends a request; a POST gets a new Idempotency-Key unless one is given, or none with an empty one.</summary>
-    public async Task<Reply> Send(HttpMethod method, string path, object? body = null, string? key = null, string contentType = "application/json", string? ifMatch = null)
+    public async Task<Reply> Send(
+        HttpMethod method, string path, object? body = null, string? key = null, string contentType = "application/json", string? ifMatch = null)
     {
         using var request = new HttpRequestMessage(method, path);
         if (token is not null) request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);

@@ -33,7 +33,8 @@ internal sealed class ConsoleLines(IServiceProvider services, ConcurrentQueue<st
 
     private void Write<TState>(LogEntry<TState> entry)
     {
-        var json = services.GetServices<ConsoleFormatter>().Single(f => f.Name == services.GetRequiredService<IOptions<ConsoleLoggerOptions>>().Value.FormatterName);
+        var json = services.GetServices<ConsoleFormatter>()
+            .Single(f => f.Name == services.GetRequiredService<IOptions<ConsoleLoggerOptions>>().Value.FormatterName);
         using var text = new StringWriter();
         json.Write(entry, scopes, text);
         lines.Enqueue(text.ToString());

@@ -37,7 +37,8 @@ public sealed class ContainerTests(TestDatabase database)
     public async Task A_server_that_could_lose_what_it_acknowledged_is_refused_by_the_name_of_its_setting()
     {
         NeedsContainer();
-        var refused = await Assert.ThrowsAsync<InvalidOperationException>(() => DatabaseSetup.CheckDurable(database.Admin, TestContext.Current.CancellationToken));
+        var refused = await Assert.ThrowsAsync<InvalidOperationException>(
+            () => DatabaseSetup.CheckDurable(database.Admin, TestContext.Current.CancellationToken));
         Assert.Contains("fsync = off", refused.Message, StringComparison.Ordinal);
     }
 
@@ -51,6 +52,8 @@ public sealed class ContainerTests(TestDatabase database)
         await DatabaseSetup.CheckDurable(container.GetConnectionString(), cancellation);
         await DatabaseSetup.CreateDatabase(container.GetConnectionString(), "kilnshare", cancellation);
         await DatabaseSetup.Migrate(
-            new DatabaseLinks(new NpgsqlConnectionStringBuilder(container.GetConnectionString()) { Database = "kilnshare" }.ConnectionString, "secret"u8.ToArray()), cancellation);
+            new DatabaseLinks(new NpgsqlConnectionStringBuilder(
+                container.GetConnectionString())
+            { Database = "kilnshare" }.ConnectionString, "secret"u8.ToArray()), cancellation);
     }
 }

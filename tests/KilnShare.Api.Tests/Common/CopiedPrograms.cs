@@ -18,7 +18,8 @@ internal sealed class CopiedPrograms
         Directory.CreateDirectory(Path.Combine(home, "bin"));
         foreach (var program in new[] { "postgres", "initdb" }) File.Copy(Path.Combine(bin, program), Path.Combine(home, "bin", program));
         Directory.CreateDirectory(libraries);
-        foreach (var library in Directory.GetFiles(Path.Combine(bin, "..", "lib"), "*.so")) File.Copy(library, Path.Combine(libraries, Path.GetFileName(library)));
+        foreach (var library in Directory.GetFiles(Path.Combine(bin, "..", "lib"), "*.so"))
+            File.Copy(library, Path.Combine(libraries, Path.GetFileName(library)));
         Directory.CreateDirectory(Path.Combine(folder, "share", "postgresql"));
         File.CreateSymbolicLink(Path.Combine(folder, "share", "postgresql", version), Path.Combine("/usr/share/postgresql", version));
         Programs = new PostgresPrograms(Path.Combine(home, "bin"));

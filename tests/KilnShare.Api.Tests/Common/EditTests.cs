@@ -13,7 +13,8 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
         var kiln = $"{studio.Path}/kilns/{await studio.MakeKiln()}";
         var before = (await studio.Technician.Get(kiln)).Body;
         var tag = await studio.Technician.Tag(kiln);
-        var after = (await studio.Technician.Patch(kiln, new { name = "Blue kiln", ratedCone = (string?)null, chamber = new { wallClearanceMm = 30.5 } }, tag)).Expect(HttpStatusCode.OK);
+        var after = (await studio.Technician.Patch(kiln, new { name = "Blue kiln", ratedCone = (string?)null, chamber = new { wallClearanceMm = 30.5 } }, tag))
+            .Expect(HttpStatusCode.OK);
 
         Assert.Equal("Blue kiln", after.Body.GetProperty("name").GetString());
         Assert.Equal(JsonValueKind.Null, after.Body.GetProperty("ratedCone").ValueKind);
@@ -66,7 +67,8 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
             (await studio.Technician.Delete(clay, old)).Expect(HttpStatusCode.PreconditionFailed);
         }
 
-        Assert.Equal("request.media-type", (await studio.Technician.Send(HttpMethod.Patch, clay, new { name = "y" }, ifMatch: "*")).Expect(HttpStatusCode.UnsupportedMediaType).Code);
+        Assert.Equal("request.media-type", (await studio.Technician.Send(HttpMethod.Patch, clay, new { name = "y" }, ifMatch: "*"))
+            .Expect(HttpStatusCode.UnsupportedMediaType).Code);
         (await studio.Technician.Patch(clay, new { name = "y" }, $"\"77\", {await studio.Technician.Tag(clay)}")).Expect(HttpStatusCode.OK);
         Assert.Equal("y", (await studio.Viewer.Get(clay)).Body.GetProperty("name").GetString());
     }
@@ -93,7 +95,8 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
         (await studio.Viewer.Get(glaze)).Expect(HttpStatusCode.OK);
         (await studio.Technician.Patch(glaze, new { name = "z" }, "*")).Expect(HttpStatusCode.NotFound);
         var clay = await studio.MakeClay();
-        var refused = await studio.Potter.Post(studio.Path + "/pieces", new { name = "a", footprint = TestStudio.Circle(10), heightMm = 10, clayId = clay, layers = new[] { new { glazeId = id } } });
+        var refused = await studio.Potter.Post(studio.Path + "/pieces",
+            new { name = "a", footprint = TestStudio.Circle(10), heightMm = 10, clayId = clay, layers = new[] { new { glazeId = id } } });
         Assert.Equal("pieces.no-such-glaze", refused.Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
@@ -107,14 +110,17 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
         (await studio.Potter.Post($"{studio.Path}/firings/{firingId}/bookings", new { pieces = new[] { new { pieceId } } })).Expect(HttpStatusCode.Created);
         var technician = studio.Technician;
         Assert.Equal("materials.clay-in-use", (await technician.Delete($"{studio.Path}/clays/{clayId}", "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("materials.glaze-in-use", (await technician.Delete($"{studio.Path}/glazes/{glazeId}", "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("materials.glaze-in-use", (await technician.Delete($"{studio.Path}/glazes/{glazeId}", "*"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         Assert.Equal("kilns.has-firings", (await technician.Delete($"{studio.Path}/kilns/{kilnId}", "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await technician.Patch($"{studio.Path}/kilns/{kilnId}", new { name = "only a name" }, "*")).Expect(HttpStatusCode.OK);
-        Assert.Equal("firings.has-bookings", (await technician.Patch($"{studio.Path}/firings/{firingId}", new { cone = "5" }, "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("firings.has-bookings", (await technician.Patch($"{studio.Path}/firings/{firingId}", new { cone = "5" }, "*"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         Assert.Equal("pieces.booked", (await studio.Potter.Delete($"{studio.Path}/pieces/{pieceId}", "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
 
         (await technician.Delete($"{studio.Path}/firings/{firingId}", "*")).Expect(HttpStatusCode.NoContent);
-        Assert.Equal("withdrawn", (await studio.Potter.Get($"{studio.Path}/firings/{firingId}/bookings")).Body.GetProperty("items")[0].GetProperty("state").GetString());
+        Assert.Equal("withdrawn", (await studio.Potter.Get($"{studio.Path}/firings/{firingId}/bookings")).Body.GetProperty("items")[0].GetProperty("state")
+            .GetString());
         (await studio.Potter.Delete($"{studio.Path}/pieces/{pieceId}", "*")).Expect(HttpStatusCode.NoContent);
         foreach (var path in new[] { $"clays/{clayId}", $"glazes/{glazeId}", $"kilns/{kilnId}" })
             (await technician.Delete($"{studio.Path}/{path}", "*")).Expect(HttpStatusCode.NoContent);
@@ -126,12 +132,14 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var piece = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze());
         var firing = await studio.MakeFiring(await studio.MakeKiln());
-        (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
+        (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }))
+            .Expect(HttpStatusCode.Created);
         var path = $"{studio.Path}/pieces/{piece}";
         (await studio.Potter.Patch(path, new { name = "renamed", mark = "R", heightMm = 400 }, await studio.Potter.Tag(path))).Expect(HttpStatusCode.OK);
         Assert.Contains("\"mark\":\"C\"", (await studio.Potter.Get($"{studio.Path}/firings/{firing}/bookings")).Text, StringComparison.Ordinal);
         foreach (var (field, value) in new (string, object)[] { ("quantity", 3), ("memberId", studio.PotterId), ("stage", "finished") })
-            Assert.Equal("request.unknown-field", (await studio.Potter.Patch(path, new Dictionary<string, object>(StringComparer.Ordinal) { [field] = value }, "*")).Expect(HttpStatusCode.BadRequest).Code);
+            Assert.Equal("request.unknown-field", (await studio.Potter.Patch(
+                path, new Dictionary<string, object>(StringComparer.Ordinal) { [field] = value }, "*")).Expect(HttpStatusCode.BadRequest).Code);
         Assert.Equal("access.not-yours", (await studio.OtherPotter.Patch(path, new { name = "mine" }, "*")).Expect(HttpStatusCode.Forbidden).Code);
     }
 
@@ -163,7 +171,8 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var me = (await studio.Owner.Get("/v1/me")).Body.GetProperty("memberId").GetGuid();
-        Assert.Equal("studios.last-owner", (await studio.Owner.Patch($"{studio.Path}/members/{me}", new { role = "potter" }, "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("studios.last-owner", (await studio.Owner.Patch($"{studio.Path}/members/{me}", new { role = "potter" }, "*"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         Assert.Equal("studios.last-owner", (await studio.Owner.Delete($"{studio.Path}/members/{me}", "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await studio.Add(service, "Second", "owner")).ToString();
         (await studio.Owner.Patch($"{studio.Path}/members/{me}", new { role = "potter" }, "*")).Expect(HttpStatusCode.OK);
@@ -176,7 +185,11 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
         var kiln = $"{studio.Path}/kilns/{await studio.MakeKiln()}";
         var tag = await studio.Technician.Tag(kiln + "/furniture");
         Assert.Equal(tag.Split('.')[0], (await studio.Technician.Tag(kiln)).Split('.')[0]);
-        var furniture = new { shelves = new[] { new { id = "only", footprint = TestStudio.Circle(500), thicknessMm = 16, count = 2 } }, posts = new[] { new { heightMm = 100, count = 6 } } };
+        var furniture = new
+        {
+            shelves = new[] { new { id = "only", footprint = TestStudio.Circle(500), thicknessMm = 16, count = 2 } },
+            posts = new[] { new { heightMm = 100, count = 6 } }
+        };
         (await studio.Technician.Put(kiln + "/furniture", furniture)).Expect(HttpStatusCode.PreconditionRequired);
         (await studio.Technician.Put(kiln + "/furniture", furniture, tag)).Expect(HttpStatusCode.OK);
         (await studio.Technician.Put(kiln + "/furniture", furniture, tag)).Expect(HttpStatusCode.PreconditionFailed);
@@ -187,11 +200,14 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
     public async Task The_studio_is_patched_and_its_currency_stays()
     {
         var studio = await service.MakeStudio();
-        (await studio.Owner.Patch(studio.Path, new { timeZone = "Asia/Kathmandu", allowsOvertaking = true, perKwh = "0.400001" }, await studio.Owner.Tag(studio.Path))).Expect(HttpStatusCode.OK);
+        (await studio.Owner.Patch(studio.Path, new { timeZone = "Asia/Kathmandu", allowsOvertaking = true, perKwh = "0.400001" }, await studio.Owner.Tag(
+            studio.Path))).Expect(HttpStatusCode.OK);
         var now = (await studio.Viewer.Get(studio.Path)).Body;
-        Assert.Equal(("Asia/Kathmandu", "0.400001", true), (now.GetProperty("timeZone").GetString(), now.GetProperty("perKwh").GetString(), now.GetProperty("allowsOvertaking").GetBoolean()));
+        Assert.Equal(("Asia/Kathmandu", "0.400001", true),
+            (now.GetProperty("timeZone").GetString(), now.GetProperty("perKwh").GetString(), now.GetProperty("allowsOvertaking").GetBoolean()));
         (await studio.Owner.Patch(studio.Path, new { currency = "USD" }, "*")).Expect(HttpStatusCode.BadRequest);
-        Assert.Equal("studios.no-such-zone", (await studio.Owner.Patch(studio.Path, new { timeZone = "Mars/Base" }, "*")).Expect(HttpStatusCode.BadRequest).Code);
+        Assert.Equal("studios.no-such-zone", (await studio.Owner.Patch(studio.Path, new { timeZone = "Mars/Base" }, "*"))
+            .Expect(HttpStatusCode.BadRequest).Code);
     }
 
     [Fact]
@@ -201,11 +217,14 @@ public sealed class EditTests(Service service) : IClassFixture<Service>
         var kiln = await studio.MakeKiln();
         var (first, second) = (await studio.MakeFiring(kiln, 1), await studio.MakeFiring(kiln, 5));
         var taken = (await studio.Technician.Get($"{studio.Path}/firings/{first}")).Body.GetProperty("startsAt").GetString();
-        Assert.Equal("kilns.time-taken", (await studio.Technician.Patch($"{studio.Path}/firings/{second}", new { startsAt = taken }, "*")).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("kilns.time-taken", (await studio.Technician.Patch($"{studio.Path}/firings/{second}", new { startsAt = taken }, "*"))
+            .Expect(HttpStatusCode.Conflict).Code);
         (await studio.Technician.Delete($"{studio.Path}/firings/{first}", "*")).Expect(HttpStatusCode.NoContent);
-        var moved = (await studio.Technician.Patch($"{studio.Path}/firings/{second}", new { startsAt = taken, cone = "5" }, "*")).Expect(HttpStatusCode.OK).Body;
+        var moved = (await studio.Technician.Patch($"{studio.Path}/firings/{second}", new { startsAt = taken, cone = "5" }, "*"))
+            .Expect(HttpStatusCode.OK).Body;
         Assert.Equal((taken, "5"), (moved.GetProperty("startsAt").GetString(), moved.GetProperty("cone").GetString()));
-        Assert.Equal("firings.kiln-stays", (await studio.Technician.Patch($"{studio.Path}/firings/{second}", new { kilnId = await studio.MakeKiln() }, "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("firings.kiln-stays", (await studio.Technician.Patch($"{studio.Path}/firings/{second}", new { kilnId = await studio.MakeKiln() }, "*"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await studio.Technician.Patch($"{studio.Path}/firings/{first}", new { coolingHours = 30 }, "*")).Expect(HttpStatusCode.Conflict);
     }
 

@@ -26,7 +26,8 @@ public static class Invariants
         {
             await using var query = new NpgsqlCommand(SqlFile.Read(file), connection);
             await using var row = await query.ExecuteReaderAsync(CancellationToken.None);
-            while (await row.ReadAsync(CancellationToken.None)) offences.Add($"{row.GetString(0)}: {row.GetString(2)} {(row.IsDBNull(3) ? "" : row.GetString(3))}");
+            while (await row.ReadAsync(CancellationToken.None))
+                offences.Add($"{row.GetString(0)}: {row.GetString(2)} {(row.IsDBNull(3) ? "" : row.GetString(3))}");
         }
 
         return offences;

@@ -20,8 +20,14 @@ internal sealed class MeasuredService : IAsyncDisposable
     public static async Task<MeasuredService> Start(DatabaseLinks links)
     {
         var url = $"http://127.0.0.1:{FreePort()}";
-        var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "KilnShare.Api.dll"), "--urls", url]) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach (var (name, value) in new[] { ("KILNSHARE_DATABASE_APP", links.App), ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0"), ("Logging__LogLevel__Default", "Warning") })
+        var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "KilnShare.Api.dll"), "--urls", url])
+        {
+            UseShellExecute = false,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true
+        };
+        foreach (var (name, value) in new[] { ("KILNSHARE_DATABASE_APP", links.App), ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0"),
+            ("Logging__LogLevel__Default", "Warning") })
             start.Environment[name] = value;
         var started = Process.Start(start)!;
         started.OutputDataReceived += (_, _) => { };
@@ -76,7 +82,8 @@ internal sealed class MeasuredService : IAsyncDisposable
     }
 
     private double Status(string name) => double.Parse(
-        File.ReadLines($"/proc/{process.Id}/status").Single(l => l.StartsWith(name + ":", StringComparison.Ordinal))[(name.Length + 1)..].Replace("kB", "", StringComparison.Ordinal), CultureInfo.InvariantCulture) / 1024;
+        File.ReadLines($"/proc/{process.Id}/status").Single(l => l.StartsWith(name + ":", StringComparison.Ordinal))[(name.Length + 1)..].Replace(
+            "kB", "", StringComparison.Ordinal), CultureInfo.InvariantCulture) / 1024;
 
     private static int FreePort()
     {

@@ -26,7 +26,8 @@ internal sealed class OwnCluster : IAsyncDisposable
 
     /// <summary>A folder that PostgreSQL's user can reach; it is the caller's to delete.</summary>
     public static string NewFolder() => Directory.CreateDirectory(
-        Path.Combine(Environment.GetEnvironmentVariable("KILNSHARE_TEST_FOLDER") ?? Path.GetTempPath(), $"kilnshare-own-{Environment.ProcessId}-{Interlocked.Increment(ref made)}")).FullName;
+        Path.Combine(Environment.GetEnvironmentVariable("KILNSHARE_TEST_FOLDER")
+            ?? Path.GetTempPath(), $"kilnshare-own-{Environment.ProcessId}-{Interlocked.Increment(ref made)}")).FullName;
 
     /// <summary>Makes one with all tables and no rows.</summary>
     /// <param name="programs">Programs of its own; null: those of the machine.</param>
@@ -46,7 +47,8 @@ internal sealed class OwnCluster : IAsyncDisposable
     public static IReadOnlyList<int> ProcessesOf(string folder)
     {
         var server = int.Parse(File.ReadLines(Path.Combine(folder, "pgdata", "postmaster.pid")).First(), CultureInfo.InvariantCulture);
-        return [server, .. File.ReadAllText($"/proc/{server}/task/{server}/children").Split(' ', StringSplitOptions.RemoveEmptyEntries).Select(pid => int.Parse(pid, CultureInfo.InvariantCulture))];
+        return [server, .. File.ReadAllText($"/proc/{server}/task/{server}/children").Split(' ', StringSplitOptions.RemoveEmptyEntries)
+            .Select(pid => int.Parse(pid, CultureInfo.InvariantCulture))];
     }
 
     /// <summary>Stops the server.</summary>

@@ -21,8 +21,10 @@ internal static partial class PdfReading
     {
         foreach (Match stream in StreamPattern().Matches(Encoding.Latin1.GetString(file)))
         {
-            var data = file.AsSpan(stream.Index + stream.Length, int.Parse(LengthPattern().Match(stream.Value).Groups[1].Value, System.Globalization.CultureInfo.InvariantCulture)).ToArray();
-            if (!stream.Value.Contains("FlateDecode", StringComparison.Ordinal) || stream.Value.Contains("/Length1", StringComparison.Ordinal)) continue; // metadata, fonts
+            var data = file.AsSpan(stream.Index + stream.Length, int.Parse(
+                LengthPattern().Match(stream.Value).Groups[1].Value, System.Globalization.CultureInfo.InvariantCulture)).ToArray();
+            // What is not packed is metadata, what has a Length1 a font.
+            if (!stream.Value.Contains("FlateDecode", StringComparison.Ordinal) || stream.Value.Contains("/Length1", StringComparison.Ordinal)) continue;
             using var inflated = new StreamReader(new DeflateStream(new MemoryStream(data[ZlibHeaderBytes..]), CompressionMode.Decompress), Encoding.Latin1);
             var text = inflated.ReadToEnd();
             Assert.DoesNotContain("> Tj", text, StringComparison.Ordinal);

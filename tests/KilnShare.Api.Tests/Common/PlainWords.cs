@@ -14,7 +14,8 @@ internal static partial class PlainWords
         if (IdPattern().Match(detail) is { Success: true } id) return $"names a thing by its id {id.Value}";
         if (InstantPattern().Match(detail) is { Success: true } instant) return $"says a time as a machine does, {instant.Value}";
         if (ListPattern().Match(detail) is { Success: true } list) return $"holds a raw list, {list.Value}";
-        return TypePattern().Matches(detail).FirstOrDefault(t => !Proper.Contains(t.Value, StringComparer.Ordinal)) is { } type ? $"holds a name of the code, {type.Value}" : null;
+        return TypePattern().Matches(detail).FirstOrDefault(t => !Proper.Contains(t.Value, StringComparer.Ordinal)) is { } type
+            ? $"holds a name of the code, {type.Value}" : null;
     }
 
     /// <summary>Fails where a refusal says what is not for people.</summary>

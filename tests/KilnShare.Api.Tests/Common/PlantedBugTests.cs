@@ -4,7 +4,9 @@ using Microsoft.EntityFrameworkCore.Diagnostics;
 
 namespace KilnShare.Api.Tests.Common;
 
-/// <summary>Each check is shown an honest service and one with a mistake in it. (Those about versions, stale reads, walls and locks are in the booking storm.)</summary>
+/// <summary>
+/// Each check is shown an honest service and one with a mistake in it. (Those about versions, stale reads, walls and locks are in the booking storm.)
+/// </summary>
 public sealed class PlantedBugTests(TestDatabase database)
 {
     // Longer than a service sleeps between two looks for jobs.
@@ -69,10 +71,15 @@ public sealed class PlantedBugTests(TestDatabase database)
         var firing = await studio.MakeFiring(await studio.MakeKiln());
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
         var path = $"{studio.Path}/firings/{firing}/bookings";
-        var wide = TestStudio.IdOf(await studio.Potter.Post(path, Wants(await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560), false)));
-        TestStudio.IdOf(await studio.OtherPotter.Post(path, Wants(await studio.MakePiece(studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560), true)));
+        var wide = TestStudio.IdOf(
+            await studio.Potter.Post(path, Wants(await studio.MakePiece(studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560), false)));
+        TestStudio.IdOf(
+            await studio.OtherPotter.Post(path, Wants(await studio.MakePiece(studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560), true)));
         (await studio.Potter.Post($"{path}/{wide}/withdrawal")).Expect(HttpStatusCode.OK);
-        await VersionHistory.Run(service.Links.Admin, $"insert into job (studio_id, id, kind, subject, run_at, attempts) select '{studio.Id}', gen_random_uuid(), 'promote', '{firing}', now(), 0 from generate_series(1, 6)");
+        await VersionHistory.Run(
+            service.Links.Admin,
+            $"insert into job (studio_id, id, kind, subject, run_at, attempts) select '{studio.Id}', gen_random_uuid(), 'promote', '{firing}', now(), 0 from "
+                + $"generate_series(1, 6)");
         for (var tries = 0; tries < 600 && await JobsLeft(service) > 0; tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
         return await Invariants.Offences(service.Links);
     }

@@ -20,7 +20,8 @@ internal static partial class PlantedBugs
     [GeneratedRegex(@"\w+\.firing_id = (?<firing>@\w+)", RegexOptions.ExplicitCapture, matchTimeoutMilliseconds: 1000)]
     private static partial Regex FiringHeld();
 
-    private static bool TakesVersion(DbCommand command) => command.CommandText.StartsWith("UPDATE firing_load", StringComparison.Ordinal) && VersionHeld().IsMatch(command.CommandText);
+    private static bool TakesVersion(DbCommand command) =>
+        command.CommandText.StartsWith("UPDATE firing_load", StringComparison.Ordinal) && VersionHeld().IsMatch(command.CommandText);
 
     /// <summary>Publishes over whatever plan is there; waits a moment first, so that two do so at once.</summary>
     public sealed class ForgetsVersion(TimeSpan wait = default) : DbCommandInterceptor
@@ -53,7 +54,8 @@ internal static partial class PlantedBugs
             DbCommand command, CommandEventData eventData, InterceptionResult<int> result, CancellationToken cancellationToken = default)
         {
             if (TakesVersion(command) && FiringHeld().Match(command.CommandText) is { Success: true } own)
-                command.CommandText = $"select pg_sleep(0.02) from (select 1 from firing_load where firing_id <> {own.Groups["firing"].Value} order by random() for update) other; " + command.CommandText;
+                command.CommandText = $"select pg_sleep(0.02) from (select 1 from firing_load where firing_id <> {own.Groups["firing"].Value} order by "
+                    + $"random() for update) other; " + command.CommandText;
             return new ValueTask<InterceptionResult<int>>(result);
         }
     }

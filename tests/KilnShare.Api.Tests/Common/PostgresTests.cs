@@ -12,7 +12,8 @@ public sealed class PostgresTests
     /// <summary>SQLSTATEs of a database that is away, busy or no leader. Source: PostgreSQL 15, appendix A.</summary>
     public static readonly TheoryData<string> Away =
     [
-        "08000", "08003", "08006", "08001", "08004", "08007", "08P01", "25006", "25P03", "25P04", "28000", "28P01", "3D000", "40001", "40003", "40P01", "53000", "53100", "53200",
+        "08000", "08003", "08006", "08001", "08004", "08007", "08P01", "25006", "25P03", "25P04", "28000", "28P01", "3D000", "40001", "40003", "40P01", "53000",
+            "53100", "53200",
         "53300", "53400", "55P03", "57000", "57014", "57P01", "57P02", "57P03", "57P04", "57P05", "58000", "58030", "58P01",
     ];
 
@@ -42,7 +43,8 @@ public sealed class PostgresTests
             new NpgsqlException("Exception while reading from stream", new IOException("x", new SocketException(104))),
             new NpgsqlException("Failed to connect", new SocketException(111)),
             new NpgsqlException("The connection pool has been exhausted", new TimeoutException()),
-            new NpgsqlException("No suitable host was found.", new AggregateException(new NpgsqlException("one"), new NpgsqlException("two", new SocketException(111)))),
+            new NpgsqlException(
+                "No suitable host was found.", new AggregateException(new NpgsqlException("one"), new NpgsqlException("two", new SocketException(111)))),
             new NpgsqlException("No suitable host was found.", new AggregateException(new PostgresException("x", "FATAL", "FATAL", "57P03"))),
             new NpgsqlException("No suitable host was found."),
             Nothing("Npgsql"), // the driver's own stumble over a line that is cut while it writes
@@ -52,7 +54,8 @@ public sealed class PostgresTests
 
     [Fact]
     public void What_is_no_word_of_the_database_is_not_answered_for_it() =>
-        Assert.All(new Exception[] { new InvalidOperationException("Sequence contains no elements"), new DbUpdateException("x", new InvalidCastException()), new IOException("a file"), Nothing("KilnShare.Api") }, e => Assert.Null(StatusOf(e)));
+        Assert.All(new Exception[] { new InvalidOperationException("Sequence contains no elements"), new DbUpdateException(
+            "x", new InvalidCastException()), new IOException("a file"), Nothing("KilnShare.Api") }, e => Assert.Null(StatusOf(e)));
 
     [Fact]
     public void A_race_is_run_again_and_a_constraint_is_named_however_they_are_wrapped()
@@ -78,7 +81,8 @@ public sealed class PostgresTests
     {
         var saving = new DbUpdateException("An error occurred while saving the entity changes.", error);
         var passing = new InvalidOperationException("An exception has been raised that is likely due to a transient failure.", saving);
-        return [error, new InvalidOperationException("likely due to a transient failure", error), saving, passing, new AggregateException(new InvalidOperationException("first"), passing)];
+        return [error, new InvalidOperationException(
+            "likely due to a transient failure", error), saving, passing, new AggregateException(new InvalidOperationException("first"), passing)];
     }
 
     private static int? StatusOf(Exception exception) => (Postgres.AnswerOf(exception, "Try again.") as IStatusCodeHttpResult)?.StatusCode;

@@ -50,7 +50,8 @@ public sealed class Service(TestDatabase database) : WebApplicationFactory<Progr
     public Caller As(string? token) => new(Client(), token);
 
     /// <summary>A client whose answers are all held against the document.</summary>
-    public HttpClient Client() => Unhurried(Through is { } through ? CreateDefaultClient(through(), new AnswerCheck(this)) : CreateDefaultClient(new AnswerCheck(this)));
+    public HttpClient Client() =>
+        Unhurried(Through is { } through ? CreateDefaultClient(through(), new AnswerCheck(this)) : CreateDefaultClient(new AnswerCheck(this)));
 
     /// <summary>The client with time for a busy machine.</summary>
     public static HttpClient Unhurried(HttpClient client)

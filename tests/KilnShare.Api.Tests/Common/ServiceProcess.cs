@@ -15,8 +15,14 @@ internal sealed class ServiceProcess : IAsyncDisposable
     public ServiceProcess()
     {
         var url = $"http://127.0.0.1:{FreePort()}";
-        var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "KilnShare.Api.dll"), "--urls", url]) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach (var (name, value) in new[] { ("KILNSHARE_DATA", Folder), ("KILNSHARE_INSTALLATION_TOKEN", Service.InstallationToken), ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0") })
+        var start = new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "KilnShare.Api.dll"), "--urls", url])
+        {
+            UseShellExecute = false,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true
+        };
+        foreach (var (name, value) in new[] { ("KILNSHARE_DATA", Folder), ("KILNSHARE_INSTALLATION_TOKEN", Service.InstallationToken),
+            ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0") })
             start.Environment[name] = value;
         process = Process.Start(start)!;
         process.OutputDataReceived += (_, line) => words.Enqueue(line.Data ?? "");
@@ -55,7 +61,8 @@ internal sealed class ServiceProcess : IAsyncDisposable
     }
 
     /// <summary>Waits until it ends by itself.</summary>
-    public Task Ended() => process.WaitForExitAsync(TestContext.Current.CancellationToken).WaitAsync(TimeSpan.FromSeconds(60), TestContext.Current.CancellationToken);
+    public Task Ended() =>
+        process.WaitForExitAsync(TestContext.Current.CancellationToken).WaitAsync(TimeSpan.FromSeconds(60), TestContext.Current.CancellationToken);
 
     public async ValueTask DisposeAsync()
     {

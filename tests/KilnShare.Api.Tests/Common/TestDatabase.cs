@@ -15,7 +15,8 @@ namespace KilnShare.Api.Tests.Common;
 public sealed class TestDatabase : IAsyncLifetime
 {
     private const string Template = "kilnshare_template";
-    private readonly string folder = Path.Combine(Environment.GetEnvironmentVariable("KILNSHARE_TEST_FOLDER") ?? Path.GetTempPath(), "kilnshare-tests-" + Environment.ProcessId);
+    private readonly string folder = Path.Combine(
+        Environment.GetEnvironmentVariable("KILNSHARE_TEST_FOLDER") ?? Path.GetTempPath(), "kilnshare-tests-" + Environment.ProcessId);
     private readonly SemaphoreSlim cloning = new(1);
     private PrivateCluster? cluster;
     private PostgreSqlContainer? container;

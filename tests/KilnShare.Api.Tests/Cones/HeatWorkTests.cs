@@ -36,7 +36,8 @@ public sealed class HeatWorkTests(Service service) : IClassFixture<Service>
             Assert.Equal(bySchedule.GetProperty(field).GetRawText(), byReadings.GetProperty(field).GetRawText());
         // Far beyond 1 the last of eleven digits differs: the integral is taken in other pieces.
         var pairs = bySchedule.GetProperty("cones").EnumerateArray().Zip(byReadings.GetProperty("cones").EnumerateArray());
-        Assert.All(pairs, p => Assert.Equal(p.First.GetProperty("progress").GetDouble(), p.Second.GetProperty("progress").GetDouble(), 1e-3 * (1 + p.First.GetProperty("progress").GetDouble())));
+        Assert.All(pairs, p => Assert.Equal(p.First.GetProperty("progress").GetDouble(), p.Second.GetProperty("progress")
+            .GetDouble(), 1e-3 * (1 + p.First.GetProperty("progress").GetDouble())));
     }
 
     [Fact]

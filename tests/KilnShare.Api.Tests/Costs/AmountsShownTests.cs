@@ -45,13 +45,16 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
         var world = await AmountsWorld.Make(service);
         var firing = $"{world.Path}/firings/{world.OfThree}";
         var all = (await world.Studio.Technician.Get(firing + "/bill")).Expect(HttpStatusCode.OK).Body;
-        Assert.Equal(("everything", JsonValueKind.Null, 3), (all.GetProperty("shown").GetString(), all.GetProperty("withheld").ValueKind, all.GetProperty("lines").GetArrayLength()));
+        Assert.Equal(("everything", JsonValueKind.Null, 3),
+            (all.GetProperty("shown").GetString(), all.GetProperty("withheld").ValueKind, all.GetProperty("lines").GetArrayLength()));
         var mine = (await world.Studio.Potter.Get(firing + "/bill")).Expect(HttpStatusCode.OK).Body;
-        Assert.Equal(("ownAndTotals", all.GetProperty("totalMinor").GetInt64()), (mine.GetProperty("shown").GetString(), mine.GetProperty("totalMinor").GetInt64()));
+        Assert.Equal(("ownAndTotals", all.GetProperty("totalMinor").GetInt64()),
+            (mine.GetProperty("shown").GetString(), mine.GetProperty("totalMinor").GetInt64()));
         Assert.Equal(all.GetProperty("costs").GetRawText(), mine.GetProperty("costs").GetRawText());
         Assert.Equal("Mira", Assert.Single(mine.GetProperty("lines").EnumerateArray()).GetProperty("name").GetString());
         var none = (await world.Studio.Viewer.Get(firing + "/bill")).Expect(HttpStatusCode.OK).Body;
-        Assert.Equal(("nothing", JsonValueKind.Null, 0), (none.GetProperty("shown").GetString(), none.GetProperty("totalMinor").ValueKind, none.GetProperty("lines").GetArrayLength()));
+        Assert.Equal(("nothing", JsonValueKind.Null, 0),
+            (none.GetProperty("shown").GetString(), none.GetProperty("totalMinor").ValueKind, none.GetProperty("lines").GetArrayLength()));
         Assert.NotNull(none.GetProperty("withheld").GetString());
         Assert.Contains("does not show amounts", PdfReading.Text(await world.Studio.Viewer.Bytes(firing + "/bill.pdf")), StringComparison.Ordinal);
     }
@@ -64,14 +67,16 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
         var (mira, jonas, nora) = (world.Studio.PotterId, world.Costs.OtherPotterId, world.Third);
         var (asked, told) = await Walk(world, world.Studio.Potter, Role.Potter, await world.Secrets(jonas, nora));
         Assert.Empty(told);
-        Assert.Empty(AccessTable.Rows.Where(r => r.Value.ShowsAmounts && r.Key is not ("quoteFiring")).Select(r => r.Key).Except(asked, StringComparer.Ordinal));
+        Assert.Empty(AccessTable.Rows.Where(r => r.Value.ShowsAmounts && r.Key is not ("quoteFiring")).Select(r => r.Key)
+            .Except(asked, StringComparer.Ordinal));
         Assert.Empty((await Walk(world, world.Studio.Viewer, Role.Viewer, await world.Secrets(mira, jonas, nora))).Told);
 
         // The same walk finds them where they are shown: with all, and on no route that is not marked in the table.
         await world.Show("potters");
         told = (await Walk(world, world.Studio.Potter, Role.Potter, await world.Secrets(jonas, nora))).Told;
         Assert.Equal(
-            ["findBookings", "listBookings", "listIncidents", "readBill", "readBillCsv", "readBillPdf", "readBooking", "readFiringCostSplit", "readSettlement", "readSurcharges"],
+            ["findBookings", "listBookings", "listIncidents", "readBill", "readBillCsv", "readBillPdf", "readBooking", "readFiringCostSplit", "readSettlement",
+                "readSurcharges"],
             told.Select(t => t.Split(' ')[0]).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal));
         Assert.Empty((await Walk(world, world.Studio.Viewer, Role.Viewer, await world.Secrets(mira, jonas, nora))).Told);
         await world.Show("everyone");
@@ -85,16 +90,19 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
         var bookings = $"{world.Path}/firings/{world.Open}/bookings";
         var mine = await world.Costs.Piece(world.Studio.Potter);
         Assert.Equal("ownAndTotals", (await Quote()).GetProperty("shown").GetString());
-        (await world.Studio.OtherPotter.Post(bookings, new { pieces = new[] { new { pieceId = await world.Costs.Piece(world.Studio.OtherPotter) } } })).Expect(HttpStatusCode.Created);
+        (await world.Studio.OtherPotter.Post(bookings, new { pieces = new[] { new { pieceId = await world.Costs.Piece(world.Studio.OtherPotter) } } }))
+            .Expect(HttpStatusCode.Created);
         var quote = await Quote();
-        Assert.Equal(("own", JsonValueKind.Null, JsonValueKind.Null), (quote.GetProperty("shown").GetString(), quote.GetProperty("energyKwh").ValueKind, quote.GetProperty("load").GetProperty("volumeCm3").ValueKind));
+        Assert.Equal(("own", JsonValueKind.Null, JsonValueKind.Null),
+            (quote.GetProperty("shown").GetString(), quote.GetProperty("energyKwh").ValueKind, quote.GetProperty("load").GetProperty("volumeCm3").ValueKind));
         Assert.NotEqual(0, quote.GetProperty("likelyMinor").GetInt64());
         var third = (await world.Studio.Add(service, "Ove", "potter")).Caller;
         (await third.Post(bookings, new { pieces = new[] { new { pieceId = await world.Costs.Piece(third) } } })).Expect(HttpStatusCode.Created);
         Assert.Equal(JsonValueKind.Number, (await Quote()).GetProperty("load").GetProperty("volumeCm3").ValueKind);
 
         async Task<JsonElement> Quote() =>
-            (await world.Studio.Potter.Post($"{world.Path}/firings/{world.Open}/quotes", new { pieces = new[] { new { pieceId = mine } } }, "")).Expect(HttpStatusCode.OK).Body;
+            (await world.Studio.Potter.Post($"{world.Path}/firings/{world.Open}/quotes", new { pieces = new[] { new { pieceId = mine } } }, ""))
+                .Expect(HttpStatusCode.OK).Body;
     }
 
     [Fact]
@@ -102,7 +110,8 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
     {
         var world = await AmountsWorld.Make(service);
         (await world.Studio.Owner.Put(world.Path + "/closings/2026-01", new { })).Expect(HttpStatusCode.OK);
-        foreach (var (caller, told) in new[] { (world.Studio.Owner, JsonValueKind.Number), (world.Studio.Potter, JsonValueKind.Null), (world.Studio.Viewer, JsonValueKind.Null) })
+        foreach (var (caller, told) in new[] { (world.Studio.Owner, JsonValueKind.Number), (world.Studio.Potter, JsonValueKind.Null),
+            (world.Studio.Viewer, JsonValueKind.Null) })
         {
             var closing = (await caller.Get(world.Path + "/closings")).Expect(HttpStatusCode.OK).Body.GetProperty("items")[0];
             Assert.Equal(told, closing.GetProperty("amountMinor").ValueKind);
@@ -126,7 +135,8 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
     {
         var world = await AmountsWorld.Make(service);
         var booking = $"{world.Path}/firings/{world.Open}/bookings/{world.Withdrawn}";
-        var (all, mine) = ((await world.Studio.Technician.Get(booking)).Expect(HttpStatusCode.OK), (await world.Studio.Potter.Get(booking)).Expect(HttpStatusCode.OK));
+        var (all, mine) = ((await world.Studio.Technician.Get(booking)).Expect(HttpStatusCode.OK), (await world.Studio.Potter.Get(booking))
+            .Expect(HttpStatusCode.OK));
         Assert.True(all.Body.TryGetProperty("feeMinor", out _));
         Assert.False(mine.Body.TryGetProperty("feeMinor", out _));
         Assert.False(all.Body.TryGetProperty("withheld", out _));
@@ -143,19 +153,22 @@ public sealed class AmountsShownTests(Service service) : IClassFixture<Service>
     }
 
     /// <summary>Asks every GET of the service that this world has ids for, and names those whose answer tells a secret.</summary>
-    private async Task<(HashSet<string> Asked, IReadOnlyList<string> Told)> Walk(AmountsWorld world, Caller caller, Role role, IReadOnlyDictionary<string, string> secrets)
+    private async Task<(HashSet<string> Asked, IReadOnlyList<string> Told)> Walk(
+        AmountsWorld world, Caller caller, Role role, IReadOnlyDictionary<string, string> secrets)
     {
         var (asked, told) = (new HashSet<string>(StringComparer.Ordinal), new List<string>());
         foreach (var route in RouteUnderTest.All(service).Where(r => r.Method == "GET" && r.Row.Least is not null))
         {
-            foreach (var firing in route.Parameters.Contains("firingId", StringComparer.Ordinal) ? new[] { world.OfTwo, world.OfThree, world.Open } : [world.OfTwo])
+            foreach (var firing in route.Parameters.Contains("firingId", StringComparer.Ordinal)
+                ? new[] { world.OfTwo, world.OfThree, world.Open } : [world.OfTwo])
             {
                 var ids = world.Ids(firing);
                 if (route.Parameters.Any(p => ids(p) is null)) continue;
                 asked.Add(route.Operation);
                 if (route.Row.Least < role) continue;
                 var path = route.Path(name => ids(name)!.Value);
-                var reply = await caller.Get(path + (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) ? "?from=2020-01-01&to=2090-01-01" : ""));
+                var reply = await caller.Get(
+                    path + (route.Operation.StartsWith("readStatement", StringComparison.Ordinal) ? "?from=2020-01-01&to=2090-01-01" : ""));
                 var text = reply.ContentType == "application/pdf" ? PdfReading.Text(await caller.Bytes(path)) : reply.Text;
                 told.AddRange(secrets.Where(s => text.Contains(s.Key, StringComparison.Ordinal)).Select(s => $"{route.Operation} tells {s.Value}"));
             }

@@ -4,7 +4,9 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Costs;
 
-/// <summary>A studio whose members owe amounts that no other figure in it looks like: firings of two and of three, damage, a fee, and what one used up.</summary>
+/// <summary>
+/// A studio whose members owe amounts that no other figure in it looks like: firings of two and of three, damage, a fee, and what one used up.
+/// </summary>
 internal sealed class AmountsWorld
 {
     private const decimal Kwh = 91_234.567m;
@@ -41,18 +43,28 @@ internal sealed class AmountsWorld
         var (mira, jonas) = (costs.Studio.Potter, costs.Studio.OtherPotter);
         var (third, nora) = await costs.Studio.Add(service, "Nora", "potter");
         var world = new AmountsWorld(costs, third);
-        await costs.Rules(new { surcharges = new[] { new { name = "catcher", eachMinor = 150 } }, withdrawal = new[] { new { hoursBefore = 2_000, percent = 37 } } });
+        await costs.Rules(
+            new { surcharges = new[] { new { name = "catcher", eachMinor = 150 } }, withdrawal = new[] { new { hoursBefore = 2_000, percent = 37 } } });
         world.OfTwo = await costs.Accepting();
         await costs.Fire(world.OfTwo, [await costs.Piece(mira, 3), await costs.Piece(jonas)], Kwh);
         var firing = $"{world.Path}/firings/{world.OfTwo}";
-        (await costs.Studio.Technician.Put(firing + "/surcharges", new { surcharges = new[] { new { memberId = costs.OtherPotterId, name = "catcher", count = Catchers } } })).Expect(HttpStatusCode.OK);
-        (await costs.Studio.Technician.Post(firing + "/incidents", new { causedBy = costs.OtherPotterId, losses = new[] { new { memberId = third, amountMinor = LossMinor, what = "bowl" } }, reason = "the glaze ran" })).Expect(HttpStatusCode.Created);
+        (await costs.Studio.Technician.Put(firing + "/surcharges",
+            new { surcharges = new[] { new { memberId = costs.OtherPotterId, name = "catcher", count = Catchers } } })).Expect(HttpStatusCode.OK);
+        (await costs.Studio.Technician.Post(firing + "/incidents", new
+        {
+            causedBy = costs.OtherPotterId,
+            losses = new[] { new { memberId = third, amountMinor = LossMinor, what = "bowl" } },
+            reason = "the glaze ran"
+        })).Expect(HttpStatusCode.Created);
         world.OfThree = await costs.Accepting();
         await costs.Fire(world.OfThree, [await costs.Piece(mira), await costs.Piece(jonas, 2), await costs.Piece(nora, 3)], Kwh + 1_000);
-        foreach (var settled in new[] { world.OfTwo, world.OfThree }) (await costs.Studio.Technician.Post($"{world.Path}/firings/{settled}/settlement")).Expect(HttpStatusCode.Created);
+        foreach (var settled in new[] { world.OfTwo, world.OfThree })
+            (await costs.Studio.Technician.Post($"{world.Path}/firings/{settled}/settlement")).Expect(HttpStatusCode.Created);
         world.Open = await costs.Accepting();
-        world.Withdrawn = TestStudio.IdOf(await jonas.Post($"{world.Path}/firings/{world.Open}/bookings", new { pieces = new[] { new { pieceId = await costs.Piece(jonas) } } }));
-        world.Fee = (await jonas.Post($"{world.Path}/firings/{world.Open}/bookings/{world.Withdrawn}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64();
+        world.Withdrawn = TestStudio.IdOf(
+            await jonas.Post($"{world.Path}/firings/{world.Open}/bookings", new { pieces = new[] { new { pieceId = await costs.Piece(jonas) } } }));
+        world.Fee = (await jonas.Post($"{world.Path}/firings/{world.Open}/bookings/{world.Withdrawn}/withdrawal"))
+            .Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64();
         return world;
     }
 
@@ -70,7 +82,8 @@ internal sealed class AmountsWorld
             foreach (var share in split.GetProperty("shares").EnumerateArray().Where(s => members.Contains(Guid.Parse(s.GetProperty("id").GetString()!))))
             {
                 Add($"a share of {name}", share.GetProperty("amountMinor").GetInt64());
-                foreach (var part in share.GetProperty("parts").EnumerateArray()) Add($"{part.GetProperty("name")} of {name}", part.GetProperty("amountMinor").GetInt64());
+                foreach (var part in share.GetProperty("parts").EnumerateArray())
+                    Add($"{part.GetProperty("name")} of {name}", part.GetProperty("amountMinor").GetInt64());
             }
         }
 

@@ -6,8 +6,8 @@ namespace KilnShare.Api.Tests.Costs;
 
 public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
 {
-    // One firing of 63.4 kWh is metered: 1978 and wear of 450. It held four pieces of two: who books one alone is quoted a quarter of the energy and half of the
-    // wear, 719 or 720 as the odd cent falls. Half of either is 360, a quarter 180.
+    // One firing of 63.4 kWh is metered: 1978 and wear of 450. It held four pieces of two: who books one alone is quoted a quarter of the energy and
+    // half of the wear, 719 or 720 as the odd cent falls. Half of either is 360, a quarter 180.
     private const long Quoted = 720;
 
     [Fact]
@@ -20,8 +20,10 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         Assert.Equal(Quoted / 2, withdrawn.GetProperty("feeMinor").GetInt64());
         Assert.Equal(before + (Quoted / 2), await studio.Balance(studio.Studio.PotterId));
         Assert.Equal(Quoted / 2, (await studio.Studio.Potter.Get(booking)).Body.GetProperty("feeMinor").GetInt64());
-        var entry = (await studio.Statement(studio.Studio.Potter, studio.Studio.PotterId, "2020-01-01", "2090-01-01")).Body.GetProperty("entries").EnumerateArray().Last();
-        Assert.StartsWith("late withdrawal from the glaze firing to cone 6, Round top-loader, ", entry.GetProperty("what").GetString(), StringComparison.Ordinal);
+        var entry = (await studio.Statement(studio.Studio.Potter, studio.Studio.PotterId, "2020-01-01", "2090-01-01")).Body.GetProperty("entries")
+            .EnumerateArray().Last();
+        Assert.StartsWith(
+            "late withdrawal from the glaze firing to cone 6, Round top-loader, ", entry.GetProperty("what").GetString(), StringComparison.Ordinal);
         Assert.Equal(("withdrawal", "adjustment"), (entry.GetProperty("part").GetString(), entry.GetProperty("kind").GetString()));
         Assert.Empty(await InvariantTests.Broken(service));
     }
@@ -61,9 +63,11 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         var wide = await studio.Studio.MakePiece(studio.Studio.OtherPotter, clay, glaze, diameterMm: 400, heightMm: 560);
         var waits = await studio.Studio.MakePiece(studio.Studio.Potter, clay, glaze, diameterMm: 400, heightMm: 560);
         (await studio.Studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = wide } } })).Expect(HttpStatusCode.Created);
-        var second = (await studio.Studio.Potter.Post(path, new { pieces = new[] { new { pieceId = waits } }, mayWait = true })).Expect(HttpStatusCode.Created).Body;
+        var second = (await studio.Studio.Potter.Post(path, new { pieces = new[] { new { pieceId = waits } }, mayWait = true }))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal("waiting", second.GetProperty("state").GetString());
-        Assert.False((await studio.Studio.Potter.Post($"{path}/{second.GetProperty("id").GetGuid()}/withdrawal")).Expect(HttpStatusCode.OK).Body.TryGetProperty("feeMinor", out _));
+        Assert.False((await studio.Studio.Potter.Post($"{path}/{second.GetProperty("id").GetGuid()}/withdrawal"))
+            .Expect(HttpStatusCode.OK).Body.TryGetProperty("feeMinor", out _));
         Assert.Equal(0, await studio.Balance(studio.Studio.PotterId));
     }
 
@@ -84,7 +88,8 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         for (var i = 0; i < 600 && (await studio.Studio.Potter.Get($"{path}/{second}")).Body.GetProperty("state").GetString() != "confirmed"; i++)
             await Task.Delay(100, TestContext.Current.CancellationToken);
         // So large a piece fills the kiln more than the firing before: nobody is expected beside it, and half of all its 2428 is the fee.
-        Assert.Equal(2428 / 2, (await studio.Studio.Potter.Post($"{path}/{second}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64());
+        Assert.Equal(2428 / 2, (await studio.Studio.Potter.Post($"{path}/{second}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor")
+            .GetInt64());
     }
 
     // One of two equal pieces: half of 1978 and of 450 is 1214. Three of four: 1483.5 by room and 225 of the wear.
@@ -95,10 +100,14 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         await studio.Settled();
         await studio.Rules(Late(percent: 100, flatMinor: 0));
         var path = $"{studio.Path}/firings/{await studio.Accepting()}/bookings";
-        (await studio.Studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.OtherPotter) } } })).Expect(HttpStatusCode.Created);
-        var booking = TestStudio.IdOf(await studio.Studio.Potter.Post(path, new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } }));
-        (await studio.Studio.Potter.Post($"{path}/{booking}/change", new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter, 3) } } })).Expect(HttpStatusCode.OK);
-        Assert.InRange((await studio.Studio.Potter.Post($"{path}/{booking}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64(), 1483 + 225, 1484 + 225);
+        (await studio.Studio.OtherPotter.Post(path, new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.OtherPotter) } } }))
+            .Expect(HttpStatusCode.Created);
+        var booking = TestStudio.IdOf(
+            await studio.Studio.Potter.Post(path, new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } }));
+        (await studio.Studio.Potter.Post($"{path}/{booking}/change", new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter, 3) } } }))
+            .Expect(HttpStatusCode.OK);
+        Assert.InRange((await studio.Studio.Potter.Post($"{path}/{booking}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor")
+            .GetInt64(), 1483 + 225, 1484 + 225);
     }
 
     [Theory]
@@ -163,7 +172,8 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         await Refused(new { hoursBefore = 1, flatMinor = -1 }, "/withdrawal/0/flatMinor");
         await Refused(new { hoursBefore = 1 }, "/withdrawal/0/flatMinor");
         var twice = new { withdrawal = new[] { new { hoursBefore = 4, percent = 5 }, new { hoursBefore = 4, percent = 6 } } };
-        Assert.Equal("costs.named-twice", (await studio.Studio.Owner.Send(HttpMethod.Put, studio.Path + "/cost-rules", twice, ifMatch: "*")).Expect(HttpStatusCode.BadRequest).Code);
+        Assert.Equal("costs.named-twice", (await studio.Studio.Owner.Send(HttpMethod.Put, studio.Path + "/cost-rules", twice, ifMatch: "*"))
+            .Expect(HttpStatusCode.BadRequest).Code);
     }
 
     private static object Late(int percent, long flatMinor) => new { withdrawal = new[] { new { hoursBefore = 2_000, percent, flatMinor } } };
@@ -174,7 +184,8 @@ public sealed class BookingFeeTests(Service service) : IClassFixture<Service>
         await studio.Settled();
         await studio.Rules(rules);
         var firing = await studio.Accepting();
-        var booked = (await studio.Studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } })).Expect(HttpStatusCode.Created).Body;
+        var booked = (await studio.Studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings",
+            new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } })).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("confirmed", booked.GetProperty("state").GetString());
         return (firing, $"{studio.Path}/firings/{firing}/bookings/{booked.GetProperty("id").GetGuid()}");
     }

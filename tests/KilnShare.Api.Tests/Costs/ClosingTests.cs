@@ -17,7 +17,8 @@ public sealed class ClosingTests(Service service, TestDatabase database) : IClas
         var studio = await CostStudio.Make(service);
         await Write(studio, studio.Studio.PotterId, Within);
         var closed = (await Close(studio, "2026-01")).Expect(HttpStatusCode.OK).Body;
-        Assert.Equal((1L, 500m, "2026-01-31T23:00:00Z"), (closed.GetProperty("entries").GetInt64(), closed.GetProperty("amountMinor").GetDecimal(), closed.GetProperty("closedUntil").GetString()));
+        Assert.Equal((1L, 500m, "2026-01-31T23:00:00Z"),
+            (closed.GetProperty("entries").GetInt64(), closed.GetProperty("amountMinor").GetDecimal(), closed.GetProperty("closedUntil").GetString()));
         var refused = await Assert.ThrowsAsync<PostgresException>(() => Write(studio, studio.Studio.PotterId, Within));
         Assert.Equal(("23514", "ck_ledger_entry_month_open"), (refused.SqlState, refused.ConstraintName));
         refused = await Assert.ThrowsAsync<PostgresException>(() => Write(studio, studio.Studio.PotterId, "2025-12-31T12:00:00Z"));
@@ -51,7 +52,8 @@ public sealed class ClosingTests(Service service, TestDatabase database) : IClas
         Assert.Contains("Round top-loader", before[0], StringComparison.Ordinal);
         Assert.Contains("Mira", before[0], StringComparison.Ordinal);
 
-        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 20, reason = "misread" })).Expect(HttpStatusCode.Created);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 20, reason = "misread" }))
+            .Expect(HttpStatusCode.Created);
         await studio.Pay(mira, "charge", 900);
         await Edit(studio.Studio.Owner, $"{studio.Path}/members/{mira}", new { name = "Mira of the hill" });
         await Edit(studio.Studio.Technician, $"{studio.Path}/kilns/{studio.Kiln}", new { name = "Old round one" });
@@ -74,10 +76,12 @@ public sealed class ClosingTests(Service service, TestDatabase database) : IClas
         (await Close(studio, "2026-01")).Expect(HttpStatusCode.OK);
         var mira = studio.Studio.PotterId;
         var closing = (await studio.Statement(studio.Studio.Owner, mira, "2026-01-01", "2026-02-01")).Body.GetProperty("closingMinor").GetInt64();
-        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 20, reason = "misread" })).Expect(HttpStatusCode.Created);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 20, reason = "misread" }))
+            .Expect(HttpStatusCode.Created);
         var later = (await studio.Statement(studio.Studio.Owner, mira, "2026-02-01", "2090-01-01")).Body;
         Assert.Equal(closing, later.GetProperty("openingMinor").GetInt64());
-        Assert.Equal("reversal reversal settlement settlement", string.Join(' ', later.GetProperty("entries").EnumerateArray().Select(e => e.GetProperty("kind").GetString())));
+        Assert.Equal("reversal reversal settlement settlement", string.Join(
+            ' ', later.GetProperty("entries").EnumerateArray().Select(e => e.GetProperty("kind").GetString())));
         Assert.Equal(await studio.Balance(mira), later.GetProperty("closingMinor").GetInt64());
     }
 
@@ -94,7 +98,8 @@ public sealed class ClosingTests(Service service, TestDatabase database) : IClas
         Assert.Equal("costs.month-closed", (await Close(studio, "2026-01")).Expect(HttpStatusCode.Conflict).Code);
         (await studio.Studio.Technician.Put($"{studio.Path}/closings/2026-03", new { })).Expect(HttpStatusCode.Forbidden);
         (await Close(studio, "2026-03")).Expect(HttpStatusCode.OK);
-        var months = (await studio.Studio.Viewer.Get(studio.Path + "/closings")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray().Select(c => c.GetProperty("month").GetString());
+        var months = (await studio.Studio.Viewer.Get(studio.Path + "/closings")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
+            .Select(c => c.GetProperty("month").GetString());
         Assert.Equal(["2026-02", "2026-03"], months);
     }
 
@@ -184,18 +189,21 @@ public sealed class ClosingTests(Service service, TestDatabase database) : IClas
     {
         var papers = new List<string>();
         foreach (var form in new[] { "", ".csv", ".pdf" })
-            papers.Add(Encoding.Latin1.GetString(await studio.Studio.Owner.Bytes($"{studio.Path}/accounts/{member}/statement{form}?from=2026-01-01&to=2026-02-01")));
+            papers.Add(Encoding.Latin1.GetString(
+                await studio.Studio.Owner.Bytes($"{studio.Path}/accounts/{member}/statement{form}?from=2026-01-01&to=2026-02-01")));
         return [.. papers];
     }
 
-    private static async Task Edit(Caller caller, string path, object patch) => (await caller.Patch(path, patch, await caller.Tag(path))).Expect(HttpStatusCode.OK);
+    private static async Task Edit(Caller caller, string path, object patch) =>
+        (await caller.Patch(path, patch, await caller.Tag(path))).Expect(HttpStatusCode.OK);
 
     /// <summary>An entry that belongs to nothing: the last look at this class's database would find it.</summary>
     private string Entry(CostStudio studio, Guid member, string at)
     {
         service.IsFaulted = true;
         return "insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) "
-            + $"values ('{studio.Studio.Id}', gen_random_uuid(), '{at}', 'Adjustment', 'Member:{member}', 'StudioShare', 500, 'EUR', gen_random_uuid()::text, 'charge')";
+            + $"values ('{studio.Studio.Id}', gen_random_uuid(), '{at}', 'Adjustment', 'Member:{member}', 'StudioShare', 500, 'EUR', "
+                + $"gen_random_uuid()::text, 'charge')";
     }
 
     /// <summary>An entry as the serving role, past the service.</summary>

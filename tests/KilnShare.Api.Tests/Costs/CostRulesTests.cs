@@ -15,7 +15,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         Assert.Equal("request.if-match-missing", (await studio.Studio.Owner.Put(path, new { })).Expect((HttpStatusCode)428).Code);
         var etag = usual.Headers.ETag!.Tag;
         (await studio.Studio.Technician.Send(HttpMethod.Put, path, new { }, ifMatch: etag)).Expect(HttpStatusCode.Forbidden);
-        var written = (await studio.Studio.Owner.Send(HttpMethod.Put, path, new { energyBasis = "mass", minimumMinor = 200 }, ifMatch: etag)).Expect(HttpStatusCode.OK);
+        var written = (await studio.Studio.Owner.Send(HttpMethod.Put, path, new { energyBasis = "mass", minimumMinor = 200 }, ifMatch: etag))
+            .Expect(HttpStatusCode.OK);
         Assert.StartsWith("\"1.", written.Headers.ETag!.Tag, StringComparison.Ordinal);
         (await studio.Studio.Owner.Send(HttpMethod.Put, path, new { }, ifMatch: etag)).Expect(HttpStatusCode.PreconditionFailed);
         Assert.Equal(written.Text, (await studio.Studio.Viewer.Get(path)).Text);
@@ -26,7 +27,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
     {
         var studio = await CostStudio.Make(service);
         async Task Refused(object rules, string pointer) => Assert.Equal(
-            pointer, (await studio.Studio.Owner.Send(HttpMethod.Put, studio.Path + "/cost-rules", rules, ifMatch: "*")).Expect(HttpStatusCode.BadRequest).Pointer);
+            pointer, (await studio.Studio.Owner.Send(HttpMethod.Put, studio.Path + "/cost-rules", rules, ifMatch: "*"))
+                .Expect(HttpStatusCode.BadRequest).Pointer);
         await Refused(new { energyBasis = "direct" }, "/energyBasis");
         await Refused(new { wearBasis = "kwh" }, "/wearBasis");
         await Refused(new { minimumMinor = -1 }, "/minimumMinor");
@@ -34,7 +36,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         await Refused(new { failed = new { shortPercent = 101 } }, "/failed/shortPercent");
         await Refused(new { priceList = new { prices = new[] { new { kind = "glaze", perLitre = "1,20" } } } }, "/priceList/prices/0/perLitre");
         await Refused(new { discounts = new[] { new { memberId = studio.OtherPotterId, percent = 0 } } }, "/discounts/0/percent");
-        var stranger = await studio.Studio.Owner.Send(HttpMethod.Put, studio.Path + "/cost-rules", new { discounts = new[] { new { memberId = Guid.NewGuid(), percent = 5 } } }, ifMatch: "*");
+        var stranger = await studio.Studio.Owner.Send(
+            HttpMethod.Put, studio.Path + "/cost-rules", new { discounts = new[] { new { memberId = Guid.NewGuid(), percent = 5 } } }, ifMatch: "*");
         Assert.Equal("/discounts/0/memberId", stranger.Expect(HttpStatusCode.UnprocessableEntity).Pointer);
     }
 
@@ -88,8 +91,10 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         });
         var path = $"{studio.Path}/firings/{firing}/surcharges";
         object Uses(Guid member, string name) => new { surcharges = new[] { new { memberId = member, name, count = 2 } } };
-        Assert.Equal("costs.unknown-surcharge", (await studio.Studio.Technician.Put(path, Uses(studio.Studio.PotterId, "stilt"))).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("costs.not-in-load", (await studio.Studio.Technician.Put(path, Uses(Guid.NewGuid(), "catcher"))).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("costs.unknown-surcharge", (await studio.Studio.Technician.Put(path, Uses(studio.Studio.PotterId, "stilt")))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("costs.not-in-load", (await studio.Studio.Technician.Put(path, Uses(Guid.NewGuid(), "catcher")))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await studio.Studio.Technician.Put(path, Uses(studio.Studio.PotterId, "catcher"))).Expect(HttpStatusCode.OK);
         var after = await Cost(studio, firing);
         Assert.Equal(before.Mira + 300, after.Mira);
@@ -129,7 +134,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         Assert.Equal(metered.Mira, (await Cost(studio, firing)).Mira);
     }
 
-    // The chamber of 585 mm less 25 all round is a disc of 535 mm; 685 − 12 mm high: π·26.75²·67.3 = 151,290 cm³ (geometry), of which 4 × 810.682 are used.
+    // The chamber of 585 mm less 25 all round is a disc of 535 mm; 685 − 12 mm high: π·26.75²·67.3 = 151,290 cm³ (geometry), of which 4 ×
+    // 810.682 are used.
     [Fact]
     public async Task The_studio_pays_for_room_that_nobody_used_where_it_says_so()
     {
@@ -160,14 +166,17 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
     public async Task By_kWh_is_offered_once_the_kiln_is_learnt_and_room_holds_until_then()
     {
         var studio = await CostStudio.Make(service);
-        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
+        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(
+            studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
         var firings = new List<Guid>();
         for (var i = 0; i < 3; i++)
         {
-            var (firing, pieces) = (await studio.Accepting(schedule), new[] { await studio.Piece(studio.Studio.Potter, 3), await studio.Piece(studio.Studio.OtherPotter, heightMm: 300) });
+            var (firing, pieces) = (await studio.Accepting(
+                schedule), new[] { await studio.Piece(studio.Studio.Potter, 3), await studio.Piece(studio.Studio.OtherPotter, heightMm: 300) });
             await studio.Fire(firing, pieces);
             firings.Add(firing);
-            var offered = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("byKwh");
+            var offered = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split"))
+                .Expect(HttpStatusCode.OK).Body.GetProperty("byKwh");
             Assert.Equal(i < 2 ? System.Text.Json.JsonValueKind.Null : System.Text.Json.JsonValueKind.Object, offered.ValueKind);
         }
 
@@ -194,7 +203,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
     public async Task A_kiln_is_learnt_from_samples_of_its_power_and_not_from_duty(bool samples)
     {
         var studio = await CostStudio.Make(service);
-        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
+        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(
+            studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
         for (var i = 0; i < 3; i++)
         {
             var firing = await studio.Accepting(schedule);
@@ -203,7 +213,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
                 ? new { powerSamples = new[] { new { at = "2026-01-10T08:00:00Z", kw = 6 }, new { at = "2026-01-10T20:00:00Z", kw = 6 } } }
                 : new { ratedKw = 11.5, duty = new[] { new { hours = 10, dutyPercent = 55 } } };
             (await studio.Studio.Technician.Put($"{studio.Path}/firings/{firing}/unmetered-energy", hand)).Expect(HttpStatusCode.OK);
-            var offered = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("byKwh");
+            var offered = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split"))
+                .Expect(HttpStatusCode.OK).Body.GetProperty("byKwh");
             Assert.Equal(samples && i == 2 ? System.Text.Json.JsonValueKind.Object : System.Text.Json.JsonValueKind.Null, offered.ValueKind);
         }
     }
@@ -216,7 +227,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         await studio.Rules(new { wearBasis = "levelHeight" });
         var refused = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("costs.shelf-missing", refused.Code);
-        Assert.Equal("costs.shelf-missing", (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("costs.shelf-missing", (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
     [Fact]
@@ -227,7 +239,8 @@ public sealed class CostRulesTests(Service service) : IClassFixture<Service>
         var before = await Cost(studio, firing);
         await studio.Rules(new { energyBasis = "equal" });
         Assert.Equal(before.Text, (await Cost(studio, firing)).Text);
-        var corrected = (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 63.4, reason = "checked again" })).Expect(HttpStatusCode.Created).Body;
+        var corrected = (await studio.Studio.Technician.Post(
+            $"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 63.4, reason = "checked again" })).Expect(HttpStatusCode.Created).Body;
         Assert.Equal(before.Mira, CostStudio.Shares(corrected.GetProperty("split"))[studio.Studio.PotterId.ToString()]);
     }
 

@@ -90,8 +90,10 @@ public sealed class CostStudio
         (await Studio.Owner.Post(Path + "/payments", new { memberId = member, kind, amountMinor, reason })).Expect(HttpStatusCode.Created).Body;
 
     /// <summary>The balance of a member's account.</summary>
-    public async Task<long> Balance(Guid member) => (await Studio.Owner.Get(Path + "/accounts")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
-        .Single(a => a.GetProperty("memberId").ValueKind == JsonValueKind.String && a.GetProperty("memberId").GetGuid() == member).GetProperty("balanceMinor").GetInt64();
+    public async Task<long> Balance(Guid member) =>
+        (await Studio.Owner.Get(Path + "/accounts")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
+        .Single(a => a.GetProperty("memberId").ValueKind == JsonValueKind.String && a.GetProperty("memberId").GetGuid() == member).GetProperty("balanceMinor")
+            .GetInt64();
 
     public Task<Reply> Statement(Caller caller, Guid member, string from, string to, string form = "") =>
         caller.Get($"{Path}/accounts/{member}/statement{form}?from={from}&to={to}");

@@ -27,12 +27,14 @@ public sealed class DoubtfulEnergyTests(Service service) : IClassFixture<Service
         Assert.Equal(0, await studio.Balance(studio.Studio.PotterId));
         object word = new { overrule = new[] { "energy.above-rated-power" }, reason = "the plate is of older elements" };
         Assert.Equal("costs.overrule-not-yours", (await studio.Studio.Technician.Post(path + "/settlement", word)).Expect(HttpStatusCode.Forbidden).Code);
-        (await studio.Studio.Owner.Post(path + "/settlement", new { overrule = new[] { "energy.below-ware-heat" }, reason = "x" })).Expect(HttpStatusCode.UnprocessableEntity);
+        (await studio.Studio.Owner.Post(path + "/settlement", new { overrule = new[] { "energy.below-ware-heat" }, reason = "x" }))
+            .Expect(HttpStatusCode.UnprocessableEntity);
         (await studio.Studio.Owner.Post(path + "/settlement", new { overrule = Array.Empty<string>(), reason = "x" })).Expect(HttpStatusCode.BadRequest);
         var settled = (await studio.Studio.Owner.Post(path + "/settlement", word)).Expect(HttpStatusCode.Created).Body.GetProperty("overruled");
         Assert.Equal("the plate is of older elements", settled.GetProperty("reason").GetString());
         Assert.Equal(studio.Studio.OwnerId, settled.GetProperty("memberId").GetGuid());
-        var notes = (await studio.Studio.Owner.Get(path + "/bill")).Expect(HttpStatusCode.OK).Body.GetProperty("notes").EnumerateArray().Select(n => n.GetString()!);
+        var notes = (await studio.Studio.Owner.Get(path + "/bill")).Expect(HttpStatusCode.OK).Body.GetProperty("notes").EnumerateArray()
+            .Select(n => n.GetString()!);
         Assert.Contains(notes, n => n.Contains("the plate is of older elements", StringComparison.Ordinal));
     }
 
@@ -44,18 +46,22 @@ public sealed class DoubtfulEnergyTests(Service service) : IClassFixture<Service
         var path = $"{studio.Path}/firings/{await studio.Settled()}/settlement/corrections";
         foreach (object body in new object[] { new { energyKwh = 634m, reason = "x" }, new { endRegisterKwh = 5455.4m, reason = "x" } })
             Assert.Equal("energy.above-rated-power", (await studio.Studio.Owner.Post(path, body)).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("energy.below-ware-heat", (await studio.Studio.Owner.Post(path, new { endRegisterKwh = 4821.5m, reason = "x" })).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        (await studio.Studio.Owner.Post(path, new { energyKwh = 634m, reason = "x", overrule = new[] { "energy.above-rated-power" } })).Expect(HttpStatusCode.Created);
+        Assert.Equal("energy.below-ware-heat", (await studio.Studio.Owner.Post(path, new { endRegisterKwh = 4821.5m, reason = "x" }))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        (await studio.Studio.Owner.Post(path, new { energyKwh = 634m, reason = "x", overrule = new[] { "energy.above-rated-power" } }))
+            .Expect(HttpStatusCode.Created);
     }
 
     [Fact]
     public async Task A_meter_that_shows_less_than_the_ware_holds_stops()
     {
         var studio = await CostStudio.Make(service);
-        var stopped = (await studio.Studio.Owner.Post($"{studio.Path}/firings/{await studio.Unloaded(kwh: 0.063m)}/settlement")).Expect(HttpStatusCode.UnprocessableEntity);
+        var stopped = (await studio.Studio.Owner.Post($"{studio.Path}/firings/{await studio.Unloaded(kwh: 0.063m)}/settlement"))
+            .Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("energy.below-ware-heat", stopped.Code);
         // A firing that was broken off need not have heated its ware.
-        (await studio.Studio.Owner.Post($"{studio.Path}/firings/{await studio.Unloaded(kwh: 0.063m, outcome: "aborted")}/settlement")).Expect(HttpStatusCode.Created);
+        (await studio.Studio.Owner.Post($"{studio.Path}/firings/{await studio.Unloaded(kwh: 0.063m, outcome: "aborted")}/settlement"))
+            .Expect(HttpStatusCode.Created);
     }
 
     [Fact]
@@ -73,7 +79,8 @@ public sealed class DoubtfulEnergyTests(Service service) : IClassFixture<Service
         var settled = (await Settle(second)).Expect(HttpStatusCode.Created).Body;
         Assert.Equal(2268 + 450, CostStudio.Shares(settled.GetProperty("split")).Values.Sum());
         Assert.Equal("energy.unit-differs", (await Settle(await Gas(studio, kwhPerUnit: null, hour: 40))).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("energy.unit-not-likely", (await Settle(await Gas(studio, kwhPerUnit: 38.2m, hour: 80, meter: "other"))).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("energy.unit-not-likely", (await Settle(await Gas(studio, kwhPerUnit: 38.2m, hour: 80, meter: "other")))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
 
         Task<Reply> Settle(Guid firing) => studio.Studio.Owner.Post($"{studio.Path}/firings/{firing}/settlement");
     }
@@ -85,7 +92,8 @@ public sealed class DoubtfulEnergyTests(Service service) : IClassFixture<Service
         await studio.Fire(firing, [await studio.Piece(studio.Studio.Potter, 3), await studio.Piece(studio.Studio.OtherPotter)], kwh: null);
         var start = new DateTimeOffset(2026, 1, 10, 8, 0, 0, TimeSpan.Zero).AddHours(hour);
         foreach (var (at, register) in new[] { (start, 4100.25m + (hour * 10)), (start.AddHours(9), 4124.25m + (hour * 10)) })
-            (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings", new { readAt = at.ToString("O"), registerKwh = register, meter, kwhPerUnit })).Expect(HttpStatusCode.Created);
+            (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/meter-readings",
+                new { readAt = at.ToString("O"), registerKwh = register, meter, kwhPerUnit })).Expect(HttpStatusCode.Created);
         return firing;
     }
 }

@@ -15,14 +15,16 @@ public sealed class IncidentTests(Service service) : IClassFixture<Service>
         var body = new
         {
             causedBy = mira,
-            losses = new object[] { new { amountMinor = 4_500, what = "shelf" }, new { memberId = other, amountMinor = 2_000, what = "bowl" }, new { memberId = mira, amountMinor = 900, what = "bowl" } },
+            losses = new object[] { new { amountMinor = 4_500, what = "shelf" }, new { memberId = other, amountMinor = 2_000, what = "bowl" },
+                new { memberId = mira, amountMinor = 900, what = "bowl" } },
             reason = "the glaze ran",
         };
         (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/incidents", body)).Expect(HttpStatusCode.Created);
         Assert.Equal((6_500, -2_000), (await studio.Balance(mira) - miraBefore, await studio.Balance(other) - otherBefore));
         var statement = (await studio.Statement(studio.Studio.OtherPotter, other, "2020-01-01", "2090-01-01")).Body.GetProperty("entries");
         Assert.Equal("the glaze ran", statement[statement.GetArrayLength() - 1].GetProperty("note").GetString());
-        Assert.Contains("damage in the glaze firing to cone 6", statement[statement.GetArrayLength() - 1].GetProperty("what").GetString(), StringComparison.Ordinal);
+        Assert.Contains(
+            "damage in the glaze firing to cone 6", statement[statement.GetArrayLength() - 1].GetProperty("what").GetString(), StringComparison.Ordinal);
         Assert.Single((await studio.Studio.Potter.Get($"{studio.Path}/firings/{firing}/incidents")).Body.GetProperty("items").EnumerateArray());
     }
 

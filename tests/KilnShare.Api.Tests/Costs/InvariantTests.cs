@@ -20,31 +20,40 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         });
         var firing = await studio.Unloaded();
         object Use(string name) => new { memberId = studio.Studio.PotterId, name, count = 1 };
-        (await studio.Studio.Technician.Put($"{studio.Path}/firings/{firing}/surcharges", new { surcharges = new[] { Use("catcher"), Use("help") } })).Expect(HttpStatusCode.OK);
+        (await studio.Studio.Technician.Put($"{studio.Path}/firings/{firing}/surcharges", new { surcharges = new[] { Use("catcher"), Use("help") } }))
+            .Expect(HttpStatusCode.OK);
         (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
-        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 71, reason = "misread" })).Expect(HttpStatusCode.Created);
+        (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = 71, reason = "misread" }))
+            .Expect(HttpStatusCode.Created);
         var other = await studio.Settled();
         var payment = (await studio.Pay(studio.Studio.PotterId, "payment", 500)).GetProperty("id").GetGuid();
         var incident = TestStudio.IdOf(await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/incidents", new
         {
             causedBy = studio.Studio.PotterId,
-            losses = new object[] { new { memberId = studio.OtherPotterId, amountMinor = 800, what = "bowl" }, new { memberId = studio.Studio.PotterId, amountMinor = 5, what = "mug" } },
+            losses = new object[] { new { memberId = studio.OtherPotterId, amountMinor = 800, what = "bowl" },
+                new { memberId = studio.Studio.PotterId, amountMinor = 5, what = "mug" } },
             reason = "it burst",
         }));
-        var booking = TestStudio.IdOf(await studio.Studio.Potter.Post($"{studio.Path}/firings/{await studio.Accepting()}/bookings", new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } }));
+        var booking = TestStudio.IdOf(await studio.Studio.Potter.Post($"{studio.Path}/firings/{await studio.Accepting()}/bookings",
+            new { pieces = new[] { new { pieceId = await studio.Piece(studio.Studio.Potter) } } }));
         var open = (await studio.Studio.Technician.Get(studio.Path + "/firings")).Body.GetProperty("items").EnumerateArray().Last().GetProperty("id").GetGuid();
-        Assert.Equal(250, (await studio.Studio.Potter.Post($"{studio.Path}/firings/{open}/bookings/{booking}/withdrawal")).Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64());
+        Assert.Equal(250, (await studio.Studio.Potter.Post($"{studio.Path}/firings/{open}/bookings/{booking}/withdrawal"))
+            .Expect(HttpStatusCode.OK).Body.GetProperty("feeMinor").GetInt64());
         Assert.Empty(await Broken(service));
         service.IsFaulted = true;
 
-        var entry = $"insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ('{studio.Studio.Id}', gen_random_uuid(), now(), 'Adjustment'";
+        var entry = $"insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ('{studio.Studio.Id}', "
+            + $"gen_random_uuid(), now(), 'Adjustment'";
         await Seen("ledger-account-missing", $"{entry}, 'Member:nobody', 'Cash', 5, 'EUR', '{payment}', 'x')");
         await Seen("ledger-not-balanced", $"{entry}, 'Member:nobody', 'Cash', 5, 'EUR', '{payment}', 'x')");
         await Seen("ledger-other-currency", $"{entry}, 'StudioShare', 'Cash', 5, 'JPY', '{payment}', 'x')");
-        await Seen("ledger-empty-entry", $"alter table ledger_entry drop constraint ck_ledger_entry_amount; {entry}, 'StudioShare', 'Cash', 0, 'EUR', '{payment}', 'x')");
+        await Seen("ledger-empty-entry",
+            $"alter table ledger_entry drop constraint ck_ledger_entry_amount; {entry}, 'StudioShare', 'Cash', 0, 'EUR', '{payment}', 'x')");
         await Seen("ledger-subject-missing", $"{entry}, 'StudioShare', 'Cash', 5, 'EUR', '{Guid.NewGuid()}', 'x')");
-        await Seen("settlement-entries-differ", $"update ledger_entry set amount_minor = amount_minor + 1 where subject = '{firing}' and kind = 'Reversal' and part = 'energy'");
-        await Seen("settlement-entries-differ", $"delete from ledger_entry where subject = '{other}' and part = 'wear' and debit = 'Member:{studio.OtherPotterId}'");
+        await Seen("settlement-entries-differ",
+            $"update ledger_entry set amount_minor = amount_minor + 1 where subject = '{firing}' and kind = 'Reversal' and part = 'energy'");
+        await Seen("settlement-entries-differ",
+            $"delete from ledger_entry where subject = '{other}' and part = 'wear' and debit = 'Member:{studio.OtherPotterId}'");
         await Seen("settlement-differs-from-books", $"update ledger_entry set amount_minor = amount_minor + 1 where subject = '{other}' and part = 'energy'");
         await Seen("vat-account-differs", $"{entry}, 'StudioShare', 'Firings', 7, 'EUR', '{other}', 'value-added-tax')");
         await Seen("settlement-shares-differ", $"update settlement set split = jsonb_set(split, '{{totalMinor}}', '1') where firing_id = '{other}'");

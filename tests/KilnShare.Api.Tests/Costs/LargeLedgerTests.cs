@@ -30,13 +30,17 @@ public sealed class LargeLedgerTests(Service service) : IClassFixture<Service>
         TestContext.Current.TestOutputHelper?.WriteLine($"{Rows} rows: median {times.Order().ElementAt(times.Count / 2):0.0} ms, slowest {times.Max():0.0} ms");
         foreach (var side in new[] { "debit", "credit" })
         {
-            var plan = await Plan($"select coalesce(sum(amount_minor), 0) from ledger_entry where studio_id = '{studio.Studio.Id}' and at < '2026-03-01' and {side} = 'Member:{mira}'", studio.Studio.Id);
+            var plan = await Plan(
+                $"select coalesce(sum(amount_minor), 0) from ledger_entry where studio_id = '{studio.Studio.Id}' and at < '2026-03-01' and {side} = "
+                    + $"'Member:{mira}'", studio.Studio.Id);
             Assert.Contains($"ix_ledger_entry_studio_id_{side}_at", plan, StringComparison.Ordinal);
             Assert.DoesNotContain("Seq Scan", plan, StringComparison.Ordinal);
         }
     }
 
-    /// <summary>A ledger of two hundred members over five years; its entries belong to nothing, which the last look at this class's database would find.</summary>
+    /// <summary>
+    /// A ledger of two hundred members over five years; its entries belong to nothing, which the last look at this class's database would find.
+    /// </summary>
     private async Task Fill(Guid studio, Guid member)
     {
         service.IsFaulted = true;

@@ -31,7 +31,8 @@ public sealed class LargeSettlementTests(Service service) : IClassFixture<Servic
             Assert.Equal((Members + 1, 1978 + 450L), (shares.Count, shares.Values.Sum()));
         }
 
-        TestContext.Current.TestOutputHelper?.WriteLine($"{Members} members settled over HTTP: median {times.Order().ElementAt(Firings / 2):0.0} ms, slowest {times.Max():0.0} ms");
+        TestContext.Current.TestOutputHelper?.WriteLine(
+            $"{Members} members settled over HTTP: median {times.Order().ElementAt(Firings / 2):0.0} ms, slowest {times.Max():0.0} ms");
         Assert.Empty(await InvariantTests.Broken(service));
     }
 }

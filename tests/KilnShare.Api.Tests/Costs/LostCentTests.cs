@@ -56,7 +56,8 @@ public sealed class LostCentTests(TestDatabase database)
 
     private sealed class LosesCent(Action<DbContext> lose) : SaveChangesInterceptor
     {
-        public override ValueTask<InterceptionResult<int>> SavingChangesAsync(DbContextEventData eventData, InterceptionResult<int> result, CancellationToken cancellationToken = default)
+        public override ValueTask<InterceptionResult<int>> SavingChangesAsync(
+            DbContextEventData eventData, InterceptionResult<int> result, CancellationToken cancellationToken = default)
         {
             lose(eventData.Context!);
             return new ValueTask<InterceptionResult<int>>(result);

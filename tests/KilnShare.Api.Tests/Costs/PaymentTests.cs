@@ -34,9 +34,12 @@ public sealed class PaymentTests(Service service) : IClassFixture<Service>
         var mira = studio.Studio.PotterId;
         await studio.Pay(mira, "deposit", 1_000);
         var path = studio.Path + "/payments";
-        Assert.Equal("costs.refund-above-credit", (await studio.Studio.Owner.Post(path, new { memberId = mira, kind = "refund", amountMinor = 1_001 })).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("costs.write-off-above-debt", (await studio.Studio.Owner.Post(path, new { memberId = mira, kind = "writeOff", amountMinor = 1 })).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        var refunds = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => studio.Studio.Owner.Post(path, new { memberId = mira, kind = "refund", amountMinor = 600 })));
+        Assert.Equal("costs.refund-above-credit", (await studio.Studio.Owner.Post(path, new { memberId = mira, kind = "refund", amountMinor = 1_001 }))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("costs.write-off-above-debt", (await studio.Studio.Owner.Post(path, new { memberId = mira, kind = "writeOff", amountMinor = 1 }))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        var refunds = await Task.WhenAll(
+            Enumerable.Range(0, 8).Select(_ => studio.Studio.Owner.Post(path, new { memberId = mira, kind = "refund", amountMinor = 600 })));
         Assert.Single(refunds, r => r.Status == HttpStatusCode.Created);
         Assert.Equal(-400, await studio.Balance(mira));
     }
@@ -61,7 +64,8 @@ public sealed class PaymentTests(Service service) : IClassFixture<Service>
         (await studio.Studio.Technician.Post(path, Body(1))).Expect(HttpStatusCode.Forbidden);
         Assert.Equal("/amountMinor", (await studio.Studio.Owner.Post(path, Body(0))).Expect(HttpStatusCode.BadRequest).Pointer);
         Assert.Equal("request.idempotency-key", (await studio.Studio.Owner.Post(path, Body(1), "")).Expect(HttpStatusCode.BadRequest).Code);
-        Assert.Equal("costs.no-such-member", (await studio.Studio.Owner.Post(path, new { memberId = Guid.NewGuid(), amountMinor = 1 })).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("costs.no-such-member", (await studio.Studio.Owner.Post(path, new { memberId = Guid.NewGuid(), amountMinor = 1 }))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
     [Fact]
@@ -71,7 +75,8 @@ public sealed class PaymentTests(Service service) : IClassFixture<Service>
         await studio.Pay(studio.Studio.PotterId, "payment", 100);
         await using var connection = new NpgsqlConnection(service.Links.App + ";Pooling=false");
         await connection.OpenAsync(TestContext.Current.CancellationToken);
-        foreach (var sql in new[] { "update ledger_entry set amount_minor = 1", "delete from ledger_entry", "update payment set amount_minor = 1", "delete from settlement" })
+        foreach (var sql in new[] { "update ledger_entry set amount_minor = 1", "delete from ledger_entry", "update payment set amount_minor = 1",
+            "delete from settlement" })
         {
             await using var command = new NpgsqlCommand(sql, connection);
             var refused = await Assert.ThrowsAsync<PostgresException>(() => command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken));

@@ -14,9 +14,9 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
         Assert.Equal("costs.no-energy-basis", refused.Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
-    // One firing of 63.4 kWh is metered: 20 % either way; 50.72 kWh at 0.312 → 1582, 76.08 → 2374. It held four alike pieces of two: likely are a quarter of 1978
-    // and half of the wear of 450. If nobody joins, all of it is one's own: 2824 at the most. A full kiln holds six tenths of π·26.75²·67.3 cm³ = 90.775 l, the
-    // piece takes 0.810682 of them: 14 of 1582, and half of the wear.
+    // One firing of 63.4 kWh is metered: 20 % either way; 50.72 kWh at 0.312 → 1582, 76.08 → 2374. It held four alike pieces of two: likely are a
+    // quarter of 1978 and half of the wear of 450. If nobody joins, all of it is one's own: 2824 at the most. A full kiln holds six tenths of
+    // π·26.75²·67.3 cm³ = 90.775 l, the piece takes 0.810682 of them: 14 of 1582, and half of the wear.
     [Fact]
     public async Task The_last_metered_firing_of_the_kind_is_the_forecast_and_says_so()
     {
@@ -61,12 +61,13 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
         await Book(studio.Studio.OtherPotter, studio, open, await studio.Piece(studio.Studio.OtherPotter));
         var quote = (await Ask(studio, open, await studio.Piece(studio.Studio.Potter, 3))).Expect(HttpStatusCode.OK).Body;
         var settled = await studio.Settled();
-        var share = CostStudio.Shares((await studio.Studio.Technician.Get($"{studio.Path}/firings/{settled}/settlement")).Body.GetProperty("split"))[studio.Studio.PotterId.ToString()];
+        var share = CostStudio.Shares(
+            (await studio.Studio.Technician.Get($"{studio.Path}/firings/{settled}/settlement")).Body.GetProperty("split"))[studio.Studio.PotterId.ToString()];
         Assert.InRange(Interval(quote).Likely, share - 1, share + 1);
     }
 
-    // A cylinder takes 810.682 cm³ (π·4.8²·11.2, geometry): at 2 a litre 1.62. By the meter as above. In a kiln as full as before the others' 2.432 l bring
-    // 4.86 in; in a full one they bring in far more than it costs.
+    // A cylinder takes 810.682 cm³ (π·4.8²·11.2, geometry): at 2 a litre 1.62. By the meter as above. In a kiln as full as before the others' 2.432 l
+    // bring 4.86 in; in a full one they bring in far more than it costs.
     [Fact]
     public async Task Beside_the_price_list_stand_the_metered_share_and_the_difference_to_the_studio()
     {
@@ -108,7 +109,8 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
     {
         var studio = await CostStudio.Make(service);
         await studio.UseKiln(await studio.Studio.MakeKiln(11.5m, new[] { new { material = "firebrick23", thicknessMm = 76 } }));
-        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
+        var schedule = TestStudio.IdOf(await studio.Studio.Technician.Post(
+            studio.Path + "/schedules", new { name = "to cone 6", startC = 20, segments = new[] { new { rateCPerHour = 120, toC = 1222 } } }));
         var quote = (await Ask(studio, await studio.Accepting(schedule), await studio.Piece(studio.Studio.Potter))).Expect(HttpStatusCode.OK).Body;
         Assert.StartsWith("Nothing has been learnt of this kiln yet: forecast", quote.GetProperty("assumption").GetString(), StringComparison.Ordinal);
         var width = quote.GetProperty("halfWidthPercent").GetDecimal();
@@ -149,7 +151,8 @@ public sealed class QuoteTests(Service service) : IClassFixture<Service>
 
     private static async Task Book(Caller potter, CostStudio studio, Guid firing, Guid piece)
     {
-        var booked = (await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
+        var booked = (await potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }))
+            .Expect(HttpStatusCode.Created);
         Assert.True(booked.Body.GetProperty("state").GetString() == "confirmed", booked.Text);
     }
 

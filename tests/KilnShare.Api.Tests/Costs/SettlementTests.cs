@@ -15,14 +15,16 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         var firing = await studio.Accepting();
         var (tall, flat) = (await studio.Piece(studio.Studio.Potter, heightMm: 200), await studio.Piece(studio.Studio.OtherPotter, heightMm: 20));
         foreach (var (who, piece) in new[] { (studio.Studio.Potter, tall), (studio.Studio.OtherPotter, flat) })
-            if (isBooked) (await who.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
+            if (isBooked) (await who.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } }))
+                .Expect(HttpStatusCode.Created);
         await studio.Fire(firing, [tall, flat]);
         var before = await Split();
         var kiln = $"{studio.Path}/kilns/{studio.Kiln}";
         (await studio.Studio.Technician.Patch(kiln, new { spacing = new { headroomMm = 90 } }, "*")).Expect(HttpStatusCode.OK);
         Assert.Equal(before, await Split());
 
-        async Task<string> Split() => (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body.GetProperty("split").GetProperty("shares").GetRawText();
+        async Task<string> Split() => (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split"))
+            .Expect(HttpStatusCode.OK).Body.GetProperty("split").GetProperty("shares").GetRawText();
     }
 
     // 63.4 kWh at 0.312 are 19.7808, so 1978; by room 3 to 1: 1483.5 and 494.5, whose equal remainders go one way by the tie order.
@@ -83,7 +85,8 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         var firing = await studio.Settled();
         var before = (await studio.Balance(studio.Studio.PotterId), await studio.Balance(studio.OtherPotterId));
         foreach (var kwh in new[] { 10m, 0.001m, 63.4m })
-            (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = kwh, reason = "again" })).Expect(HttpStatusCode.Created);
+            (await studio.Studio.Technician.Post($"{studio.Path}/firings/{firing}/settlement/corrections", new { energyKwh = kwh, reason = "again" }))
+                .Expect(HttpStatusCode.Created);
         Assert.Equal(before, (await studio.Balance(studio.Studio.PotterId), await studio.Balance(studio.OtherPotterId)));
     }
 
@@ -93,7 +96,8 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         var studio = await CostStudio.Make(service);
         var firing = await studio.Settled();
         var path = $"{studio.Path}/firings/{firing}/settlement";
-        var replies = await Task.WhenAll(Enumerable.Range(1, 8).Select(i => studio.Studio.Technician.Post(path + "/corrections", new { energyKwh = 50 + i, reason = "again" })));
+        var replies = await Task.WhenAll(
+            Enumerable.Range(1, 8).Select(i => studio.Studio.Technician.Post(path + "/corrections", new { energyKwh = 50 + i, reason = "again" })));
         Assert.Equal(Enumerable.Range(2, 8), replies.Select(r => r.Expect(HttpStatusCode.Created).Body.GetProperty("revision").GetInt32()).Order());
         var last = CostStudio.Shares((await studio.Studio.Technician.Get(path)).Body.GetProperty("split"));
         Assert.Equal(last[studio.Studio.PotterId.ToString()], await studio.Balance(studio.Studio.PotterId));
@@ -109,7 +113,8 @@ public sealed class SettlementTests(Service service) : IClassFixture<Service>
         Assert.Equal("costs.not-settled", (await Correct(open, new { energyKwh = 5, reason = "x" })).Expect(HttpStatusCode.Conflict).Code);
         var fell = (await Correct(settled, new { endRegisterKwh = 4821, reason = "x" })).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal(("energy.register-fell", "/endRegisterKwh"), (fell.Code, fell.Pointer));
-        Assert.Equal("costs.one-of-two", (await Correct(settled, new { endRegisterKwh = 5000, energyKwh = 5, reason = "x" })).Expect(HttpStatusCode.BadRequest).Code);
+        Assert.Equal("costs.one-of-two", (await Correct(settled, new { endRegisterKwh = 5000, energyKwh = 5, reason = "x" }))
+            .Expect(HttpStatusCode.BadRequest).Code);
         Assert.Equal("costs.one-of-two", (await Correct(settled, new { reason = "x" })).Expect(HttpStatusCode.BadRequest).Code);
     }
 }

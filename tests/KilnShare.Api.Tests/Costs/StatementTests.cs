@@ -20,7 +20,8 @@ public sealed class StatementTests(Service service) : IClassFixture<Service>
         Assert.Equal(0, statement.GetProperty("openingMinor").GetInt64());
         Assert.Equal(statement.GetProperty("closingMinor").GetInt64(), entries.Sum(e => e.GetProperty("amountMinor").GetInt64()));
         Assert.Equal(await studio.Balance(mira), statement.GetProperty("closingMinor").GetInt64());
-        Assert.Contains(entries, e => e.GetProperty("what").GetString()!.StartsWith("glaze firing to cone 6, Round top-loader, ", StringComparison.Ordinal) && e.GetProperty("part").GetString() == "energy");
+        Assert.Contains(entries, e => e.GetProperty("what").GetString()!.StartsWith("glaze firing to cone 6, Round top-loader, ", StringComparison.Ordinal)
+            && e.GetProperty("part").GetString() == "energy");
         Assert.Equal("cash in the tin", entries[^1].GetProperty("note").GetString());
         Assert.Equal(entries[^1].GetProperty("balanceMinor").GetInt64(), statement.GetProperty("closingMinor").GetInt64());
     }
@@ -105,9 +106,11 @@ public sealed class StatementTests(Service service) : IClassFixture<Service>
         foreach (var (at, minor) in charges)
         {
             await using var command = new NpgsqlCommand(
-                "insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ($1, gen_random_uuid(), $2::timestamptz, 'Adjustment', $3, 'StudioShare', $4, 'EUR', gen_random_uuid()::text, 'charge')", connection)
+                "insert into ledger_entry (studio_id, id, at, kind, debit, credit, amount_minor, currency, subject, part) values ($1, gen_random_uuid(), "
+                    + "$2::timestamptz, 'Adjustment', $3, 'StudioShare', $4, 'EUR', gen_random_uuid()::text, 'charge')", connection)
             {
-                Parameters = { new() { Value = studio.Studio.Id }, new() { Value = at, NpgsqlDbType = NpgsqlTypes.NpgsqlDbType.Text }, new() { Value = "Member:" + member }, new() { Value = minor } },
+                Parameters = { new() { Value = studio.Studio.Id }, new() { Value = at, NpgsqlDbType = NpgsqlTypes.NpgsqlDbType.Text },
+                    new() { Value = "Member:" + member }, new() { Value = minor } },
             };
             await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
         }

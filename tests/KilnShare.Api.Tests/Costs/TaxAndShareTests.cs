@@ -12,7 +12,8 @@ public sealed class TaxAndShareTests(Service service) : IClassFixture<Service>
     public async Task Tax_is_a_line_and_an_account_of_its_own_also_when_the_meter_is_put_right()
     {
         var studio = await CostStudio.Make(service);
-        Assert.Equal("costs.not-a-rate", (await studio.Studio.Owner.Send(HttpMethod.Put, studio.Path + "/cost-rules", new { vatPercent = "5.5555" }, ifMatch: "*")).Expect(HttpStatusCode.BadRequest).Code);
+        Assert.Equal("costs.not-a-rate", (await studio.Studio.Owner.Send(
+            HttpMethod.Put, studio.Path + "/cost-rules", new { vatPercent = "5.5555" }, ifMatch: "*")).Expect(HttpStatusCode.BadRequest).Code);
         Assert.DoesNotContain("vat", (await Accounts(studio)).Keys);
         var rules = await studio.Rules(new { vatPercent = "19" });
         Assert.Contains(rules.GetProperty("sentences").EnumerateArray(), s => s.GetString()!.Contains("tax invoice", StringComparison.Ordinal));
@@ -31,8 +32,11 @@ public sealed class TaxAndShareTests(Service service) : IClassFixture<Service>
         (await studio.Studio.Technician.Post(path + "/settlement/corrections", new { energyKwh = 53.4m, reason = "x" })).Expect(HttpStatusCode.Created);
         Assert.Equal(-(280 + 122), (await Accounts(studio))["vat"]);
         Assert.Equal(0, (await Accounts(studio)).Values.Sum());
-        var year = (await studio.Studio.Technician.Get($"{studio.Path}/years/{(await studio.Studio.Technician.Get(path + "/settlement")).Body.GetProperty("settledAt").GetDateTimeOffset().Year}")).Expect(HttpStatusCode.OK).Body.GetProperty("whole");
-        Assert.Equal((280 + 122L, 1666 + 450L, 0L), (year.GetProperty("vatMinor").GetInt64(), year.GetProperty("chargedMinor").GetInt64(), year.GetProperty("adjustedMinor").GetInt64()));
+        var year = (await studio.Studio.Technician.Get(
+            $"{studio.Path}/years/{(await studio.Studio.Technician.Get(path + "/settlement")).Body.GetProperty("settledAt").GetDateTimeOffset().Year}"))
+            .Expect(HttpStatusCode.OK).Body.GetProperty("whole");
+        Assert.Equal((280 + 122L, 1666 + 450L, 0L),
+            (year.GetProperty("vatMinor").GetInt64(), year.GetProperty("chargedMinor").GetInt64(), year.GetProperty("adjustedMinor").GetInt64()));
         Assert.Empty(await InvariantTests.Broken(service));
     }
 
@@ -44,11 +48,13 @@ public sealed class TaxAndShareTests(Service service) : IClassFixture<Service>
         await studio.Settled();
         var lines = await Lines(studio);
         var energy = lines.Single(l => l.GetProperty("part").GetString() == "energy").GetProperty("share");
-        Assert.Equal((3, 75m, "0.312"), (energy.GetProperty("pieces").GetInt32(), energy.GetProperty("sharePercent").GetDecimal(), energy.GetProperty("perKwh").GetString()));
+        Assert.Equal((3, 75m, "0.312"),
+            (energy.GetProperty("pieces").GetInt32(), energy.GetProperty("sharePercent").GetDecimal(), energy.GetProperty("perKwh").GetString()));
         Assert.InRange(energy.GetProperty("energyKwh").GetDecimal(), 47.53m, 47.57m);
         Assert.StartsWith("3 pieces, 75 % of the room, 47.5", energy.GetProperty("words").GetString(), StringComparison.Ordinal);
         Assert.EndsWith(" kWh at 0.312 EUR", energy.GetProperty("words").GetString(), StringComparison.Ordinal);
-        Assert.Equal("3 pieces, 75 % of the room", lines.Single(l => l.GetProperty("part").GetString() == "wear").GetProperty("share").GetProperty("words").GetString());
+        Assert.Equal("3 pieces, 75 % of the room", lines.Single(l => l.GetProperty("part").GetString() == "wear").GetProperty("share").GetProperty("words")
+            .GetString());
         // To the potter the other's part could be worked out from a percent: it is left out.
         var own = (await Lines(studio, studio.Studio.Potter)).Single(l => l.GetProperty("part").GetString() == "energy").GetProperty("share");
         Assert.Equal((JsonValueKind.Null, 3), (own.GetProperty("sharePercent").ValueKind, own.GetProperty("pieces").GetInt32()));
@@ -81,14 +87,17 @@ public sealed class TaxAndShareTests(Service service) : IClassFixture<Service>
         var firing = await studio.Accepting();
         await studio.Fire(firing, [await studio.Studio.MakePiece(studio.Studio.Potter, clay, glaze, 3), tile]);
         var split = (await studio.Studio.Technician.Get($"{studio.Path}/firings/{firing}/cost-split")).Expect(HttpStatusCode.OK).Body;
-        Assert.Equal(new Dictionary<string, long> { [studio.Studio.PotterId.ToString()] = 2428 - 304, [""] = 304 }, CostStudio.Shares(split.GetProperty("split")));
+        Assert.Equal(new Dictionary<string, long> { [studio.Studio.PotterId.ToString()] = 2428 - 304, [""] = 304 }, CostStudio.Shares(
+            split.GetProperty("split")));
         Assert.Contains("50 %", split.GetProperty("reasons").GetProperty("test-ware").GetString(), StringComparison.Ordinal);
     }
 
     private static async Task<Dictionary<string, long>> Accounts(CostStudio studio) =>
         (await studio.Studio.Owner.Get(studio.Path + "/accounts")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
-            .GroupBy(a => a.GetProperty("kind").GetString()!).ToDictionary(g => g.Key, g => g.Sum(a => a.GetProperty("balanceMinor").GetInt64()), StringComparer.Ordinal);
+            .GroupBy(a => a.GetProperty("kind").GetString()!)
+                .ToDictionary(g => g.Key, g => g.Sum(a => a.GetProperty("balanceMinor").GetInt64()), StringComparer.Ordinal);
 
     private static async Task<List<JsonElement>> Lines(CostStudio studio, Caller? reader = null) =>
-        [.. (await studio.Statement(reader ?? studio.Studio.Owner, studio.Studio.PotterId, "2020-01-01", "2090-01-01")).Expect(HttpStatusCode.OK).Body.GetProperty("entries").EnumerateArray()];
+        [.. (await studio.Statement(reader ?? studio.Studio.Owner, studio.Studio.PotterId, "2020-01-01", "2090-01-01"))
+            .Expect(HttpStatusCode.OK).Body.GetProperty("entries").EnumerateArray()];
 }

@@ -14,14 +14,17 @@ internal static class CommittedFile
             return;
         }
 
-        Assert.True(File.Exists(file), $"{path} is missing. Write it with: KILNSHARE_RENEW=1 dotnet test tests/KilnShare.Api.Tests --filter FullyQualifiedName~Document, and commit it.");
+        Assert.True(File.Exists(file),
+            $"{path} is missing. Write it with: KILNSHARE_RENEW=1 dotnet test tests/KilnShare.Api.Tests --filter FullyQualifiedName~Document, and commit it.");
         var committed = File.ReadAllText(file);
         var (old, fresh) = (committed.Split('\n'), now.Split('\n'));
         var first = Enumerable.Range(0, Math.Min(old.Length, fresh.Length)).FirstOrDefault(i => old[i] != fresh[i], Math.Min(old.Length, fresh.Length));
         Assert.True(
             string.Equals(committed, now, StringComparison.Ordinal),
-            $"{path} is out of date from line {first + 1}: committed \"{old.ElementAtOrDefault(first)?.Trim()}\", now \"{fresh.ElementAtOrDefault(first)?.Trim()}\". "
-            + "If the change is meant, renew it with: KILNSHARE_RENEW=1 dotnet test tests/KilnShare.Api.Tests --filter FullyQualifiedName~Document, read the difference, and commit it.");
+            $"{path} is out of date from line {first + 1}: committed \"{old.ElementAtOrDefault(first)?.Trim()}\", now "
+                + $"\"{fresh.ElementAtOrDefault(first)?.Trim()}\". "
+            + "If the change is meant, renew it with: KILNSHARE_RENEW=1 dotnet test tests/KilnShare.Api.Tests --filter FullyQualifiedName~Document, read the "
+                + "difference, and commit it.");
     }
 
     /// <summary>The checkout.</summary>
@@ -30,7 +33,8 @@ internal static class CommittedFile
     private static string Find()
     {
         var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "KilnShare.sln"))) folder = folder.Parent ?? throw new InvalidOperationException("The tests do not run in a checkout.");
+        while (!File.Exists(Path.Combine(folder.FullName, "KilnShare.sln")))
+            folder = folder.Parent ?? throw new InvalidOperationException("The tests do not run in a checkout.");
         return folder.FullName;
     }
 }

@@ -16,7 +16,8 @@ public sealed class DocumentTests(Service service, ITestOutputHelper output) : I
     [Fact]
     public async Task The_document_is_the_committed_one()
     {
-        var now = (await Load()).ToJsonString(new() { WriteIndented = true, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping }) + "\n";
+        var now = (await Load())
+            .ToJsonString(new() { WriteIndented = true, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping }) + "\n";
         CommittedFile.Compare("tests/KilnShare.Api.Tests/openapi.json", now);
     }
 
@@ -27,8 +28,10 @@ public sealed class DocumentTests(Service service, ITestOutputHelper output) : I
         var made = 0;
         using var counting = service.WithWebHostBuilder(b => b.ConfigureServices(services =>
         {
-            services.AddTransient<IAsyncSwaggerProvider>(s => new Counting(ActivatorUtilities.CreateInstance<SwaggerGenerator>(s), () => Interlocked.Increment(ref made)));
-            services.AddTransient<ISwaggerProvider>(s => new Counting(ActivatorUtilities.CreateInstance<SwaggerGenerator>(s), () => Interlocked.Increment(ref made)));
+            services.AddTransient<IAsyncSwaggerProvider>(
+                s => new Counting(ActivatorUtilities.CreateInstance<SwaggerGenerator>(s), () => Interlocked.Increment(ref made)));
+            services.AddTransient<ISwaggerProvider>(
+                s => new Counting(ActivatorUtilities.CreateInstance<SwaggerGenerator>(s), () => Interlocked.Increment(ref made)));
         }));
         var nobody = new Common.Caller(counting.CreateClient(), null);
         var replies = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => Task.Run(() => nobody.Get("/openapi/v1.json"))));
@@ -78,7 +81,8 @@ public sealed class DocumentTests(Service service, ITestOutputHelper output) : I
                 foreach (var (media, body) in answer!["content"]?.AsObject() ?? [])
                     if (media == "application/json" && body!["example"] is null) missing.Add($"{name}: an example of {status}; tell it in Document/Story.cs");
             foreach (var (media, body) in operation["requestBody"]?["content"]?.AsObject() ?? [])
-                if (media.EndsWith("json", StringComparison.Ordinal) && body!["example"] is null) missing.Add($"{name}: an example of its body; tell it in Document/Story.cs");
+                if (media.EndsWith("json", StringComparison.Ordinal) && body!["example"] is null)
+                    missing.Add($"{name}: an example of its body; tell it in Document/Story.cs");
             foreach (var parameter in operation["parameters"]?.AsArray() ?? [])
                 if (parameter!["description"] is null) missing.Add($"{name}: a description of {parameter["name"]}");
         }
@@ -145,13 +149,15 @@ public sealed class DocumentTests(Service service, ITestOutputHelper output) : I
             {
                 if (body!["example"] is not { } example) continue;
                 using var read = JsonDocument.Parse(example.ToJsonString());
-                Assert.True(await check.Takes((string)operation["operationId"]!, media, read.RootElement), $"{operation["operationId"]}: {example.ToJsonString()}");
+                Assert.True(await check.Takes(
+                    (string)operation["operationId"]!, media, read.RootElement), $"{operation["operationId"]}: {example.ToJsonString()}");
             }
         }
     }
 
     private static IEnumerable<JsonNode> Operations(JsonObject document) =>
-        document["paths"]!.AsObject().SelectMany(p => p.Value!.AsObject()).Where(o => o.Key is "get" or "post" or "put" or "patch" or "delete").Select(o => o.Value!);
+        document["paths"]!.AsObject().SelectMany(p => p.Value!.AsObject()).Where(o => o.Key is "get" or "post" or "put" or "patch" or "delete")
+            .Select(o => o.Value!);
 
     private static IEnumerable<string> References(JsonNode? node) => node switch
     {

@@ -19,7 +19,8 @@ public sealed class ExampleTests(TestDatabase database)
         await new Story(service, recorder).Tell();
         foreach (var (name, json) in recorder.Kept)
             CommittedFile.Compare($"src/KilnShare.Api/Document/Examples/{name}.json", JsonNode.Parse(json)!.ToJsonString(Readable) + "\n");
-        var files = Directory.GetFiles(Path.Combine(CommittedFile.Root, "src/KilnShare.Api/Document/Examples"), "*.json").Select(Path.GetFileNameWithoutExtension);
+        var files = Directory.GetFiles(Path.Combine(CommittedFile.Root, "src/KilnShare.Api/Document/Examples"), "*.json")
+            .Select(Path.GetFileNameWithoutExtension);
         Assert.Empty(files.Except(recorder.Kept.Keys, StringComparer.Ordinal));
     }
 }

@@ -20,17 +20,21 @@ public sealed partial class Recorder : DelegatingHandler
     {
         var asked = request.Content is null ? null : await request.Content.ReadAsStringAsync(cancellationToken);
         var response = await base.SendAsync(request, cancellationToken);
-        if (!response.Headers.Contains(OperationHeader.Name)) throw new InvalidOperationException(request.RequestUri + " " + (int)response.StatusCode + " " + await response.Content.ReadAsStringAsync(cancellationToken));
+        if (!response.Headers.Contains(OperationHeader.Name)) throw new InvalidOperationException(
+            request.RequestUri + " " + (int)response.StatusCode + " " + await response.Content.ReadAsStringAsync(cancellationToken));
         var operation = response.Headers.GetValues(OperationHeader.Name).Single();
-        if (asked is not null) kept.TryAdd(operation + ".request", Tidy(request.Content!.Headers.ContentType?.MediaType == "text/csv" ? JsonSerializer.Serialize(asked) : asked));
+        if (asked is not null)
+            kept.TryAdd(operation + ".request", Tidy(request.Content!.Headers.ContentType?.MediaType == "text/csv" ? JsonSerializer.Serialize(asked) : asked));
         var answered = await response.Content.ReadAsStringAsync(cancellationToken);
-        if (answered.Length > 0 && response.Content.Headers.ContentType?.MediaType?.EndsWith("json", StringComparison.Ordinal) == true) kept.TryAdd($"{operation}.{(int)response.StatusCode}", Tidy(answered));
+        if (answered.Length > 0 && response.Content.Headers.ContentType?.MediaType?.EndsWith("json", StringComparison.Ordinal) == true)
+            kept.TryAdd($"{operation}.{(int)response.StatusCode}", Tidy(answered));
         return response;
     }
 
     private string Tidy(string json)
     {
-        json = UuidPattern().Replace(json, m => ids.TryGetValue(m.Value, out var known) ? known : ids[m.Value] = $"0195a1c0-0000-7000-8000-{ids.Count + 1:x12}");
+        json = UuidPattern()
+            .Replace(json, m => ids.TryGetValue(m.Value, out var known) ? known : ids[m.Value] = $"0195a1c0-0000-7000-8000-{ids.Count + 1:x12}");
         json = SecretPattern().Replace(json, "$1_shown-this-once");
         json = ServiceTimePattern().Replace(json, "\"$1\":\"2027-03-14T08:30:00Z\"");
         json = TracePattern().Replace(json, "\"traceId\":\"4bf0c1d2e3a49586b7c8d9e0f1a2b3c4\"");
@@ -43,7 +47,9 @@ public sealed partial class Recorder : DelegatingHandler
     [GeneratedRegex("(k[si])_[A-Za-z0-9_-]{40,}")]
     private static partial Regex SecretPattern();
 
-    [GeneratedRegex("\"(at|changedAt|saidAt|correctedAt|struckAt|offeredAt|markedAt|leftAt|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|firstAt|lastAt|peakAt|madeAt|closedAt|finishAt|estimatedFinishAt|finishesAt|asOf|targetDownAt|reservedUntil|scheduleEndsAt)\":\"[^\"]+\"")]
+    [GeneratedRegex(
+        "\"(at|changedAt|saidAt|correctedAt|struckAt|offeredAt|markedAt|leftAt|createdAt|litAt|unloadedAt|settledAt|revokedAt|writtenAt|checkedAt|startedAt|"
+        + "firstAt|lastAt|peakAt|madeAt|closedAt|finishAt|estimatedFinishAt|finishesAt|asOf|targetDownAt|reservedUntil|scheduleEndsAt)\":\"[^\"]+\"")]
     private static partial Regex ServiceTimePattern();
 
     [GeneratedRegex("\"traceId\":\"[^\"]*\"")]

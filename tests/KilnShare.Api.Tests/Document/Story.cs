@@ -9,15 +9,18 @@ namespace KilnShare.Api.Tests.Document;
 /// <summary>One small studio from its first day to its first evidence: asks every operation once, with data invented for it.</summary>
 public sealed partial class Story(Service service, Recorder recorder, DelegatingHandler? through = null)
 {
-    private readonly HttpClient client = service.CreateDefaultClient([recorder, .. through is null ? Array.Empty<DelegatingHandler>() : [through], new AnswerCheck(service)]);
+    private readonly HttpClient client = service.CreateDefaultClient(
+        [recorder, .. through is null ? Array.Empty<DelegatingHandler>() : [through], new AnswerCheck(service)]);
     private string studio = "";
     private string owner = "";
 
     public async Task Tell()
     {
-        var made = await Ask(Service.InstallationToken, "POST", "/v1/studios", """{"name":"Riverside shared kilns","timeZone":"Europe/Berlin","perKwh":"0.312","currency":"EUR","ownerName":"Ada"}""");
+        var made = await Ask(Service.InstallationToken, "POST", "/v1/studios",
+            """{"name":"Riverside shared kilns","timeZone":"Europe/Berlin","perKwh":"0.312","currency":"EUR","ownerName":"Ada"}""");
         (studio, owner) = ($"/v1/studios/{Id(made["studio"]!)}", (string)made["token"]!);
-        foreach (var path in new[] { "/health/live", "/health/ready", "/v1/me", studio, "/v1/reference/clays", "/v1/reference/glazes", "/v1/reference/furniture", "/v1/cones?series=selfSupporting&rateCPerHour=100" })
+        foreach (var path in new[] { "/health/live", "/health/ready", "/v1/me", studio, "/v1/reference/clays", "/v1/reference/glazes",
+            "/v1/reference/furniture", "/v1/cones?series=selfSupporting&rateCPerHour=100" })
             await Ask(owner, "GET", path);
         await Ask(owner, "PATCH", studio, """{"perKwh":"0.298","allowsOvertaking":true}""");
         var memberId = await People();
@@ -37,28 +40,35 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     private async Task ManyAtOnce(string kiln, string clay, string glaze, string[] pieces, string memberId)
     {
         await Ask(owner, "POST", studio + "/members/batch", """{"lines":[{"name":"Dana","role":"potter"},{"name":"Emil","role":"potter"}]}""");
-        await Ask(owner, "POST", studio + "/clays/batch", """{"lines":[{"name":"red earthenware","cones":{"from":"04","to":"02"}},{"name":"white stoneware","cones":{"from":"5","to":"7"}}]}""");
-        await Ask(owner, "POST", studio + "/glazes/batch", """{"lines":[{"name":"tin white","cones":{"from":"5","to":"6"}},{"name":"iron black","conesUnknown":true}]}""");
+        await Ask(owner, "POST", studio + "/clays/batch",
+            """{"lines":[{"name":"red earthenware","cones":{"from":"04","to":"02"}},{"name":"white stoneware","cones":{"from":"5","to":"7"}}]}""");
+        await Ask(owner, "POST", studio + "/glazes/batch",
+            """{"lines":[{"name":"tin white","cones":{"from":"5","to":"6"}},{"name":"iron black","conesUnknown":true}]}""");
         await Ask(owner, "POST", studio + "/pieces/batch", $$"""
             {"lines":[{"name":"test tile 1","mark":"T1","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","testTile":true},
                       {"name":"test tile 2","mark":"T2","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":2}],"stage":"bisque","testTile":true,"memberId":"{{memberId}}"}]}
             """);
-        var firing = Id(await Ask(owner, "POST", studio + "/firings", $$"""{"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2027-04-10T07:00:00+02:00","firingHours":11,"coolingHours":20}"""));
-        await Ask(owner, "POST", $"{studio}/firings/{firing}/meter-readings/batch", """{"lines":[{"readAt":"2027-04-10T07:00:00+02:00","registerKwh":4901.2},{"readAt":"2027-04-10T18:10:00+02:00","registerKwh":4960.9}]}""");
+        var firing = Id(await Ask(owner, "POST", studio + "/firings",
+            $$"""{"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2027-04-10T07:00:00+02:00","firingHours":11,"coolingHours":20}"""));
+        await Ask(owner, "POST", $"{studio}/firings/{firing}/meter-readings/batch",
+            """{"lines":[{"readAt":"2027-04-10T07:00:00+02:00","registerKwh":4901.2},{"readAt":"2027-04-10T18:10:00+02:00","registerKwh":4960.9}]}""");
         await Ask(owner, "DELETE", $"{studio}/firings/{firing}");
         var last = (string)(await Ask(owner, "GET", studio + "/outcomes"))["items"]![0]!["firingId"]!;
         await Ask(owner, "POST", $"{studio}/firings/{last}/outcomes", $$"""
             {"others":"good","except":[{"pieceId":"{{pieces[0]}}","copies":[2],"grade":"poor","defects":["running"],"note":"ran off the foot"}],
              "notSeen":[{"pieceId":"{{pieces[0]}}","copies":[1]}]}
             """);
-        await Ask(owner, "POST", studio + "/outcomes/batch", $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
-        await Ask(owner, "POST", studio + "/next-tests", $$"""{"clayId":"{{clay}}","candidates":[{"glazeId":"{{glaze}}","coats":2},{"glazeId":"{{glaze}}","coats":3}],"cone":"6","atmosphere":"oxidation","pieces":4}""");
+        await Ask(owner, "POST", studio + "/outcomes/batch",
+            $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
+        await Ask(owner, "POST", studio + "/next-tests",
+            $$"""{"clayId":"{{clay}}","candidates":[{"glazeId":"{{glaze}}","coats":2},{"glazeId":"{{glaze}}","coats":3}],"cone":"6","atmosphere":"oxidation","pieces":4}""");
     }
 
     /// <summary>What whoever runs the installation does. The last chapter: the tests go on with the token of the settings.</summary>
     private async Task FromOutside(string memberId)
     {
-        var made = await Ask(Service.InstallationToken, "POST", studio + "/owner-tokens", $$"""{"reason":"the owner's telephone is lost, and with it the only token","memberId":"{{memberId}}"}""");
+        var made = await Ask(Service.InstallationToken, "POST", studio + "/owner-tokens",
+            $$"""{"reason":"the owner's telephone is lost, and with it the only token","memberId":"{{memberId}}"}""");
         await Ask((string)made["token"]!, "GET", "/v1/me");
         await Ask(Service.InstallationToken, "PUT", studio + "/closure", """{"closedReason":"the group has dissolved"}""");
         await Ask(Service.InstallationToken, "PUT", studio + "/closure", """{"closedReason":null}""");
@@ -167,7 +177,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Approve(firing, pieces[1]);
         await Ask(owner, "POST", firing + "/load-plan");
         await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
-        await Ask(owner, "PUT", firing + "/load", $$"""{"asPlanned":true,"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],"reason":"still damp at the foot"}]}""");
+        await Ask(owner, "PUT", firing + "/load",
+            $$"""{"asPlanned":true,"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],"reason":"still damp at the foot"}]}""");
         await Ask(owner, "GET", firing + "/load");
         await Light(firing, memberId);
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T07:00:00+01:00","registerKwh":4821.4}""");
@@ -183,7 +194,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "GET", firing + "/cone-forecast");
         await ReadWitnesses(firing, pieces[0]);
         await Ask(owner, "GET", firing + "/cost-split");
-        await Ask(owner, "POST", firing + "/settlement", """{"overrule":["energy.above-rated-power"],"reason":"the plate is of the elements before, these give 13 kW"}""");
+        await Ask(owner, "POST", firing + "/settlement",
+            """{"overrule":["energy.above-rated-power"],"reason":"the plate is of the elements before, these give 13 kW"}""");
         await Ask(owner, "GET", firing + "/settlement");
         await Ask(owner, "GET", studio + "/accounts");
         await Books(firing, memberId);
@@ -204,7 +216,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     /// <summary>A glaze of which nobody knows how it moves, on an unmeasured foot, waits for a technician's yes.</summary>
     private async Task Approve(string firing, string piece)
     {
-        var unknown = Id(await Ask(owner, "POST", studio + "/glazes", """{"name":"glaze from a jar without a label","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"contains":[]}"""));
+        var unknown = Id(await Ask(owner, "POST", studio + "/glazes",
+            """{"name":"glaze from a jar without a label","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"contains":[]}"""));
         await Ask(owner, "PATCH", $"{studio}/pieces/{piece}", $$"""{"layers":[{"glazeId":"{{unknown}}"}],"bareFootMm":null}""");
         var booking = await Ask(owner, "POST", firing + "/bookings", $$"""{"pieces":[{"pieceId":"{{piece}}"}],"accepts":["glaze-body-expansion"]}""");
         Assert.Equal("technician", (string?)booking["waitsFor"]);
@@ -254,10 +267,12 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);
         if (method == "POST") request.Headers.Add("Idempotency-Key", Guid.NewGuid().ToString());
         if (method is "PATCH" or "DELETE" or "PUT") request.Headers.TryAddWithoutValidation("If-Match", "*");
-        if (body is not null) request.Content = new StringContent(body, Encoding.UTF8, mediaType ?? (method == "PATCH" ? "application/merge-patch+json" : "application/json"));
+        if (body is not null)
+            request.Content = new StringContent(body, Encoding.UTF8, mediaType ?? (method == "PATCH" ? "application/merge-patch+json" : "application/json"));
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
-        Assert.True(response.IsSuccessStatusCode, $"{method} {path}: {(int)response.StatusCode} {text} {(response.StatusCode == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
+        Assert.True(response.IsSuccessStatusCode,
+            $"{method} {path}: {(int)response.StatusCode} {text} {(response.StatusCode == HttpStatusCode.InternalServerError ? ErrorLog.Last : "")}");
         return text.Length == 0 ? new JsonObject() : JsonNode.Parse(text)!;
     }
 

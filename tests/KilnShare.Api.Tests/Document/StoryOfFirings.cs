@@ -27,7 +27,8 @@ public sealed partial class Story
 
     private async Task<string> Plans(string kiln)
     {
-        var schedule = Id(await Ask(owner, "POST", studio + "/schedules", $$"""{"name":"cone 6 with a short hold","purpose":"mid-range glaze on bisque","startC":20,"segments":{{Segments}} }"""));
+        var schedule = Id(await Ask(owner, "POST", studio + "/schedules",
+            $$"""{"name":"cone 6 with a short hold","purpose":"mid-range glaze on bisque","startC":20,"segments":{{Segments}} }"""));
         await Ask(owner, "GET", studio + "/schedules");
         await Ask(owner, "GET", $"{studio}/schedules/{schedule}");
         await Ask(owner, "GET", "/v1/schedules/starting");
@@ -52,7 +53,9 @@ public sealed partial class Story
         await Ask(owner, "GET", studio + "/cost-rules");
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/levels");
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/energy-model");
-        foreach (var entry in new[] { """{"kind":"elementsReplaced","at":"2026-01-10T09:00:00+01:00"}""", """{"kind":"thermocoupleReplaced","at":"2026-01-10T09:00:00+01:00"}""", """{"kind":"resistance","at":"2026-01-10T10:00:00+01:00","ohms":18.2}""", """{"kind":"resistance","at":"2026-09-10T10:00:00+02:00","ohms":19.6,"note":"measured at the plug"}""" })
+        foreach (var entry in new[] { """{"kind":"elementsReplaced","at":"2026-01-10T09:00:00+01:00"}""",
+            """{"kind":"thermocoupleReplaced","at":"2026-01-10T09:00:00+01:00"}""", """{"kind":"resistance","at":"2026-01-10T10:00:00+01:00","ohms":18.2}""",
+            """{"kind":"resistance","at":"2026-09-10T10:00:00+02:00","ohms":19.6,"note":"measured at the plug"}""" })
             await Ask(owner, "POST", $"{studio}/kilns/{kiln}/upkeep", entry);
         await Ask(owner, "GET", $"{studio}/kilns/{kiln}/upkeep");
     }
@@ -64,14 +67,17 @@ public sealed partial class Story
             {"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2077-04-14T07:00:00+01:00","firingHours":10,"coolingHours":12}
             """));
         await Ask(owner, "PUT", farOff + "/state", """{"state":"accepting"}""");
-        var reserve = Id(await Ask(owner, "POST", farOff + "/reserves", """{"room":[{"footprint":{"kind":"rectangle","widthMm":165,"depthMm":120},"heightMm":50,"massG":600,"quantity":2}]}"""));
-        var booking = Id(await Ask(owner, "POST", farOff + "/bookings", $$"""{"pieces":[{"pieceId":"{{piece}}","copies":[0],"wish":"hot"}],"reserveId":"{{reserve}}","mayWait":true}"""));
+        var reserve = Id(await Ask(owner, "POST", farOff + "/reserves",
+            """{"room":[{"footprint":{"kind":"rectangle","widthMm":165,"depthMm":120},"heightMm":50,"massG":600,"quantity":2}]}"""));
+        var booking = Id(await Ask(owner, "POST", farOff + "/bookings",
+            $$"""{"pieces":[{"pieceId":"{{piece}}","copies":[0],"wish":"hot"}],"reserveId":"{{reserve}}","mayWait":true}"""));
         foreach (var id in new[] { booking, reserve }) await Ask(owner, "POST", $"{farOff}/bookings/{id}/withdrawal");
     }
 
     private async Task Light(string firing, string memberId)
     {
-        await Ask(owner, "PUT", firing + "/lighting-checks", """{"ventOn":true,"witnessConesPlaced":true,"plugsAsWanted":true,"shelvesWashed":true,"nothingFlammableNear":true,"presentAtEnd":"Ada"}""");
+        await Ask(owner, "PUT", firing + "/lighting-checks",
+            """{"ventOn":true,"witnessConesPlaced":true,"plugsAsWanted":true,"shelvesWashed":true,"nothingFlammableNear":true,"presentAtEnd":"Ada"}""");
         await Ask(owner, "GET", firing + "/lighting-checks");
         await Ask(owner, "PUT", firing + "/surcharges", $$"""{"surcharges":[{"memberId":"{{memberId}}","name":"catcher","count":1}]}""");
         await Ask(owner, "GET", firing + "/surcharges");
@@ -80,10 +86,12 @@ public sealed partial class Story
     private async Task Watch(string firing)
     {
         var lit = service.Services.GetRequiredService<IClock>().GetCurrentInstant().ToDateTimeOffset();
-        var readings = string.Join(',', Enumerable.Range(1, 3).Select(i => $$"""{"sequence":{{i}},"at":"{{lit.AddSeconds(i):yyyy-MM-ddTHH:mm:ssZ}}","temperature":{{20 + i}}.5}"""));
+        var readings = string.Join(
+            ',', Enumerable.Range(1, 3).Select(i => $$"""{"sequence":{{i}},"at":"{{lit.AddSeconds(i):yyyy-MM-ddTHH:mm:ssZ}}","temperature":{{20 + i}}.5}"""));
         await Ask(owner, "POST", firing + "/readings", $$"""{"unit":"celsius","run":1,"readings":[{{readings}}]}""");
         await Ask(
-            owner, "POST", $"{firing}/readings/csv?startedAt={lit:yyyy-MM-ddTHH:mm:ssZ}", string.Join('\n', ["Time (s);Temperature (°C);Set point (°C)", .. Enumerable.Range(4, 3).Select(i => $"{i};{20 + i},5;{21 + i},0")]) + "\n", "text/csv");
+            owner, "POST", $"{firing}/readings/csv?startedAt={lit:yyyy-MM-ddTHH:mm:ssZ}", string.Join(
+                '\n', ["Time (s);Temperature (°C);Set point (°C)", .. Enumerable.Range(4, 3).Select(i => $"{i};{20 + i},5;{21 + i},0")]) + "\n", "text/csv");
         await Ask(owner, "GET", firing + "/readings?resolution=raw");
         await Ask(owner, "GET", firing + "/firing-progress");
         await Fetch("GET", firing + "/curve.svg?unit=celsius");
@@ -105,7 +113,8 @@ public sealed partial class Story
         await Ask(owner, "GET", firing + "/firing-report");
         await Ask(owner, "POST", firing + "/witness-cones", """{"cones":[{"level":"bottom","cone":"6","seen":"bending"}]}""");
         await Ask(owner, "GET", firing + "/witness-cones");
-        await Ask(owner, "POST", firing + "/corrections", $$"""{"outcome":"over","reached":{"cone":"7","peakC":1241 },"placed":[{"pieceId":"{{piece}}","copies":[0,1,2]}],"reason":"cone 7 was down on every shelf"}""");
+        await Ask(owner, "POST", firing + "/corrections",
+            $$"""{"outcome":"over","reached":{"cone":"7","peakC":1241 },"placed":[{"pieceId":"{{piece}}","copies":[0,1,2]}],"reason":"cone 7 was down on every shelf"}""");
         await Ask(owner, "POST", firing + "/corrections", """{"outcome":"sound","reason":"it was last week's cone pack"}""");
         await Ask(owner, "GET", firing + "/corrections");
     }
@@ -116,7 +125,8 @@ public sealed partial class Story
         await Ask(owner, "POST", firing + "/settlement/corrections", """{"energyKwh":61.9,"reason":"the end was misread"}""");
         foreach (var paper in new[] { "/bill.csv", "/bill.pdf" }) await Fetch("GET", firing + paper);
         await Ask(owner, "GET", firing + "/bill");
-        await Ask(owner, "POST", firing + "/incidents", $$"""{"causedBy":"{{memberId}}","losses":[{"memberId":"{{owed}}","amountMinor":1500,"what":"a half shelf"}],"reason":"glaze ran onto the shelf"}""");
+        await Ask(owner, "POST", firing + "/incidents",
+            $$"""{"causedBy":"{{memberId}}","losses":[{"memberId":"{{owed}}","amountMinor":1500,"what":"a half shelf"}],"reason":"glaze ran onto the shelf"}""");
         await Ask(owner, "GET", firing + "/incidents");
         await Ask(owner, "POST", studio + "/payments", $$"""{"memberId":"{{memberId}}","kind":"payment","amountMinor":2000,"reason":"cash, March"}""");
         await Ask(owner, "GET", studio + "/payments");
@@ -131,14 +141,20 @@ public sealed partial class Story
 
     private async Task CalculateFirings()
     {
-        await Ask(owner, "POST", "/v1/calculations/heat-work", """{"series":"selfSupporting","schedule":{"startC":20,"segments":[{"rateCPerHour":60,"toC":1222,"holdMinutes":0}]}}""");
-        await Ask(owner, "POST", "/v1/calculations/firing-energy", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"startsAt":"2027-03-14T07:00:00+01:00","zone":"Europe/Berlin"}""");
+        await Ask(owner, "POST", "/v1/calculations/heat-work",
+            """{"series":"selfSupporting","schedule":{"startC":20,"segments":[{"rateCPerHour":60,"toC":1222,"holdMinutes":0}]}}""");
+        await Ask(owner, "POST", "/v1/calculations/firing-energy",
+            $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"startsAt":"2027-03-14T07:00:00+01:00","zone":"Europe/Berlin"}""");
         await Fetch("POST", "/v1/calculations/firing-energy/picture", $$$"""{{{{Heat}}}}""");
-        await Ask(owner, "POST", "/v1/calculations/cheapest-start", $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
-        await Ask(owner, "POST", "/v1/calculations/schedule-forecast", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
-        await Ask(owner, "POST", "/v1/calculations/schedule-units", """{"startF":70,"segments":[{"rateFPerHour":100,"toF":220},{"rateFPerHour":350,"toF":2000},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""");
+        await Ask(owner, "POST", "/v1/calculations/cheapest-start",
+            $$$"""{{{{Heat}}},"tariff":{{{Tariff}}},"zone":"Europe/Berlin","from":"2027-03-14T07:00:00+01:00","to":"2027-03-15T07:00:00+01:00"}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-forecast",
+            $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"ware":{"thickestWallMm":8,"stage":"bisque"}}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-units",
+            """{"startF":70,"segments":[{"rateFPerHour":100,"toF":220},{"rateFPerHour":350,"toF":2000},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""");
         await Ask(owner, "POST", "/v1/calculations/schedule-peak", """{"cone":"6","endRateCPerHour":60,"holdMinutes":15}""");
-        await Ask(owner, "POST", "/v1/calculations/schedule-fit", $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
+        await Ask(owner, "POST", "/v1/calculations/schedule-fit",
+            $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
         await Ask(owner, "POST", "/v1/calculations/firing-groups", """
             {"pieces":[{"id":"mug-1","stage":"bisque","clay":{"name":"grey stoneware","cones":{"from":"5","to":"7"}},"layers":[{"glaze":{"name":"quiet white","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"movement":"stable"}}]},
                        {"id":"dish","stage":"bisque","clay":{"name":"red earthenware","cones":{"from":"06","to":"02"}},"layers":[{"glaze":{"name":"honey","cones":{"from":"06","to":"04"},"atmospheres":["oxidation"],"movement":"stable"}}]}]}

@@ -12,7 +12,9 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Edge;
 
-/// <summary>Every field of every body, put to values it does not take: a problem document with code and pointer, nothing stored, never a failure of ours.</summary>
+/// <summary>
+/// Every field of every body, put to values it does not take: a problem document with code and pointer, nothing stored, never a failure of ours.
+/// </summary>
 public sealed class BadInputTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
 {
     private readonly ConcurrentBag<string> wrong = [];
@@ -41,7 +43,8 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
                     }
 
                     var reply = await Send(client, world, route, Encoding.UTF8.GetBytes(body), route.ContentType!);
-                    Judge(route, $"{pointer} = {Short(value)}", reply, taken == false || BadValues.Text.Contains(value) || BadValues.Never.Contains(value), pointer);
+                    Judge(route, $"{pointer} = {Short(value)}", reply, taken == false || BadValues.Text.Contains(value)
+                        || BadValues.Never.Contains(value), pointer);
                     // A job of a change that was accepted before may write beside it: what stores, stores again.
                     var stored = await watch.Stored(reply);
                     for (var again = 0; again < 5 && stored is not null; again++)
@@ -92,12 +95,15 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
         var status = (int)reply.Status;
         if (status >= 500) wrong.Add($"{route.Operation} {what}: {status} {ErrorLog.Last}");
         else if (status < 400 && mustRefuse) wrong.Add($"{route.Operation} {what}: taken with {status}, which the document does not say");
-        else if (status >= 400 && (reply.Code is null || reply.ContentType != "application/problem+json; charset=utf-8")) wrong.Add($"{route.Operation} {what}: {status} without a problem document");
-        else if (status == 400 && pointer is not null && !Points(reply.Pointer, pointer)) wrong.Add($"{route.Operation} {what}: points to {reply.Pointer ?? "nothing"} ({reply.Code})");
+        else if (status >= 400 && (reply.Code is null || reply.ContentType != "application/problem+json; charset=utf-8"))
+            wrong.Add($"{route.Operation} {what}: {status} without a problem document");
+        else if (status == 400 && pointer is not null && !Points(reply.Pointer, pointer))
+            wrong.Add($"{route.Operation} {what}: points to {reply.Pointer ?? "nothing"} ({reply.Code})");
     }
 
     private static bool Points(string? told, string asked) =>
-        told is not null && (told == asked || told.StartsWith(asked + "/", StringComparison.Ordinal) || asked.StartsWith(told, StringComparison.Ordinal) || Sibling(told, asked));
+        told is not null && (told == asked || told.StartsWith(asked + "/", StringComparison.Ordinal) || asked.StartsWith(told, StringComparison.Ordinal)
+            || Sibling(told, asked));
 
     /// <summary>Rules that weigh two fields of one object against each other may name the other one.</summary>
     private static bool Sibling(string told, string asked) => told[..told.LastIndexOf('/')] == asked[..asked.LastIndexOf('/')];
@@ -105,7 +111,8 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
     private void Finish(int least)
     {
         output.WriteLine($"{cases} cases, the slowest took {slowestMs} ms");
-        Assert.True(wrong.IsEmpty, $"{wrong.Count} wrong of {cases}:\n" + string.Join("\n", wrong.Order(StringComparer.Ordinal).Select(w => w[..Math.Min(w.Length, 600)]).Take(40)));
+        Assert.True(wrong.IsEmpty, $"{wrong.Count} wrong of {cases}:\n" + string.Join(
+            "\n", wrong.Order(StringComparer.Ordinal).Select(w => w[..Math.Min(w.Length, 600)]).Take(40)));
         Assert.True(cases >= least, $"Only {cases} cases.");
     }
 
@@ -133,13 +140,17 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
         {
             ("empty", ""), ("spaces", "  "), ("null", "null"), ("a list", "[]"), ("a text", "\"x\""), ("a number", "5"), ("true", "true"),
             ("duplicate key", $"{{{field},{good[1..]}"), ("duplicate key by escape", $"{{{escaped},{good[1..]}"),
-            ("unknown key", $"{{\"colourOfTheSky\":1,{good[1..]}"), ("proto key", $"{{\"__proto__\":{{}},{good[1..]}"), ("key in capitals", $"{{\"{first.Key.ToUpperInvariant()}\":1,{good[1..]}"),
-            ("comment", "/* x */" + good), ("line comment", good + "// x"), ("trailing data", good + " {}"), ("trailing comma", good[..^1] + ",}"), ("NaN", $"{{\"{first.Key}\":NaN}}"),
+            ("unknown key", $"{{\"colourOfTheSky\":1,{good[1..]}"), ("proto key", $"{{\"__proto__\":{{}},{good[1..]}"),
+                ("key in capitals", $"{{\"{first.Key.ToUpperInvariant()}\":1,{good[1..]}"),
+            ("comment", "/* x */" + good), ("line comment", good + "// x"), ("trailing data", good + " {}"), ("trailing comma", good[..^1] + ",}"),
+                ("NaN", $"{{\"{first.Key}\":NaN}}"),
             ("single quotes", good.Replace('"', '\'')), ("cut off", good[..^1]), ("lone surrogate in a key", "{\"\\ud800\":1}"),
-            ("nested 100,000 deep", new string('[', 100_000)), ("nested 100,000 deep in a field", $"{{\"{first.Key}\":{new string('[', 100_000)}{new string(']', 100_000)}}}"),
+            ("nested 100,000 deep", new string('[', 100_000)),
+                ("nested 100,000 deep in a field", $"{{\"{first.Key}\":{new string('[', 100_000)}{new string(']', 100_000)}}}"),
             ("objects 100,000 deep", string.Concat(Enumerable.Repeat("{\"a\":", 100_000))),
             ("100,000 unknown keys", "{" + string.Join(',', Enumerable.Range(0, 100_000).Select(i => $"\"k{i}\":1")) + "}"),
-            ("a number of a million digits", $"{{\"{first.Key}\":1{new string('0', 1_000_000)}}}"), ("a list of a million", $"{{\"{first.Key}\":[{string.Join(',', Enumerable.Repeat("{}", 1_000_000))}]}}"),
+            ("a number of a million digits", $"{{\"{first.Key}\":1{new string('0', 1_000_000)}}}"),
+                ("a list of a million", $"{{\"{first.Key}\":[{string.Join(',', Enumerable.Repeat("{}", 1_000_000))}]}}"),
         })
             yield return (name, Encoding.UTF8.GetBytes(text), contentType);
         yield return ("byte order mark", [0xEF, 0xBB, 0xBF, .. Encoding.UTF8.GetBytes(good)], contentType);
@@ -173,13 +184,15 @@ public sealed class BadInputTests(Service service, ITestOutputHelper output) : I
             var name = JsonNamingPolicy.CamelCase.ConvertName(property.Name);
             var at = $"{pointer}/{name}";
             found.Add((at, property.PropertyType == typeof(string)));
-            if (node is JsonObject fields && fields[name] is { } value) found.AddRange(Fields(value, Nullable.GetUnderlyingType(property.PropertyType) ?? property.PropertyType, at));
+            if (node is JsonObject fields && fields[name] is { } value)
+                found.AddRange(Fields(value, Nullable.GetUnderlyingType(property.PropertyType) ?? property.PropertyType, at));
         }
 
         return found;
     }
 
-    private static Type? Item(Type type) => type.IsGenericType && type.GetGenericTypeDefinition() == typeof(IReadOnlyList<>) ? type.GetGenericArguments()[0] : null;
+    private static Type? Item(Type type) =>
+        type.IsGenericType && type.GetGenericTypeDefinition() == typeof(IReadOnlyList<>) ? type.GetGenericArguments()[0] : null;
 
     /// <summary>The body with one field put to a value, as text: the value need not be what a JSON library would write.</summary>
     private static string With(JsonNode example, string pointer, string value)

@@ -40,8 +40,10 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
             {
                 Assert.Equal((201, JsonValueKind.Null), (line.GetProperty("status").GetInt32(), line.GetProperty("problem").ValueKind));
                 var one = line.GetProperty("body");
-                if (list.Contains("meter", StringComparison.Ordinal)) Assert.Contains(await Items(studio, list), i => i.GetProperty("id").GetGuid() == one.GetProperty("id").GetGuid());
-                else Assert.Equal((await studio.Owner.Get($"{studio.Path}/{list}/{one.GetProperty("id").GetGuid()}")).Expect(HttpStatusCode.OK).Text, one.ToString());
+                if (list.Contains("meter", StringComparison.Ordinal))
+                    Assert.Contains(await Items(studio, list), i => i.GetProperty("id").GetGuid() == one.GetProperty("id").GetGuid());
+                else Assert.Equal(
+                    (await studio.Owner.Get($"{studio.Path}/{list}/{one.GetProperty("id").GetGuid()}")).Expect(HttpStatusCode.OK).Text, one.ToString());
             }
         }
     }
@@ -51,7 +53,8 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var clay = await studio.MakeClay();
-        object[] lines = [Bowl(clay, "A"), Bowl(Guid.NewGuid(), "B"), Bowl(clay, "C"), Bowl(clay, "D", heightMm: -1), Bowl(clay, "E", member: studio.OtherPotterId)];
+        object[] lines = [Bowl(
+            clay, "A"), Bowl(Guid.NewGuid(), "B"), Bowl(clay, "C"), Bowl(clay, "D", heightMm: -1), Bowl(clay, "E", member: studio.OtherPotterId)];
         var refused = (await studio.Potter.Post($"{studio.Path}/pieces/batch", new { lines })).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("request.batch-refused", refused.Code);
         Assert.Equal(
@@ -66,7 +69,8 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var clay = await studio.MakeClay();
-        object[] lines = [Bowl(clay, "A"), Bowl(Guid.NewGuid(), "B"), Bowl(clay, "C"), Bowl(clay, "D", heightMm: -1), Bowl(clay, "E", member: studio.OtherPotterId), Bowl(clay, "F")];
+        object[] lines = [Bowl(clay, "A"), Bowl(
+            Guid.NewGuid(), "B"), Bowl(clay, "C"), Bowl(clay, "D", heightMm: -1), Bowl(clay, "E", member: studio.OtherPotterId), Bowl(clay, "F")];
         var done = (await studio.Potter.Post($"{studio.Path}/pieces/batch", new { lines, allOrNothing = false })).Expect(HttpStatusCode.OK);
         Assert.Equal([201, 422, 201, 400, 403, 201], Lines(done).Select(l => l.GetProperty("status").GetInt32()));
         Assert.Equal(3, done.Body.GetProperty("written").GetInt32());
@@ -75,7 +79,8 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
         {
             var alone = await studio.Potter.Post($"{studio.Path}/pieces", sent);
             Assert.Equal(line.GetProperty("status").GetInt32(), (int)alone.Status);
-            foreach (var field in new[] { "code", "detail", "title", "type" }) Assert.Equal(alone.Body.GetProperty(field).GetString(), line.GetProperty("problem").GetProperty(field).GetString());
+            foreach (var field in new[] { "code", "detail", "title", "type" })
+                Assert.Equal(alone.Body.GetProperty(field).GetString(), line.GetProperty("problem").GetProperty(field).GetString());
             Assert.Equal(alone.Pointer, line.GetProperty("problem").TryGetProperty("pointer", out var pointer) ? pointer.GetString() : null);
             Assert.NotEqual("", line.GetProperty("problem").GetProperty("traceId").GetString());
         }
@@ -88,10 +93,12 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
         var path = $"firings/{await studio.MakeFiring(await studio.MakeKiln())}/meter-readings";
         // The second falls, and would hold back the third if anything of it stayed; the fourth stands there twice.
         object[] lines = [Reading(7, 4000), Reading(9, 3000), Reading(19, 4030), Reading(19, 4030)];
-        Assert.Equal("request.batch-refused", (await studio.Technician.Post($"{studio.Path}/{path}/batch", new { lines })).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("request.batch-refused", (await studio.Technician.Post($"{studio.Path}/{path}/batch", new { lines }))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         Assert.Equal(0, await Count(studio, path));
         var done = (await studio.Technician.Post($"{studio.Path}/{path}/batch", new { lines, allOrNothing = false })).Expect(HttpStatusCode.OK);
-        Assert.Equal(["", "energy.register-fell", "", "energy.not-in-order"], Lines(done).Select(l => l.GetProperty("problem") is { ValueKind: JsonValueKind.Object } p ? p.GetProperty("code").GetString() : ""));
+        Assert.Equal(["", "energy.register-fell", "", "energy.not-in-order"], Lines(done)
+            .Select(l => l.GetProperty("problem") is { ValueKind: JsonValueKind.Object } p ? p.GetProperty("code").GetString() : ""));
         Assert.Equal(2, await Count(studio, path));
         Assert.Equal(2, await Asking.Number(service.Links.Admin, $"select count(*) from audit where studio_id = '{studio.Id}' and action = 'meters.read'"));
     }
@@ -105,7 +112,11 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
             var path = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln())}/meter-readings/batch";
             // All read the one meter at the same time, and each a meter of its own after that.
             var done = await Races.AtOnce(Enumerable.Range(0, 4).Select(i => (Func<Task<Reply>>)(() => studio.Technician.Post(
-                path, new { lines = new object[] { Reading(7, 4000), new { readAt = "2047-03-20T07:00:00Z", registerKwh = 10, meter = $"own {i}" } }, allOrNothing = false }))));
+                path, new
+                {
+                    lines = new object[] { Reading(7, 4000), new { readAt = "2047-03-20T07:00:00Z", registerKwh = 10, meter = $"own {i}" } },
+                    allOrNothing = false
+                }))));
             Assert.Equal([1, 1, 1, 2], done.Select(d => d.Expect(HttpStatusCode.OK).Body.GetProperty("written").GetInt32()).Order());
             Assert.All(done, d => Assert.Equal(201, Lines(d).Last().GetProperty("status").GetInt32()));
         }
@@ -118,8 +129,10 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
         var (kiln, clay, glaze) = (await studio.MakeKiln(), await studio.MakeClay(), await studio.MakeGlaze());
         var piece = await studio.MakePiece(studio.Potter, clay, glaze, quantity: 3);
         var firing = await studio.MakePastFiring(kiln, DateTimeOffset.UtcNow.AddDays(-3));
-        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/load", new { placed = new[] { new { pieceId = piece, copies = new[] { 0, 1 } } }, leftBehind = Array.Empty<object>() })).Expect(HttpStatusCode.OK);
-        foreach (var state in (string[])["heating", "cooling", "unloaded"]) (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state, answeredBy = state == "heating" ? "Tilo" : null })).Expect(HttpStatusCode.OK);
+        (await studio.Technician.Put($"{studio.Path}/firings/{firing}/load",
+            new { placed = new[] { new { pieceId = piece, copies = new[] { 0, 1 } } }, leftBehind = Array.Empty<object>() })).Expect(HttpStatusCode.OK);
+        foreach (var state in (string[])["heating", "cooling", "unloaded"]) (await studio.Technician.Put(
+            $"{studio.Path}/firings/{firing}/state", new { state, answeredBy = state == "heating" ? "Tilo" : null })).Expect(HttpStatusCode.OK);
         object Came(int copy, string grade = "good") => new { pieceId = piece, firingId = firing, copy, grade };
         object[] lines = [Came(0), Came(0), Came(2), Came(1, "lost"), new { pieceId = Guid.NewGuid(), firingId = firing, copy = 0, grade = "good" }, Came(-1)];
         var done = (await studio.Potter.Post($"{studio.Path}/outcomes/batch", new { lines, allOrNothing = false })).Expect(HttpStatusCode.OK);
@@ -132,7 +145,8 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         object batch = new { lines = new[] { Material("red clay"), Material("white clay") } };
-        var tries = await Races.AtOnce(Enumerable.Range(0, 4).Select(_ => (Func<Task<Reply>>)(() => studio.Technician.Post($"{studio.Path}/clays/batch", batch, "clays"))));
+        var tries = await Races.AtOnce(
+            Enumerable.Range(0, 4).Select(_ => (Func<Task<Reply>>)(() => studio.Technician.Post($"{studio.Path}/clays/batch", batch, "clays"))));
         Assert.All(tries, t => t.Expect(HttpStatusCode.OK));
         Assert.Single(tries.Select(t => t.Text).Distinct());
         Assert.Equal(2, await Count(studio, "clays"));
@@ -154,7 +168,8 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
         var db = scope.ServiceProvider.GetRequiredService<KilnShareDb>();
         db.Studio = new Id<Studio>(studio.Id);
         var context = new DefaultHttpContext { RequestServices = scope.ServiceProvider };
-        MemberBody[] lines = [new() { Name = "stays", Role = Role.Viewer }, new() { Name = "goes", Role = Role.Viewer }, new() { Name = "stays too", Role = Role.Viewer }];
+        MemberBody[] lines = [new() { Name = "stays", Role = Role.Viewer }, new() { Name = "goes", Role = Role.Viewer },
+            new() { Name = "stays too", Role = Role.Viewer }];
         var result = await Batches.Run<MemberBody, MemberAnswer>(context, db, lines, false, Write, TestContext.Current.CancellationToken);
         Assert.Equal(2, Assert.IsType<Ok<BatchAnswer<MemberAnswer>>>(result).Value!.Written);
         var members = (await Items(studio, "members")).Select(m => m.GetProperty("name").GetString()).ToList();
@@ -179,15 +194,19 @@ public sealed class BatchTests(Service service) : IClassFixture<Service>
         var clay = await studio.MakeClay();
         foreach (var (lines, code) in new[] { (0, "request.empty"), (501, "request.too-many") })
         {
-            var refused = await studio.Owner.Post($"{studio.Path}/members/batch", new { lines = Enumerable.Range(0, lines).Select(i => new { name = $"M{i}", role = "potter" }) });
+            var refused = await studio.Owner.Post(
+                $"{studio.Path}/members/batch", new { lines = Enumerable.Range(0, lines).Select(i => new { name = $"M{i}", role = "potter" }) });
             Assert.Equal((code, "/lines"), (refused.Expect(HttpStatusCode.BadRequest).Code, refused.Pointer));
         }
 
-        var copies = await studio.Potter.Post($"{studio.Path}/pieces/batch", new { lines = Enumerable.Range(0, 5).Select(i => Bowl(clay, $"Q{i}", quantity: 500)) });
+        var copies = await studio.Potter.Post(
+            $"{studio.Path}/pieces/batch", new { lines = Enumerable.Range(0, 5).Select(i => Bowl(clay, $"Q{i}", quantity: 500)) });
         Assert.Equal(("request.too-many", "/lines"), (copies.Expect(HttpStatusCode.BadRequest).Code, copies.Pointer));
-        var most = (await studio.Owner.Post($"{studio.Path}/members/batch", new { lines = Enumerable.Range(0, 500).Select(i => new { name = $"M{i}", role = "potter" }) })).Expect(HttpStatusCode.OK);
+        var most = (await studio.Owner.Post($"{studio.Path}/members/batch",
+            new { lines = Enumerable.Range(0, 500).Select(i => new { name = $"M{i}", role = "potter" }) })).Expect(HttpStatusCode.OK);
         Assert.Equal(500, most.Body.GetProperty("written").GetInt32());
-        Assert.Equal("access.role", (await studio.Potter.Post($"{studio.Path}/members/batch", new { lines = new[] { new { name = "Ava", role = "owner" } } })).Expect(HttpStatusCode.Forbidden).Code);
+        Assert.Equal("access.role", (await studio.Potter.Post($"{studio.Path}/members/batch", new { lines = new[] { new { name = "Ava", role = "owner" } } }))
+            .Expect(HttpStatusCode.Forbidden).Code);
     }
 
     private static object Material(string name) => new { name, cones = new { from = "5", to = "7" } };

@@ -31,7 +31,8 @@ public sealed class CachingTests(Service service, TestDatabase database) : IClas
         using var client = service.CreateClient();
         var reads = RouteUnderTest.All(service).Where(r => r.Method == "GET").ToDictionary(
             r => r.Operation, r => r.Path(name => world.Find(name) ?? World.Absent(name)) + Queries.GetValueOrDefault(r.Operation), StringComparer.Ordinal);
-        var (copies, changed, answered) = (new Dictionary<string, Copy>(StringComparer.Ordinal), new HashSet<string>(StringComparer.Ordinal), new HashSet<string>(StringComparer.Ordinal));
+        var (copies, changed, answered) = (new Dictionary<string, Copy>(
+            StringComparer.Ordinal), new HashSet<string>(StringComparer.Ordinal), new HashSet<string>(StringComparer.Ordinal));
         foreach (var change in Changes(world).Prepend(() => Task.CompletedTask))
         {
             await change();
@@ -47,7 +48,8 @@ public sealed class CachingTests(Service service, TestDatabase database) : IClas
                     var isSame = now.Body.AsSpan().SequenceEqual(copy.Body);
                     Assert.True(isSame || now.Tag != copy.Tag, $"{operation} has another answer under {copy.Tag}.");
                     var again = await Ask(client, HttpMethod.Get, path, studio.Owner.Token!, held: copy.Tag);
-                    Assert.True(again.Status == (now.Tag == copy.Tag ? HttpStatusCode.NotModified : HttpStatusCode.OK), $"{operation} with {copy.Tag} held: {again.Status}");
+                    Assert.True(again.Status == (now.Tag == copy.Tag ? HttpStatusCode.NotModified : HttpStatusCode.OK),
+                        $"{operation} with {copy.Tag} held: {again.Status}");
                     if (!isSame) changed.Add(operation);
                 }
 
@@ -55,7 +57,8 @@ public sealed class CachingTests(Service service, TestDatabase database) : IClas
             }
         }
 
-        Assert.True(answered.Count >= 55, $"only {answered.Count} of {reads.Count} reads answered; not: {string.Join(", ", reads.Keys.Except(answered, StringComparer.Ordinal))}");
+        Assert.True(answered.Count >= 55,
+            $"only {answered.Count} of {reads.Count} reads answered; not: {string.Join(", ", reads.Keys.Except(answered, StringComparer.Ordinal))}");
         Assert.True(changed.Count >= 20, $"only these were seen to change: {string.Join(", ", changed)}");
     }
 
@@ -123,14 +126,16 @@ public sealed class CachingTests(Service service, TestDatabase database) : IClas
         using var answer = await client.SendAsync(request, Cancellation);
         var content = answer.Content.Headers;
         return new Copy(
-            answer.StatusCode, answer.Headers.ETag?.ToString(), await answer.Content.ReadAsByteArrayAsync(Cancellation), content.ContentType?.ToString(), content.ContentLength,
+            answer.StatusCode, answer.Headers.ETag?.ToString(), await answer.Content.ReadAsByteArrayAsync(
+                Cancellation), content.ContentType?.ToString(), content.ContentLength,
             content.ContentEncoding.SingleOrDefault());
     }
 
     private static byte[] Unpacked(Copy answer)
     {
         using var packed = new MemoryStream(answer.Body);
-        using Stream reading = answer.Coding == "br" ? new BrotliStream(packed, CompressionMode.Decompress) : new GZipStream(packed, CompressionMode.Decompress);
+        using Stream reading = answer.Coding == "br"
+            ? new BrotliStream(packed, CompressionMode.Decompress) : new GZipStream(packed, CompressionMode.Decompress);
         using var plain = new MemoryStream();
         reading.CopyTo(plain);
         return plain.ToArray();
@@ -150,8 +155,10 @@ public sealed class CachingTests(Service service, TestDatabase database) : IClas
         yield return () => Patch(Of("pieces", "pieceId"), new { name = "another piece" });
         yield return () => Send(studio.Potter.Post($"{firing}/bookings/{world.Find("bookingId")}/withdrawal"));
         yield return () => Send(studio.Potter.Post(firing + "/bookings", new { pieces = new[] { new { pieceId = world.Find("pieceId") } } }));
-        yield return () => Send(studio.Technician.Post(path + "/schedules", new { name = "slow", startC = 20, segments = new[] { new { rateCPerHour = 60, toC = 1000 } } }));
-        yield return () => Send(studio.Technician.Post(path + "/tariffs", new { name = "night", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.2" } } }));
+        yield return () =>
+            Send(studio.Technician.Post(path + "/schedules", new { name = "slow", startC = 20, segments = new[] { new { rateCPerHour = 60, toC = 1000 } } }));
+        yield return () =>
+            Send(studio.Technician.Post(path + "/tariffs", new { name = "night", currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.2" } } }));
         yield return () => Send(studio.Owner.Post($"{path}/members/{world.Find("memberId")}/tokens", new { label = "one more" }));
         yield return () => Send(studio.Technician.Post(firing + "/meter-readings", new { readAt = "2046-01-01T11:00:00Z", registerKwh = 20 }));
 

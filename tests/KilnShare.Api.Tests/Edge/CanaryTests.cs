@@ -32,7 +32,8 @@ public sealed partial class CanaryTests(TestDatabase database)
             Also = host =>
             {
                 StoryClock.Set(host);
-                host.ConfigureLogging(l => l.SetMinimumLevel(LogLevel.Information)).ConfigureServices(s => s.AddSingleton<ILoggerProvider>(p => new ConsoleLines(p, lines)));
+                host.ConfigureLogging(l => l.SetMinimumLevel(LogLevel.Information))
+                    .ConfigureServices(s => s.AddSingleton<ILoggerProvider>(p => new ConsoleLines(p, lines)));
             },
         };
         await service.InitializeAsync();
@@ -42,7 +43,8 @@ public sealed partial class CanaryTests(TestDatabase database)
         await Fail(service, lines);
         service.Through = null;
 
-        Assert.True(asked.Count(a => a.Answer.Contains(Canary, StringComparison.Ordinal)) > 60, "The studio itself hardly sees its own texts: the mark is not where it should be.");
+        Assert.True(asked.Count(
+            a => a.Answer.Contains(Canary, StringComparison.Ordinal)) > 60, "The studio itself hardly sees its own texts: the mark is not where it should be.");
         Assert.Contains(asked, a => a.Status == 500);
         Assert.Contains(asked, a => a.Status == 400);
         Assert.Contains(asked, a => a.Status == 422);
@@ -54,7 +56,8 @@ public sealed partial class CanaryTests(TestDatabase database)
         Assert.All(await Events(service.Links.App, stranger.Id), row => Assert.StartsWith(stranger.Id.ToString(), row, StringComparison.Ordinal));
         Assert.True(lines.Count > 200, $"{lines.Count} lines");
         Assert.Contains(lines, l => l.Contains("A job failed", StringComparison.Ordinal));
-        var secrets = asked.SelectMany(a => Tokens().Matches(a.Answer)).Select(m => m.Value[3..]).Append(stranger.Owner.Token![3..]).Append(Service.InstallationToken).Distinct().ToList();
+        var secrets = asked.SelectMany(a => Tokens().Matches(a.Answer)).Select(m => m.Value[3..]).Append(stranger.Owner.Token![3..])
+            .Append(Service.InstallationToken).Distinct().ToList();
         Assert.True(secrets.Count > 5, $"{secrets.Count} tokens");
         foreach (var said in lines)
         {
@@ -76,21 +79,25 @@ public sealed partial class CanaryTests(TestDatabase database)
         var studio = await service.MakeStudio();
         var firing = await studio.MakeFiring(await studio.MakeKiln(), 6_000);
         var (clay, glaze, path) = (await studio.MakeClay(), await studio.MakeGlaze(), $"{studio.Path}/firings/{firing}/bookings");
-        async Task<object> Wants(Caller potter) => new { pieces = new[] { new { pieceId = await studio.MakePiece(potter, clay, glaze, diameterMm: 400, heightMm: 560) } }, mayWait = true };
+        async Task<object> Wants(Caller potter) =>
+            new { pieces = new[] { new { pieceId = await studio.MakePiece(potter, clay, glaze, diameterMm: 400, heightMm: 560) } }, mayWait = true };
         var melts = await studio.MakePiece(studio.Potter, await studio.MakeClay("06", "02"), glaze);
         (await studio.Potter.Post(path, new { pieces = new[] { new { pieceId = melts } } })).Expect(HttpStatusCode.UnprocessableEntity);
         (await studio.Potter.Post(studio.Path + "/pieces", new { name = "\u0007", note = "?", heightMm = "tall" })).Expect(HttpStatusCode.BadRequest);
-        (await studio.Technician.Post(studio.Path + "/clays", new { name = new string('n', 200), cones = new { from = "5", to = "7" } })).Expect(HttpStatusCode.BadRequest);
+        (await studio.Technician.Post(studio.Path + "/clays", new { name = new string('n', 200), cones = new { from = "5", to = "7" } }))
+            .Expect(HttpStatusCode.BadRequest);
         (await studio.Technician.Post($"/v1/cones?series={Canary}", new { reason = "x" })).Expect(HttpStatusCode.MethodNotAllowed);
         var first = TestStudio.IdOf(await studio.Potter.Post(path, await Wants(studio.Potter)));
         TestStudio.IdOf(await studio.OtherPotter.Post(path, await Wants(studio.OtherPotter)));
         // A row that breaks a check is told by the server with all its values.
         await VersionHistory.Run(service.Links.Owner, "alter table booked_copy add constraint planted check (state <> 'Confirmed') not valid");
         (await studio.Potter.Post($"{path}/{first}/withdrawal")).Expect(HttpStatusCode.OK);
-        for (var tries = 0; tries < 600 && !lines.Any(l => l.Contains("A job failed", StringComparison.Ordinal)); tries++) await Task.Delay(100, TestContext.Current.CancellationToken);
+        for (var tries = 0; tries < 600 && !lines.Any(l => l.Contains("A job failed", StringComparison.Ordinal)); tries++)
+            await Task.Delay(100, TestContext.Current.CancellationToken);
         var fits = await studio.MakePiece(studio.Potter, clay, glaze);
         var other = await studio.MakeFiring(await studio.MakeKiln(), 6_001);
-        Assert.Equal("service.failed", (await studio.Potter.Post($"{studio.Path}/firings/{other}/bookings", new { pieces = new[] { new { pieceId = fits } } })).Expect(HttpStatusCode.InternalServerError).Code);
+        Assert.Equal("service.failed", (await studio.Potter.Post($"{studio.Path}/firings/{other}/bookings", new { pieces = new[] { new { pieceId = fits } } }))
+            .Expect(HttpStatusCode.InternalServerError).Code);
         await VersionHistory.Run(service.Links.Owner, "alter table booked_copy drop constraint planted");
     }
 
@@ -103,9 +110,11 @@ public sealed partial class CanaryTests(TestDatabase database)
             var rest = one.Path.Split('/', 5);
             foreach (var path in new[] { one.Path, $"{stranger.Path}/{(rest.Length > 4 ? rest[4] : "")}".TrimEnd('/') })
             {
-                var reply = await stranger.Owner.Send(one.Method, path, one.Body, contentType: one.ContentType ?? "application/json", ifMatch: one.Method == HttpMethod.Post ? null : "*");
+                var reply = await stranger.Owner.Send(
+                    one.Method, path, one.Body, contentType: one.ContentType ?? "application/json", ifMatch: one.Method == HttpMethod.Post ? null : "*");
                 // What only the installation may is refused before anybody looks whose studio it is.
-                var wanted = one.Path.EndsWith("/owner-tokens", StringComparison.Ordinal) || one.Path.EndsWith("/closure", StringComparison.Ordinal) ? HttpStatusCode.Unauthorized : HttpStatusCode.NotFound;
+                var wanted = one.Path.EndsWith("/owner-tokens", StringComparison.Ordinal) || one.Path.EndsWith("/closure", StringComparison.Ordinal)
+                    ? HttpStatusCode.Unauthorized : HttpStatusCode.NotFound;
                 Assert.True(path != one.Path || reply.Status == wanted, $"{one.Method} {path}: {(int)reply.Status}");
                 replies.Add($"{string.Join(' ', reply.Headers.SelectMany(h => h.Value))} {reply.Text}");
             }
@@ -125,7 +134,9 @@ public sealed partial class CanaryTests(TestDatabase database)
             await set.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
         }
 
-        await using var query = new NpgsqlCommand("select studio_id || ' ' || o::text from outbox o union all select studio_id || ' ' || (to_jsonb(a) - 'reason')::text from audit a union all select studio_id || ' ' || j::text from job j", connection);
+        await using var query = new NpgsqlCommand(
+            "select studio_id || ' ' || o::text from outbox o union all select studio_id || ' ' || (to_jsonb(a) - 'reason')::text from audit a union all "
+                + "select studio_id || ' ' || j::text from job j", connection);
         await using var row = await query.ExecuteReaderAsync(TestContext.Current.CancellationToken);
         var rows = new List<string>();
         while (await row.ReadAsync(TestContext.Current.CancellationToken)) rows.Add(row.GetString(0));
@@ -149,7 +160,8 @@ public sealed partial class CanaryTests(TestDatabase database)
             {
                 ShouldListenTo = source => source.Name != "System.Net.Http",
                 Sample = (ref ActivityCreationOptions<ActivityContext> _) => ActivitySamplingResult.AllDataAndRecorded,
-                ActivityStopped = activity => Note("trace " + activity.OperationName, [new("", activity.DisplayName), .. activity.TagObjects, .. activity.Events.SelectMany(e => e.Tags)]),
+                ActivityStopped = activity => Note(
+                    "trace " + activity.OperationName, [new("", activity.DisplayName), .. activity.TagObjects, .. activity.Events.SelectMany(e => e.Tags)]),
             };
             ActivitySource.AddActivityListener(traces);
         }
@@ -173,7 +185,8 @@ public sealed partial class CanaryTests(TestDatabase database)
             names.TryAdd(name, true);
             foreach (var tag in tags)
             {
-                if (tag.Value?.ToString() is { } text && (text.Contains(Canary, StringComparison.Ordinal) || Tokens().IsMatch(text))) Offending.Enqueue($"{name} {tag.Key}={text}");
+                if (tag.Value?.ToString() is { } text && (text.Contains(Canary, StringComparison.Ordinal) || Tokens().IsMatch(text)))
+                    Offending.Enqueue($"{name} {tag.Key}={text}");
             }
         }
     }

@@ -43,7 +43,8 @@ public sealed class CornerTests(Service service, ITestOutputHelper output) : ICl
 
     /// <summary>Those that were ever near a bound; in a long run all, also those that wait in a line.</summary>
     private static IEnumerable<(string Name, string Path, string Body)> Asked() =>
-        Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? Corners.All() : Corners.All().Where(q => Corners.Heaviest.Any(n => q.Name.StartsWith(n, StringComparison.Ordinal)));
+        Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1"
+            ? Corners.All() : Corners.All().Where(q => Corners.Heaviest.Any(n => q.Name.StartsWith(n, StringComparison.Ordinal)));
 
     private static async Task<(HttpStatusCode Status, long Bytes, string Said)> Ask(MeasuredService process, string path, string body)
     {
@@ -73,7 +74,8 @@ public sealed class CornerTests(Service service, ITestOutputHelper output) : ICl
 internal static class Corners
 {
     private const int MostName = 120;
-    private static readonly JsonSerializerOptions WithoutNulls = new() { DefaultIgnoreCondition = System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull };
+    private static readonly JsonSerializerOptions WithoutNulls =
+        new() { DefaultIgnoreCondition = System.Text.Json.Serialization.JsonIgnoreCondition.WhenWritingNull };
 
     /// <summary>Corners that took more than 20 MiB, by how their names begin (measured).</summary>
     public static readonly IReadOnlyList<string> Heaviest = ["cost split, 5 parts by levelHeight", "heat-work of readings", "co-firing check"];
@@ -86,15 +88,19 @@ internal static class Corners
         yield return ("cost split, one part and a minimum", "/v1/calculations/cost-split", Minimum(2_000));
         yield return ("heat-work of readings", "/v1/calculations/heat-work", Readings(80_000));
         yield return ("heat-work of a schedule", "/v1/calculations/heat-work", Text(new { series = "selfSupporting", schedule = Schedule(64, 20) }));
-        yield return ("schedule forecast", "/v1/calculations/schedule-forecast", Text(new { schedule = Schedule(64, 20), ware = new { thickestWallMm = 8, stage = "bisque" } }));
+        yield return ("schedule forecast", "/v1/calculations/schedule-forecast", Text(
+            new { schedule = Schedule(64, 20), ware = new { thickestWallMm = 8, stage = "bisque" } }));
         yield return ("schedule peak", "/v1/calculations/schedule-peak", Text(new { cone = "6", schedule = Schedule(64, 20) }));
-        yield return ("schedule fit", "/v1/calculations/schedule-fit", Text(new { schedule = Schedule(64, 20), hours = 300, ware = new { thickestWallMm = 8, stage = "bisque" }, kilnCPerHour = 250 }));
-        yield return ("schedule units", "/v1/calculations/schedule-units", Text(new { startF = 70, segments = Enumerable.Range(0, 64).Select(i => new { rateFPerHour = 400, toF = i % 2 == 0 ? 2_000 : 900, holdMinutes = 60 }) }));
+        yield return ("schedule fit", "/v1/calculations/schedule-fit", Text(
+            new { schedule = Schedule(64, 20), hours = 300, ware = new { thickestWallMm = 8, stage = "bisque" }, kilnCPerHour = 250 }));
+        yield return ("schedule units", "/v1/calculations/schedule-units", Text(
+            new { startF = 70, segments = Enumerable.Range(0, 64).Select(i => new { rateFPerHour = 400, toF = i % 2 == 0 ? 2_000 : 900, holdMinutes = 60 }) }));
         yield return ("firing energy", "/v1/calculations/firing-energy", Energy(null));
         yield return ("firing energy drawn", "/v1/calculations/firing-energy/picture", Energy(null));
         yield return ("firing energy at a tariff", "/v1/calculations/firing-energy", Energy(Tariff(100), startsAt: "2027-03-01T00:00:00Z"));
         yield return ("cheapest start", "/v1/calculations/cheapest-start", Energy(Tariff(100), "2027-03-01T00:00:00Z", "2027-03-15T00:00:00Z", isShort: true));
-        yield return ("cheapest start of a long firing", "/v1/calculations/cheapest-start", Energy(Tariff(100), "2027-03-01T00:00:00Z", "2027-03-15T00:00:00Z", holdMinutes: 340));
+        yield return ("cheapest start of a long firing", "/v1/calculations/cheapest-start", Energy(
+            Tariff(100), "2027-03-01T00:00:00Z", "2027-03-15T00:00:00Z", holdMinutes: 340));
         yield return ("co-firing check of much ware", "/v1/calculations/co-firing-check", CoFiring(2_000, 1));
         yield return ("co-firing check of many layers", "/v1/calculations/co-firing-check", CoFiring(220, 20));
         yield return ("firing groups", "/v1/calculations/firing-groups", Text(new { pieces = Ware(2_000, 1) }));
@@ -117,7 +123,8 @@ internal static class Corners
     private static string CostSplit(int parts, int members, string basis, int levels, long minimum) => Text(new
     {
         currency = "EUR",
-        parts = Enumerable.Range(0, parts).Select(i => new { name = Name(i), amountMinor = 999_999_999_999_999 - i, basis, energyKwh = basis == "kwh" ? 9_000_000_000m : (decimal?)null }),
+        parts = Enumerable.Range(0, parts)
+            .Select(i => new { name = Name(i), amountMinor = 999_999_999_999_999 - i, basis, energyKwh = basis == "kwh" ? 9_000_000_000m : (decimal?)null }),
         members = Enumerable.Range(0, members).Select(i => new
         {
             id = "m" + i,
@@ -160,10 +167,12 @@ internal static class Corners
     private static object Schedule(int segments, double startC) => new
     {
         startC,
-        segments = Enumerable.Range(0, segments).Select(i => new { rateCPerHour = i == segments - 1 ? 60 : 400.0, toC = i == segments - 1 ? 1_222 : i % 2 == 0 ? 1_100 : 300.0, holdMinutes = 60 }),
+        segments = Enumerable.Range(0, segments)
+            .Select(i => new { rateCPerHour = i == segments - 1 ? 60 : 400.0, toC = i == segments - 1 ? 1_222 : i % 2 == 0 ? 1_100 : 300.0, holdMinutes = 60 }),
     };
 
-    private static string Energy(object? tariff, string? from = null, string? to = null, bool isShort = false, string? startsAt = null, int holdMinutes = 400) => JsonSerializer.Serialize(
+    private static string Energy(object? tariff, string? from = null, string? to = null, bool isShort = false, string? startsAt = null,
+        int holdMinutes = 400) => JsonSerializer.Serialize(
         new
         {
             kiln = new
@@ -177,27 +186,45 @@ internal static class Corners
             ambientC = 15,
             schedule = isShort
                 ? new { startC = 15.0, segments = Enumerable.Range(0, 1).Select(_ => new { rateCPerHour = 2_000.0, toC = 600.0, holdMinutes = 0 }) }
-                : new { startC = 15.0, segments = Enumerable.Range(0, 32).Select(i => new { rateCPerHour = 400.0, toC = i % 2 == 0 ? 1_200 : 900.0, holdMinutes }) },
+                : new
+                {
+                    startC = 15.0,
+                    segments = Enumerable.Range(0, 32)
+                    .Select(i => new { rateCPerHour = 400.0, toC = i % 2 == 0 ? 1_200 : 900.0, holdMinutes })
+                },
             tariff,
             zone = "Europe/Berlin",
             startsAt,
             from,
             to,
-            attended = from is null ? null : new { hours = Enumerable.Range(0, 50).Select(i => new { days = i == 49 ? "mon-sun" : "mon", from = "00:00", to = "24:00" }), atEndHours = 48 },
+            attended = from is null ? null : new
+            {
+                hours = Enumerable.Range(0, 50)
+                .Select(i => new { days = i == 49 ? "mon-sun" : "mon", from = "00:00", to = "24:00" }),
+                atEndHours = 48
+            },
         },
         WithoutNulls);
 
     private static object Tariff(int periods) => new
     {
         currency = "EUR",
-        periods = Enumerable.Range(0, periods).Select(i => new { name = "p" + i, from = $"{i * 14 / 60:00}:{i * 14 % 60:00}", to = i == periods - 1 ? "24:00" : $"{(i + 1) * 14 / 60:00}:{(i + 1) * 14 % 60:00}", perKwh = $"0.{100 + i}" }),
+        periods = Enumerable.Range(0, periods).Select(i => new
+        {
+            name = "p" + i,
+            from = $"{i * 14 / 60:00}:{i * 14 % 60:00}",
+            to = i == periods - 1
+            ? "24:00" : $"{(i + 1) * 14 / 60:00}:{(i + 1) * 14 % 60:00}",
+            perKwh = $"0.{100 + i}"
+        }),
         perFiring = "1.20",
         demandPerKw = "1",
         demandMinutes = 15,
         taxes = Enumerable.Range(0, 10).Select(i => new { name = "t" + i, percent = "1" }),
     };
 
-    private static string CoFiring(int pieces, int layers) => Text(new { firing = new { kind = "glaze", cone = "6", atmosphere = "reduction" }, pieces = Ware(pieces, layers) });
+    private static string CoFiring(int pieces, int layers) =>
+        Text(new { firing = new { kind = "glaze", cone = "6", atmosphere = "reduction" }, pieces = Ware(pieces, layers) });
 
     /// <summary>Ware of which hardly anything is known, and the rest speaks against its neighbours.</summary>
     private static IEnumerable<object> Ware(int pieces, int layers) => Enumerable.Range(0, pieces).Select(i => (object)new
@@ -225,10 +252,12 @@ internal static class Corners
         chamber = new { footprint = new { kind = "rectangle", widthMm = 4_900, depthMm = 4_900 }, heightMm = 4_900 },
         furniture = new
         {
-            shelves = new[] { new { id = "wide", footprint = new { kind = "rectangle", widthMm = 4_800, depthMm = 4_800 }, thicknessMm = 20, count = shelves } },
+            shelves = new[] { new { id = "wide", footprint = new { kind = "rectangle", widthMm = 4_800, depthMm = 4_800 }, thicknessMm = 20,
+                count = shelves } },
             posts = new[] { new { heightMm = 25, count = 600 }, new { heightMm = 100, count = 600 } },
         },
-        pieces = Enumerable.Range(0, copies).Select(i => new { id = "p" + i, footprint = new { kind = "circle", diameterMm = 60 + (i % 40) }, heightMm = 60, quantity = 1 }),
+        pieces = Enumerable.Range(0, copies)
+            .Select(i => new { id = "p" + i, footprint = new { kind = "circle", diameterMm = 60 + (i % 40) }, heightMm = 60, quantity = 1 }),
         search = new { milliseconds = 300 },
     });
 }

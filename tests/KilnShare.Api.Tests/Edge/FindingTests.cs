@@ -48,7 +48,8 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
             (other, "glaze", "2047-05-01", true), (other, "glaze", "2047-05-07", true), (other, "bisque", "2047-05-10", true),
         })
         {
-            var id = TestStudio.IdOf(await studio.Technician.Post(path, new { kilnId = kiln, kind, cone = kind == "bisque" ? "04" : "6", startsAt = day + "T00:00:00+02:00", firingHours = 11, coolingHours = 20 }));
+            var id = TestStudio.IdOf(await studio.Technician.Post(path,
+                new { kilnId = kiln, kind, cone = kind == "bisque" ? "04" : "6", startsAt = day + "T00:00:00+02:00", firingHours = 11, coolingHours = 20 }));
             if (accepting) (await studio.Technician.Put($"{path}/{id}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
         }
 
@@ -66,7 +67,8 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
                 && (kiln is null || f.GetProperty("kilnId").GetGuid() == kiln)
                 && (from is null || f.GetProperty("startsAt").GetDateTimeOffset() >= DateTimeOffset.Parse(from + "T00:00:00+02:00", null))
                 && (to is null || f.GetProperty("startsAt").GetDateTimeOffset() < DateTimeOffset.Parse(to + "T00:00:00+02:00", null))).Select(Id);
-            var query = string.Join('&', new[] { ("state", state), ("kind", kind), ("kilnId", kiln?.ToString()), ("from", from), ("to", to) }.Where(q => q.Item2 is not null).Select(q => $"{q.Item1}={q.Item2}"));
+            var query = string.Join('&', new[] { ("state", state), ("kind", kind), ("kilnId", kiln?.ToString()), ("from", from), ("to", to) }.Where(
+                q => q.Item2 is not null).Select(q => $"{q.Item1}={q.Item2}"));
             Assert.Equal(wanted, await Pages(studio, $"/firings?limit=2&{query}"));
         }
     }
@@ -77,7 +79,13 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var (clay, glazes) = (await studio.MakeClay(), new List<Guid>());
         foreach (var kind in new[] { "glaze", "underglaze", "engobe", "lustre" })
-            glazes.Add(TestStudio.IdOf(await studio.Technician.Post($"{studio.Path}/glazes", new { name = kind, kind, cones = new { from = kind == "lustre" ? "018" : "5", to = kind == "lustre" ? "016" : "6" }, contains = Array.Empty<object>() })));
+            glazes.Add(TestStudio.IdOf(await studio.Technician.Post($"{studio.Path}/glazes", new
+            {
+                name = kind,
+                kind,
+                cones = new { from = kind == "lustre" ? "018" : "5", to = kind == "lustre" ? "016" : "6" },
+                contains = Array.Empty<object>()
+            })));
         var ware = (
             from stage in new[] { "greenware", "bisque", "Glazed", "Finished", "Lost" }
             from single in new bool?[] { null, true, false }
@@ -88,15 +96,19 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
         var (made, fired) = (0, new List<string>());
         foreach (var part in ware.Chunk(500))
         {
-            var answers = (await studio.Potter.Post($"{studio.Path}/pieces/batch", new { lines = part.Select((w, i) => Tile(w.single, w.before, w.coats, w.stage, i)), allOrNothing = false }))
+            var answers = (await studio.Potter.Post(
+                $"{studio.Path}/pieces/batch", new { lines = part.Select((w, i) => Tile(w.single, w.before, w.coats, w.stage, i)), allOrNothing = false }))
                 .Expect(HttpStatusCode.OK).Body.GetProperty("lines").EnumerateArray();
-            foreach (var ((stage, _, _, coats), id) in part.Zip(answers, (w, a) => (w, a.GetProperty("status").GetInt32() == 201 ? a.GetProperty("body").GetProperty("id").GetGuid() : (Guid?)null)))
+            foreach (var ((stage, _, _, coats), id) in part.Zip(
+                answers, (w, a) => (w, a.GetProperty("status").GetInt32() == 201 ? a.GetProperty("body").GetProperty("id").GetGuid() : (Guid?)null)))
             {
                 if (id is null) continue;
                 made++;
                 // What firings make of ware, with lists of fired coats as they stand in rows old and new.
                 if (stage is not ("greenware" or "bisque"))
-                    fired.Add($"update piece_copy set stage = '{stage}', step = 1, layers_fired_at = '{(made % 4 < 2 || coats.Length == 0 ? "[]" : made % 2 == 0 ? """["6"]""" : """{"v":1,"items":["6"]}""")}' where piece_id = '{id}';");
+                    fired.Add($"update piece_copy set stage = '{stage}', step = 1, layers_fired_at = "
+                        + $"'{(made % 4 < 2 || coats.Length == 0 ? "[]" : made % 2 == 0 ? """["6"]""" : """{"v":1,"items":["6"]}""")}' where "
+                        + $"piece_id = '{id}';");
             }
         }
 
@@ -132,7 +144,8 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
     public async Task Pieces_are_found_by_mark_clay_glaze_and_stage_of_a_copy()
     {
         var studio = await service.MakeStudio();
-        var (clays, glazes) = (new[] { await studio.MakeClay(), await studio.MakeClay("4", "6") }, new[] { await studio.MakeGlaze(), await studio.MakeGlaze() });
+        var (clays, glazes) = (new[] { await studio.MakeClay(), await studio.MakeClay("4", "6") },
+            new[] { await studio.MakeGlaze(), await studio.MakeGlaze() });
         foreach (var (potter, mark, clay, layers) in
             from potter in new[] { studio.Potter, studio.OtherPotter }
             from mark in new[] { null, "A1", "a1", "Ä \"1\"" }
@@ -197,7 +210,8 @@ public sealed class FindingTests(Service service) : IClassFixture<Service>
             from waits in new[] { null, "room", "technician" }
             select (member, waits))
         {
-            var wanted = told.Where(b => (member is null || b.GetProperty("memberId").GetGuid() == member) && (waits is null || Word(b, "waitsFor") == waits)).OrderBy(Id);
+            var wanted = told.Where(b => (member is null || b.GetProperty("memberId").GetGuid() == member) && (waits is null || Word(b, "waitsFor") == waits))
+                .OrderBy(Id);
             var found = await Items(studio, $"/bookings?limit=2{(member is null ? "" : $"&memberId={member}")}{(waits is null ? "" : $"&waitsFor={waits}")}");
             Assert.Equal(wanted.Select(b => b.ToString()), found.Select(b => b.ToString()));
         }

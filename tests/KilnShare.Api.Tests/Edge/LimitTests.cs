@@ -9,7 +9,8 @@ namespace KilnShare.Api.Tests.Edge;
 public sealed class LimitTests(Service service, TestDatabase database) : IClassFixture<Service>
 {
     private static readonly int Tries = Environment.GetEnvironmentVariable("KILNSHARE_SOAK") == "1" ? 200 : 20;
-    private static readonly HttpMethod[] Methods = [.. new[] { "GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "CONNECT", "PROPFIND" }.Select(m => new HttpMethod(m))];
+    private static readonly HttpMethod[] Methods = [
+        .. new[] { "GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "CONNECT", "PROPFIND" }.Select(m => new HttpMethod(m))];
 
     [Fact]
     public async Task A_call_that_takes_no_body_may_name_a_type_all_the_same()
@@ -29,7 +30,8 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
     {
         var studio = await service.MakeStudio();
         using var limited = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_RATE_PER_TOKEN", "20").UseSetting("KILNSHARE_RATE_ANONYMOUS", "5"));
-        var (busy, calm, nobody) = (new Caller(limited.CreateClient(), studio.Potter.Token), new Caller(limited.CreateClient(), studio.Viewer.Token), new Caller(limited.CreateClient(), null));
+        var (busy, calm, nobody) = (new Caller(
+            limited.CreateClient(), studio.Potter.Token), new Caller(limited.CreateClient(), studio.Viewer.Token), new Caller(limited.CreateClient(), null));
         var replies = new List<Reply>();
         for (var i = 0; i < 25; i++) replies.Add(await busy.Get("/v1/me"));
         Assert.Equal(20, replies.Count(r => r.Status == HttpStatusCode.OK));
@@ -62,7 +64,8 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
         {
             await blocker.OpenAsync(TestContext.Current.CancellationToken);
             await using var transaction = await blocker.BeginTransactionAsync(TestContext.Current.CancellationToken);
-            await using (var hold = new Npgsql.NpgsqlCommand("lock table access_token in access exclusive mode", blocker, transaction)) await hold.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+            await using (var hold = new Npgsql.NpgsqlCommand("lock table access_token in access exclusive mode", blocker,
+                transaction)) await hold.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
             var asked = good.Get("/v1/me");
             var shut = (await With(wrong + "0003").Get("/v1/me")).Expect(HttpStatusCode.TooManyRequests);
             Assert.Equal("request.too-often", shut.Code);
@@ -89,7 +92,8 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
             var first = await Task.WhenAll(Guess(0));
             Assert.Contains(first, r => r.Status == HttpStatusCode.TooManyRequests);
             var meanwhile = Guess(100);
-            foreach (var member in new[] { studio.Potter, studio.Viewer, studio.OtherPotter }) (await new Caller(client, member.Token).Get("/v1/me")).Expect(HttpStatusCode.OK);
+            foreach (var member in new[] { studio.Potter, studio.Viewer, studio.OtherPotter })
+                (await new Caller(client, member.Token).Get("/v1/me")).Expect(HttpStatusCode.OK);
             Assert.All(await Task.WhenAll(meanwhile), r => r.Expect(HttpStatusCode.TooManyRequests));
         }
     }
@@ -130,7 +134,8 @@ public sealed class LimitTests(Service service, TestDatabase database) : IClassF
         await using var blocker = new Npgsql.NpgsqlConnection(service.Links.Admin + ";Pooling=false");
         await blocker.OpenAsync(TestContext.Current.CancellationToken);
         await using var transaction = await blocker.BeginTransactionAsync(TestContext.Current.CancellationToken);
-        await using (var hold = new Npgsql.NpgsqlCommand("lock table clay in access exclusive mode", blocker, transaction)) await hold.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
+        await using (var hold = new Npgsql.NpgsqlCommand("lock table clay in access exclusive mode", blocker, transaction)) await hold.ExecuteNonQueryAsync(
+            TestContext.Current.CancellationToken);
         var reply = (await new Caller(hasty.CreateClient(), studio.Viewer.Token).Get(studio.Path + "/clays")).Expect(HttpStatusCode.ServiceUnavailable);
         Assert.Equal("service.too-slow", reply.Code);
         Assert.NotNull(reply.Headers.RetryAfter);

@@ -18,7 +18,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var lines = new ConcurrentQueue<string>();
-        using var loud = service.WithWebHostBuilder(b => b.UseEnvironment("Production").ConfigureLogging(l => l.SetMinimumLevel(LogLevel.Information).AddFilter("Microsoft", LogLevel.Warning))
+        using var loud = service.WithWebHostBuilder(
+            b => b.UseEnvironment("Production").ConfigureLogging(l => l.SetMinimumLevel(LogLevel.Information).AddFilter("Microsoft", LogLevel.Warning))
             .ConfigureServices(s => s.AddSingleton<ILoggerProvider>(p => new ConsoleLines(p, lines))));
         using var client = loud.CreateClient();
         await Send(client, "/v1/me?" + Uri.EscapeDataString(Evil), studio.Owner.Token, null);

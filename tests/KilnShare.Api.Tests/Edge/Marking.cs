@@ -9,7 +9,8 @@ internal sealed class Marking(string mark, ConcurrentQueue<Asked> asked) : Deleg
 {
     private static readonly HashSet<string> Texts = new(StringComparer.Ordinal)
     {
-        "name", "ownerName", "mark", "label", "note", "reason", "what", "rack", "where", "expansionMethod", "presentAtEnd", "outOfServiceReason", "purpose", "level", "outsideMaterial", "batch",
+        "name", "ownerName", "mark", "label", "note", "reason", "what", "rack", "where", "expansionMethod", "presentAtEnd", "outOfServiceReason", "purpose",
+            "level", "outsideMaterial", "batch",
     };
 
     protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
@@ -17,14 +18,17 @@ internal sealed class Marking(string mark, ConcurrentQueue<Asked> asked) : Deleg
         var written = request.Content is null ? null : await request.Content.ReadAsStringAsync(cancellationToken);
         var type = request.Content?.Headers.ContentType?.MediaType;
         // A table is marked in a column's name.
-        if (type == "text/csv") request.Content = new StringContent(written!.Replace("Set point", $"Set point {mark}", StringComparison.Ordinal), Encoding.UTF8, type);
+        if (type == "text/csv")
+            request.Content = new StringContent(written!.Replace("Set point", $"Set point {mark}", StringComparison.Ordinal), Encoding.UTF8, type);
         // A calculation belongs to no studio, and keeps nothing.
-        else if (written is { Length: > 0 } && !request.RequestUri!.AbsolutePath.StartsWith("/v1/calculations", StringComparison.Ordinal) && JsonNode.Parse(written) is { } body)
+        else if (written is { Length: > 0 } && !request.RequestUri!.AbsolutePath.StartsWith("/v1/calculations", StringComparison.Ordinal)
+            && JsonNode.Parse(written) is { } body)
             request.Content = new StringContent(Mark(body).ToJsonString(), Encoding.UTF8, type!);
 
         var response = await base.SendAsync(request, cancellationToken);
         await response.Content.LoadIntoBufferAsync(cancellationToken);
-        asked.Enqueue(new Asked(request.Method, request.RequestUri!.PathAndQuery, written, type, (int)response.StatusCode, Encoding.UTF8.GetString(await response.Content.ReadAsByteArrayAsync(cancellationToken))));
+        asked.Enqueue(new Asked(request.Method, request.RequestUri!.PathAndQuery, written, type, (int)response.StatusCode, Encoding.UTF8.GetString(
+            await response.Content.ReadAsByteArrayAsync(cancellationToken))));
         return response;
     }
 

@@ -18,11 +18,13 @@ public sealed class NetworkTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         using var open = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_CORS_ORIGINS", Page + ", http://localhost:5173"));
         using var client = open.CreateClient();
-        var asked = await Ask(client, HttpMethod.Options, studio.Path + "/pieces", null, ("Origin", Page), ("Access-Control-Request-Method", "POST"), ("Access-Control-Request-Headers", "authorization,idempotency-key"));
+        var asked = await Ask(client, HttpMethod.Options, studio.Path + "/pieces", null, ("Origin", Page), ("Access-Control-Request-Method", "POST"),
+            ("Access-Control-Request-Headers", "authorization,idempotency-key"));
         Assert.Equal(HttpStatusCode.NoContent, asked.StatusCode);
         Assert.Equal(Page, asked.Headers.GetValues("Access-Control-Allow-Origin").Single());
         Assert.Contains("Idempotency-Key", string.Join(',', asked.Headers.GetValues("Access-Control-Allow-Headers")), StringComparison.OrdinalIgnoreCase);
-        foreach (var (path, token, status) in new[] { ("/v1/me", studio.Potter.Token, 200), ("/v1/me", null, 401), ("/v1/cones?series=none", studio.Potter.Token, 400) })
+        foreach (var (path, token, status) in new[] { ("/v1/me", studio.Potter.Token, 200), ("/v1/me", null, 401),
+            ("/v1/cones?series=none", studio.Potter.Token, 400) })
         {
             var read = await Ask(client, HttpMethod.Get, path, token, ("Origin", Page));
             Assert.Equal(status, (int)read.StatusCode);
@@ -32,9 +34,11 @@ public sealed class NetworkTests(Service service) : IClassFixture<Service>
             Assert.Contains("Origin", string.Join(',', read.Headers.Vary), StringComparison.Ordinal);
         }
 
-        Assert.False((await Ask(client, HttpMethod.Get, "/v1/me", studio.Potter.Token, ("Origin", "https://elsewhere.example"))).Headers.Contains("Access-Control-Allow-Origin"));
+        Assert.False((await Ask(client, HttpMethod.Get, "/v1/me", studio.Potter.Token, ("Origin", "https://elsewhere.example"))).Headers.Contains(
+            "Access-Control-Allow-Origin"));
         using var shut = service.CreateClient();
-        Assert.Equal(HttpStatusCode.MethodNotAllowed, (await Ask(shut, HttpMethod.Options, studio.Path + "/pieces", null, ("Origin", Page), ("Access-Control-Request-Method", "POST"))).StatusCode);
+        Assert.Equal(HttpStatusCode.MethodNotAllowed,
+            (await Ask(shut, HttpMethod.Options, studio.Path + "/pieces", null, ("Origin", Page), ("Access-Control-Request-Method", "POST"))).StatusCode);
     }
 
     [Theory]
@@ -64,7 +68,8 @@ public sealed class NetworkTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         using var client = service.CreateClient();
-        using var answer = await Ask(client, HttpMethod.Get, (path == "/cones" ? "/v1/cones?series=selfSupporting" : path).Replace("/studio", studio.Path, StringComparison.Ordinal), studio.Viewer.Token, ("Accept", accept));
+        using var answer = await Ask(client, HttpMethod.Get, (path == "/cones" ? "/v1/cones?series=selfSupporting" : path)
+            .Replace("/studio", studio.Path, StringComparison.Ordinal), studio.Viewer.Token, ("Accept", accept));
         Assert.Equal(status, (int)answer.StatusCode);
         if (status == 406) Assert.Contains("request.not-acceptable", await answer.Content.ReadAsStringAsync(Cancellation), StringComparison.Ordinal);
     }
@@ -74,7 +79,11 @@ public sealed class NetworkTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         using var client = service.CreateClient();
-        using var request = new HttpRequestMessage(HttpMethod.Post, studio.Path + "/clays") { Content = new StringContent("""{"name":"never made","conesUnknown":true}""", System.Text.Encoding.UTF8, "application/json") };
+        using var request = new HttpRequestMessage(HttpMethod.Post, studio.Path + "/clays")
+        {
+            Content = new StringContent(
+            """{"name":"never made","conesUnknown":true}""", System.Text.Encoding.UTF8, "application/json")
+        };
         request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", studio.Technician.Token);
         request.Headers.TryAddWithoutValidation("Accept", "text/html");
         using var answer = await client.SendAsync(request, Cancellation);
@@ -134,14 +143,17 @@ public sealed class NetworkTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var one = (await studio.Owner.Post(studio.Path + "/members", new { role = "potter" })).Expect(HttpStatusCode.BadRequest);
         Assert.Equal(("request.missing-field", "/name"), (one.Code, one.Pointer));
-        var deep = (await studio.Viewer.Post("/v1/calculations/heat-work", new { series = "selfSupporting", schedule = new { startC = 20 } })).Expect(HttpStatusCode.BadRequest);
+        var deep = (await studio.Viewer.Post("/v1/calculations/heat-work", new { series = "selfSupporting", schedule = new { startC = 20 } }))
+            .Expect(HttpStatusCode.BadRequest);
         Assert.Equal(("request.missing-field", "/schedule/segments"), (deep.Code, deep.Pointer));
         var both = (await studio.Owner.Post(studio.Path + "/members", new { })).Expect(HttpStatusCode.BadRequest);
-        Assert.Equal(["/name", "/role"], both.Body.GetProperty("errors").EnumerateArray().Select(e => e.GetProperty("pointer").GetString()).Order(StringComparer.Ordinal));
+        Assert.Equal(["/name", "/role"], both.Body.GetProperty("errors").EnumerateArray().Select(e => e.GetProperty("pointer").GetString())
+            .Order(StringComparer.Ordinal));
         var clay = $"{studio.Path}/clays/{await studio.MakeClay()}";
         var tag = await studio.Technician.Tag(clay);
         (await studio.Technician.Patch(clay, new { name = "x" }, tag)).Expect(HttpStatusCode.OK);
-        Assert.Equal(2, (await studio.Technician.Patch(clay, new { name = "y" }, tag)).Expect(HttpStatusCode.PreconditionFailed).Body.GetProperty("values").GetProperty("version").GetInt64());
+        Assert.Equal(2, (await studio.Technician.Patch(clay, new { name = "y" }, tag)).Expect(HttpStatusCode.PreconditionFailed).Body.GetProperty("values")
+            .GetProperty("version").GetInt64());
     }
 
     [Theory]
@@ -162,7 +174,8 @@ public sealed class NetworkTests(Service service) : IClassFixture<Service>
         if (!isGood) Assert.Equal(("request.not-a-time", "/expiresAt"), (reply.Code, reply.Pointer));
     }
 
-    private static async Task<HttpResponseMessage> Ask(HttpClient client, HttpMethod method, string path, string? token, params (string Name, string Value)[] headers)
+    private static async Task<HttpResponseMessage> Ask(
+        HttpClient client, HttpMethod method, string path, string? token, params (string Name, string Value)[] headers)
     {
         using var request = new HttpRequestMessage(method, path);
         if (token is not null) request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", token);

@@ -7,15 +7,20 @@ using KilnShare.Api.Tests.Common;
 
 namespace KilnShare.Api.Tests.Edge;
 
-/// <summary>What stands around a body: path, query and headers put to values nobody should send. Refused with a problem document or let be; never a failure of ours.</summary>
+/// <summary>
+/// What stands around a body: path, query and headers put to values nobody should send. Refused with a problem document or let be; never a failure of
+/// ours.
+/// </summary>
 public sealed class OddRequestTests(Service service, ITestOutputHelper output) : IClassFixture<Service>
 {
     private static readonly string Long = new('a', 3_000);
 
     private static readonly string[] Odd =
     [
-        "", " ", "x", "-1", "0", "1e9", "99999999999999999999", "NaN", "null", "true", "%00", "%0d%0a", "%ff", "%c0%af", "..%2f..", "%2e%2e", "é", "%F0%9F%8D%B5", "'", "%22", "%27%3b--", "{}", "*",
-        "00000000-0000-0000-0000-000000000000", "ffffffff-ffff-ffff-ffff-ffffffffffff", "0190c0de00007000800000000000000a", "2026-13-45", "9999-12-31T23:59:59%2B14:00", "2026-01", Long,
+        "", " ", "x", "-1", "0", "1e9", "99999999999999999999", "NaN", "null", "true", "%00", "%0d%0a", "%ff", "%c0%af", "..%2f..", "%2e%2e", "é",
+            "%F0%9F%8D%B5", "'", "%22", "%27%3b--", "{}", "*",
+        "00000000-0000-0000-0000-000000000000", "ffffffff-ffff-ffff-ffff-ffffffffffff", "0190c0de00007000800000000000000a", "2026-13-45",
+            "9999-12-31T23:59:59%2B14:00", "2026-01", Long,
     ];
 
     private readonly List<string> wrong = [];
@@ -63,18 +68,24 @@ public sealed class OddRequestTests(Service service, ITestOutputHelper output) :
 
     private static IEnumerable<(string Name, string Value)> Headers(string token)
     {
-        foreach (var value in new[] { "", "Bearer", "Bearer ", "Bearer  ", "Bearer ks_", "Bearer ks_x", $"Bearer {token}x", $"Bearer {token}=", $"Bearer {token[..^1]}", $"Bearer {token[..^1]}é", $"Bearer {token}, Bearer {token}", $"Basic {token}", token, "Bearer ks_" + Long, "Bearer ks_" + new string('A', 64), "Bearer ks_" + new string('-', 64) })
+        foreach (var value in new[] { "", "Bearer", "Bearer ", "Bearer  ", "Bearer ks_", "Bearer ks_x", $"Bearer {token}x", $"Bearer {token}=",
+            $"Bearer {token[..^1]}", $"Bearer {token[..^1]}é", $"Bearer {token}, Bearer {token}", $"Basic {token}", token, "Bearer ks_" + Long,
+            "Bearer ks_" + new string('A', 64), "Bearer ks_" + new string('-', 64) })
             yield return ("Authorization", value);
         foreach (var name in new[] { "If-Match", "If-None-Match" })
         {
-            foreach (var value in new[] { "", "*", "\"", "\"\"", "1", "W/\"1\"", "\"1\", \"2\"", "\"99999999999999999999\"", "\"-1\"", "\"é\"", ",", "\"1", Long }) yield return (name, value);
+            foreach (var value in new[] { "", "*", "\"", "\"\"", "1", "W/\"1\"", "\"1\", \"2\"", "\"99999999999999999999\"", "\"-1\"", "\"é\"", ",", "\"1",
+                Long }) yield return (name, value);
         }
 
         foreach (var value in new[] { "", " ", "é", "a,b", "\u0001", Long, "'" }) yield return ("Idempotency-Key", value);
         foreach (var value in new[] { "text/html", "x", "*/*;q=2", "application/json;q=0", Long }) yield return ("Accept", value);
-        foreach (var value in new[] { "x", "application/json; charset=klingon", "application/json; charset=\"utf-8", "multipart/form-data", Long }) yield return ("Content-Type", value);
+        foreach (var value in new[] { "x", "application/json; charset=klingon", "application/json; charset=\"utf-8", "multipart/form-data", Long })
+            yield return ("Content-Type", value);
         foreach (var value in new[] { "gzip", "x" }) yield return ("Content-Encoding", value);
-        foreach (var (name, value) in new[] { ("Host", "elsewhere.example"), ("X-Forwarded-For", "1.2.3.4"), ("X-HTTP-Method-Override", "DELETE"), ("traceparent", "00-x-y-z"), ("Range", "bytes=0-1"), ("Expect", "200-maybe"), ("Origin", "null"), ("If-Modified-Since", "yesterday"), ("Cookie", Long) })
+        foreach (var (name, value) in new[] { ("Host", "elsewhere.example"), ("X-Forwarded-For", "1.2.3.4"), ("X-HTTP-Method-Override", "DELETE"),
+            ("traceparent", "00-x-y-z"), ("Range", "bytes=0-1"), ("Expect", "200-maybe"), ("Origin", "null"), ("If-Modified-Since", "yesterday"),
+            ("Cookie", Long) })
             yield return (name, value);
     }
 
@@ -83,9 +94,11 @@ public sealed class OddRequestTests(Service service, ITestOutputHelper output) :
         cases++;
         using var request = new HttpRequestMessage(new HttpMethod(route.Method), new Uri(client.BaseAddress!, path));
         request.Headers.TryAddWithoutValidation("Authorization", "Bearer " + world.Studio.Owner.Token);
-        if (route.Method == "POST") request.Headers.TryAddWithoutValidation("Idempotency-Key", cases.ToString("x", CultureInfo.InvariantCulture) + route.Operation);
+        if (route.Method == "POST")
+            request.Headers.TryAddWithoutValidation("Idempotency-Key", cases.ToString("x", CultureInfo.InvariantCulture) + route.Operation);
         // What the body says is refused, so that nothing is ever changed here.
-        if (route.BodyType is not null) request.Content = new ByteArrayContent(Encoding.UTF8.GetBytes("{\"notAField\":1}")) { Headers = { { "Content-Type", route.ContentType } } };
+        if (route.BodyType is not null)
+            request.Content = new ByteArrayContent(Encoding.UTF8.GetBytes("{\"notAField\":1}")) { Headers = { { "Content-Type", route.ContentType } } };
         if (header is { } odd)
         {
             HttpHeaders? headers = odd.Name.StartsWith("Content-", StringComparison.Ordinal) ? request.Content?.Headers : request.Headers;
@@ -97,7 +110,8 @@ public sealed class OddRequestTests(Service service, ITestOutputHelper output) :
         var type = response.Content.Headers.ContentType?.ToString();
         var status = (int)response.StatusCode;
         if (status >= 500) wrong.Add($"{route.Operation} {Short(what)}: {status} {ErrorLog.Last}");
-        else if (status >= 400 && type != "application/problem+json; charset=utf-8") wrong.Add($"{route.Operation} {Short(what)}: {status} without a problem document but {type ?? "nothing"}");
+        else if (status >= 400 && type != "application/problem+json; charset=utf-8")
+            wrong.Add($"{route.Operation} {Short(what)}: {status} without a problem document but {type ?? "nothing"}");
         else if (status < 400 && header is { Name: "Authorization" }) wrong.Add($"{route.Operation} {Short(what)}: let in with {status}");
     }
 
@@ -110,7 +124,8 @@ public sealed class OddRequestTests(Service service, ITestOutputHelper output) :
 
     private static string Short(string what) => what.Length > 60 ? what[..60] + "…" : what;
 
-    private static readonly Lazy<JsonElement> Document = new(() => JsonDocument.Parse(File.ReadAllText(Path.Combine(KilnShare.Api.Tests.Document.CommittedFile.Root, "tests/KilnShare.Api.Tests/openapi.json"))).RootElement);
+    private static readonly Lazy<JsonElement> Document = new(() => JsonDocument.Parse(
+        File.ReadAllText(Path.Combine(KilnShare.Api.Tests.Document.CommittedFile.Root, "tests/KilnShare.Api.Tests/openapi.json"))).RootElement);
 
     private static IEnumerable<string> QueryOf(string operation) =>
         from path in Document.Value.GetProperty("paths").EnumerateObject()

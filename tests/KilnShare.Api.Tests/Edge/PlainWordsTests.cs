@@ -40,8 +40,10 @@ public sealed class PlainWordsTests(Service service) : IClassFixture<Service>
         Assert.Equal(first, taken.Body.GetProperty("values").GetProperty("firingId").GetGuid());
         var free = taken.Body.GetProperty("values").GetProperty("nextFreeAt").GetString()!;
         var moved = TestStudio.IdOf(await Plan(free));
-        var again = (await studio.Technician.Patch($"{studio.Path}/firings/{moved}", new { startsAt = "2047-01-14T10:00:00Z" }, "*")).Expect(HttpStatusCode.Conflict);
-        Assert.StartsWith("Round top-loader is kept for a glaze firing to cone 6 from Mon 14 Jan 2047, 09:00", again.Body.GetProperty("detail").GetString(), StringComparison.Ordinal);
+        var again = (await studio.Technician.Patch($"{studio.Path}/firings/{moved}", new { startsAt = "2047-01-14T10:00:00Z" }, "*"))
+            .Expect(HttpStatusCode.Conflict);
+        Assert.StartsWith("Round top-loader is kept for a glaze firing to cone 6 from Mon 14 Jan 2047, 09:00", again.Body.GetProperty("detail")
+            .GetString(), StringComparison.Ordinal);
     }
 
     [Fact]

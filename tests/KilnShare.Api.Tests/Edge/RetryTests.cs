@@ -27,14 +27,16 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
     // What the first release refused to do without a key.
     private static readonly string[] Needing =
     [
-        "createBooking", "reserveRoom", "createMeterReading", "createMeterReadings", "createPayment", "createIncident", "settleFiring", "correctSettlement", "correctFiring",
+        "createBooking", "reserveRoom", "createMeterReading", "createMeterReadings", "createPayment", "createIncident", "settleFiring", "correctSettlement",
+            "correctFiring",
     ];
 
     [Fact]
     public void Every_post_takes_a_key_or_says_why_not()
     {
         var posts = service.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
-            .Where(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()?.HttpMethods.Contains("POST") == true && !e.RoutePattern.RawText!.Contains("/calculations/", StringComparison.Ordinal))
+            .Where(e => e.Metadata.GetMetadata<IHttpMethodMetadata>()?.HttpMethods.Contains("POST") == true
+                && !e.RoutePattern.RawText!.Contains("/calculations/", StringComparison.Ordinal))
             .ToDictionary(e => e.Metadata.GetMetadata<IEndpointNameMetadata>()!.EndpointName, e => e.Metadata.GetMetadata<KeyUse>(), StringComparer.Ordinal);
         Assert.True(posts.Count >= 30, $"Only {posts.Count} POSTs were found.");
         Assert.Equal(WithoutKey.Keys.Order(StringComparer.Ordinal), posts.Where(p => p.Value is null).Select(p => p.Key).Order(StringComparer.Ordinal));
@@ -43,14 +45,16 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
 
     [Fact]
     public async Task Tries_of_a_piece_at_the_same_moment_make_one() => await Race(async (studio, clay, _, _, round) => (
-        $"{studio.Path}/pieces", new { name = $"bowl {round}", mark = $"R{round}", footprint = TestStudio.Circle(90), heightMm = 60, clayId = clay, stage = "bisque" },
+        $"{studio.Path}/pieces",
+            new { name = $"bowl {round}", mark = $"R{round}", footprint = TestStudio.Circle(90), heightMm = 60, clayId = clay, stage = "bisque" },
         await Task.FromResult($"{studio.Path}/pieces?mark=R{round}")));
 
     [Fact]
     public async Task Tries_of_a_payment_at_the_same_moment_make_one() => await Race(async (studio, _, _, _, round) =>
     {
         var (member, _) = await studio.Add(service, $"Payer {round}", "potter");
-        return ($"{studio.Path}/payments", new { memberId = member, kind = "payment", amountMinor = 100 + round, reason = "cash" }, $"{studio.Path}/payments?memberId={member}");
+        return ($"{studio.Path}/payments", new { memberId = member, kind = "payment", amountMinor = 100 + round, reason = "cash" },
+            $"{studio.Path}/payments?memberId={member}");
     });
 
     [Fact]
@@ -65,8 +69,13 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
     {
         var path = $"{studio.Path}/firings/{await studio.MakeFiring(kiln, round)}/bookings";
         foreach (var potter in new[] { studio.Potter, studio.OtherPotter })
-            TestStudio.IdOf(await potter.Post(path, new { pieces = new[] { new { pieceId = await studio.MakePiece(potter, clay, glaze, diameterMm: 400, heightMm: 560) } }, mayWait = true }));
-        return (path, new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Owner, clay, glaze, diameterMm: 400, heightMm: 560) } }, mayWait = true }, $"{studio.Path}/bookings?memberId={studio.OwnerId}&limit=200");
+            TestStudio.IdOf(await potter.Post(path,
+                new { pieces = new[] { new { pieceId = await studio.MakePiece(potter, clay, glaze, diameterMm: 400, heightMm: 560) } }, mayWait = true }));
+        return (path, new
+        {
+            pieces = new[] { new { pieceId = await studio.MakePiece(studio.Owner, clay, glaze, diameterMm: 400, heightMm: 560) } },
+            mayWait = true
+        }, $"{studio.Path}/bookings?memberId={studio.OwnerId}&limit=200");
     }, rowsEachRound: true);
 
     [Fact]
@@ -77,7 +86,8 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         var path = $"{studio.Path}/firings/{await studio.MakeFiring(kiln)}/bookings";
         for (var round = 0; round < Races.Tries; round++)
         {
-            var booking = TestStudio.IdOf(await studio.Owner.Post(path, new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Owner, clay, glaze) } } }));
+            var booking = TestStudio.IdOf(
+                await studio.Owner.Post(path, new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Owner, clay, glaze) } } }));
             OneAnswer(await Tries(studio, $"{path}/{booking}/withdrawal", null, $"back {round}"), HttpStatusCode.OK);
         }
     }
@@ -94,11 +104,14 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         Assert.NotNull(again.Headers.ETag);
         Assert.False(first.Headers.Contains("Idempotent-Replayed"));
         Assert.Equal("true", again.Headers.GetValues("Idempotent-Replayed").Single());
-        Assert.Equal("request.idempotency-key-reused", (await studio.Technician.Post($"{studio.Path}/glazes", body, "clay")).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("request.idempotency-key-reused", (await studio.Technician.Post($"{studio.Path}/clays", new { name = "porcelain", cones = new { from = "5", to = "7" } }, "clay")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("request.idempotency-key-reused", (await studio.Technician.Post($"{studio.Path}/glazes", body, "clay"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("request.idempotency-key-reused", (await studio.Technician.Post(
+            $"{studio.Path}/clays", new { name = "porcelain", cones = new { from = "5", to = "7" } }, "clay")).Expect(HttpStatusCode.UnprocessableEntity).Code);
         // Another member's key is another key, and without one each try is its own.
         Assert.NotEqual(TestStudio.IdOf(first), TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/clays", body, "clay")));
-        Assert.NotEqual(TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/clays", body, "")), TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/clays", body, "")));
+        Assert.NotEqual(TestStudio.IdOf(
+            await studio.Owner.Post($"{studio.Path}/clays", body, "")), TestStudio.IdOf(await studio.Owner.Post($"{studio.Path}/clays", body, "")));
     }
 
     [Fact]
@@ -107,7 +120,8 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var clay = await studio.MakeClay();
         object Bowl(Guid of) => new { name = "bowl", footprint = TestStudio.Circle(90), heightMm = 60, clayId = of, stage = "bisque" };
-        Assert.Equal("pieces.no-such-clay", (await studio.Potter.Post($"{studio.Path}/pieces", Bowl(Guid.NewGuid()), "bowl")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("pieces.no-such-clay", (await studio.Potter.Post($"{studio.Path}/pieces", Bowl(Guid.NewGuid()), "bowl"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/pieces", Bowl(clay), "bowl"));
     }
 
@@ -132,7 +146,8 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         Assert.Single(secrets.OfType<string>());
         Assert.Single(tries.Select(t => t.Body.GetProperty("id").GetGuid()).Distinct());
         Assert.Equal(2, (await studio.Owner.Get(path)).Body.GetProperty("items").GetArrayLength());
-        Assert.Equal(0, await Asking.Number(service.Links.Admin, $"select count(*) from idempotency where position('{secrets.OfType<string>().Single()}' in body) > 0"));
+        Assert.Equal(0, await Asking.Number(
+            service.Links.Admin, $"select count(*) from idempotency where position('{secrets.OfType<string>().Single()}' in body) > 0"));
     }
 
     /// <summary>Round after round, a thing is tried eight times at once through two services: one is made, and all are told of it alike.</summary>
@@ -143,7 +158,8 @@ public sealed class RetryTests(Service service) : IClassFixture<Service>
         for (var round = 0; round < Races.Tries; round++)
         {
             var (path, body, list) = await make(studio, clay, glaze, kiln, round);
-            OneAnswer(await Tries(studio, path, body, $"key {round}".Replace(' ', '-')), HttpStatusCode.Created, located: !path.EndsWith("/payments", StringComparison.Ordinal));
+            OneAnswer(await Tries(
+                studio, path, body, $"key {round}".Replace(' ', '-')), HttpStatusCode.Created, located: !path.EndsWith("/payments", StringComparison.Ordinal));
             Assert.Equal(rowsEachRound ? round + 1 : 1, (await studio.Owner.Get(list)).Expect(HttpStatusCode.OK).Body.GetProperty("items").GetArrayLength());
         }
     }

@@ -65,11 +65,13 @@ public sealed class SizeBombTests(Service service, ITestOutputHelper output) : I
         yield return ("29 MB of text", $"{{\"currency\":\"{new string('x', 29_000_000)}\"}}", 413);
         yield return ("3.9 MB of text", $"{{\"currency\":\"{new string('x', 3_900_000)}\"}}", 400);
         yield return ("a million pieces", $"{{\"currency\":\"EUR\",\"members\":[{string.Join(',', Enumerable.Repeat("{}", 1_000_000))}]}}", 400);
-        yield return ("four hundred thousand lists", $"{{\"currency\":\"EUR\",\"members\":[{{\"id\":\"a\",\"levelHeightsMm\":[{string.Join(',', Enumerable.Repeat("1", 400_000))}]}}],\"parts\":[]}}", 400);
+        yield return ("four hundred thousand lists",
+            $$"""{"currency":"EUR","members":[{"id":"a","levelHeightsMm":[{{string.Join(',', Enumerable.Repeat("1", 400_000))}}]}],"parts":[]}""", 400);
         yield return ("9.9 million pieces", $"[{string.Join(',', Enumerable.Repeat("{}", 3_300_000))}]", 413);
         yield return ("100,000 deep", new string('[', 100_000), 400);
         yield return ("100,000 unknown keys", "{" + string.Join(',', Enumerable.Range(0, 100_000).Select(i => $"\"k{i}\":1")) + "}", 400);
-        yield return ("100,000 keys, the last one twice", "{\"currency\":{" + string.Join(',', Enumerable.Range(0, 100_000).Select(i => $"\"k{i}\":1")) + ",\"k99999\":1}}", 400);
+        yield return ("100,000 keys, the last one twice", "{\"currency\":{" + string.Join(
+            ',', Enumerable.Range(0, 100_000).Select(i => $"\"k{i}\":1")) + ",\"k99999\":1}}", 400);
     }
 
     private static async Task Refuse(HttpClient client, TestStudio studio, string name, byte[] body, int status)

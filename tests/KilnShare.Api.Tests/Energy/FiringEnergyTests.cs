@@ -25,7 +25,8 @@ public sealed class FiringEnergyTests(Service service) : IClassFixture<Service>
         var answer = (await Ask(Small(Schedule(98, 999)))).Expect(HttpStatusCode.OK).Body;
         var energyKwh = answer.GetProperty("energyKwh").GetDecimal();
         Assert.Equal(energyKwh, answer.GetProperty("byPart").EnumerateObject().Sum(p => p.Value.GetDecimal()));
-        var curve = answer.GetProperty("curve").EnumerateArray().Select(p => (At: p.GetProperty("atSeconds").GetDouble(), Kw: p.GetProperty("kw").GetDouble())).ToArray();
+        var curve = answer.GetProperty("curve").EnumerateArray().Select(p => (At: p.GetProperty("atSeconds").GetDouble(), Kw: p.GetProperty("kw").GetDouble()))
+            .ToArray();
         Assert.InRange(curve.Length, 100, 600);
         Assert.Equal((double)energyKwh, curve.Zip(curve.Skip(1), (a, b) => b.Kw * (b.At - a.At) / 3600).Sum(), 0.02);
         // 979 K at 98 °C/h.
@@ -45,9 +46,11 @@ public sealed class FiringEnergyTests(Service service) : IClassFixture<Service>
     public async Task A_flat_tariff_costs_the_energy_times_its_price()
     {
         var question = Small(Schedule(98, 999));
-        question["tariff"] = JsonNode.Parse("""{"currency":"EUR","periods":[{"name":"flat","perKwh":"0.09"}],"perFiring":"1.20","taxes":[{"name":"vat","percent":"20"}]}""");
+        question["tariff"] = JsonNode.Parse(
+            """{"currency":"EUR","periods":[{"name":"flat","perKwh":"0.09"}],"perFiring":"1.20","taxes":[{"name":"vat","percent":"20"}]}""");
         var answer = (await Ask(question)).Expect(HttpStatusCode.OK).Body;
-        var lines = answer.GetProperty("cost").GetProperty("lines").EnumerateArray().ToDictionary(l => l.GetProperty("name").GetString()!, l => l.GetProperty("amountMinor").GetInt64(), StringComparer.Ordinal);
+        var lines = answer.GetProperty("cost").GetProperty("lines").EnumerateArray()
+            .ToDictionary(l => l.GetProperty("name").GetString()!, l => l.GetProperty("amountMinor").GetInt64(), StringComparer.Ordinal);
         var energy = (long)Math.Round(answer.GetProperty("energyKwh").GetDecimal() * 9, MidpointRounding.AwayFromZero);
         Assert.Equal(energy, lines["flat"]);
         Assert.Equal(120, lines["firing"]);
@@ -120,7 +123,8 @@ public sealed class FiringEnergyTests(Service service) : IClassFixture<Service>
     [InlineData("tariff", """{"currency":"EUR","periods":[{"name":"day","perKwh":"0.1","from":"08:00"}]}""", "/tariff/periods", 422)]
     [InlineData("tariff", """{"currency":"EUR","periods":[{"name":"a","perKwh":"0.1"},{"name":"b","perKwh":"0.1"}]}""", "/tariff/periods/1", 422)]
     [InlineData("tariff", """{"currency":"EUR","periods":[{"name":"a","perKwh":"0.1"}],"demandMinutes":7}""", "/tariff/demandMinutes", 400)]
-    [InlineData("tariff", """{"currency":"EUR","periods":[{"name":"a","perKwh":"0.1"}],"taxes":[{"name":"vat","percent":"-1"}]}""", "/tariff/taxes/0/percent", 400)]
+    [InlineData("tariff", """{"currency":"EUR","periods":[{"name":"a","perKwh":"0.1"}],"taxes":[{"name":"vat","percent":"-1"}]}""",
+        "/tariff/taxes/0/percent", 400)]
     public async Task What_cannot_be_is_refused_where_it_is(string place, string value, string pointer, int status)
     {
         var question = Small(Schedule(98, 999));

@@ -62,14 +62,20 @@ public sealed class MeterOrderTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var firing = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln(), 7)}";
         (await Read(studio, firing, 0, 100)).Expect(HttpStatusCode.Created);
-        var exchange = TestStudio.IdOf(await studio.Technician.Post(firing + "/meter-readings", new { readAt = At(3), registerKwh = 120, @event = "exchange", newRegisterKwh = 5 }));
+        var exchange = TestStudio.IdOf(
+            await studio.Technician.Post(firing + "/meter-readings", new { readAt = At(3), registerKwh = 120, @event = "exchange", newRegisterKwh = 5 }));
         (await Read(studio, firing, 6, 40)).Expect(HttpStatusCode.Created);
-        Assert.Equal("energy.strike-leaves-fall", (await studio.Technician.Post($"{firing}/meter-readings/{exchange}/strike", new { reason = "there was no exchange" })).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("energy.strike-leaves-fall", (await studio.Technician.Post(
+            $"{firing}/meter-readings/{exchange}/strike", new { reason = "there was no exchange" })).Expect(HttpStatusCode.Conflict).Code);
 
         // As two readings at once could leave it before the database held their order.
         await Bookings.VersionHistory.Run(service.Links.Admin, "alter table meter_reading disable trigger meter_written");
         var fell = Guid.NewGuid();
-        await Bookings.VersionHistory.Run(service.Links.Admin, $"insert into meter_reading (studio_id, id, firing_id, read_at, register_kwh, event, meter, is_shared, member_id) select studio_id, '{fell}', firing_id, read_at + interval '1 hour', 20, 'None', meter, is_shared, member_id from meter_reading where register_kwh = 40 and studio_id = '{studio.Id}'");
+        await Bookings.VersionHistory.Run(
+            service.Links.Admin,
+            $"insert into meter_reading (studio_id, id, firing_id, read_at, register_kwh, event, meter, is_shared, member_id) select studio_id, '{fell}', "
+                + $"firing_id, read_at + interval '1 hour', 20, 'None', meter, is_shared, member_id from meter_reading where register_kwh = 40 and studio_id "
+                + $"= '{studio.Id}'");
         await Bookings.VersionHistory.Run(service.Links.Admin, "alter table meter_reading enable trigger meter_written");
         Assert.Equal("energy.register-fell", (await studio.Viewer.Get(firing + "/energy")).Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await studio.Technician.Post($"{firing}/meter-readings/{fell}/strike", new { reason = "read from the neighbour's meter" })).Expect(HttpStatusCode.OK);
@@ -99,9 +105,11 @@ public sealed class MeterOrderTests(Service service) : IClassFixture<Service>
         var firing = $"{studio.Path}/firings/{await studio.MakeFiring(await studio.MakeKiln(), 7)}";
         var reading = TestStudio.IdOf(await Read(studio, firing, 0, 100));
         var enter = $"select set_config('kilnshare.studio', '{studio.Id}', false); ";
-        Assert.Equal("42501", (await Assert.ThrowsAsync<Npgsql.PostgresException>(() => Bookings.VersionHistory.Run(service.Links.App, enter + "update meter_reading set register_kwh = 1"))).SqlState);
+        Assert.Equal("42501", (await Assert.ThrowsAsync<Npgsql.PostgresException>(
+            () => Bookings.VersionHistory.Run(service.Links.App, enter + "update meter_reading set register_kwh = 1"))).SqlState);
         (await studio.Technician.Post($"{firing}/meter-readings/{reading}/strike", new { reason = "misread" })).Expect(HttpStatusCode.OK);
-        var refused = await Assert.ThrowsAsync<Npgsql.PostgresException>(() => Bookings.VersionHistory.Run(service.Links.App, enter + "update meter_reading set struck_at = null, struck_by = null, struck_because = null"));
+        var refused = await Assert.ThrowsAsync<Npgsql.PostgresException>(
+            () => Bookings.VersionHistory.Run(service.Links.App, enter + "update meter_reading set struck_at = null, struck_by = null, struck_because = null"));
         Assert.Equal("ck_meter_reading_struck_once", refused.ConstraintName);
     }
 

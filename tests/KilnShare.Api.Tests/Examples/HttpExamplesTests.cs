@@ -21,8 +21,10 @@ public sealed partial class HttpExamplesTests(Service service) : IClassFixture<S
         foreach (var example in examples)
         {
             using var request = new HttpRequestMessage(new HttpMethod(example.Method), Fill(example.Path, values));
-            if (example.Body is { } body) request.Content = new StringContent(Fill(body, values), Encoding.UTF8, MediaTypeHeaderValue.Parse(example.Headers["Content-Type"]));
-            foreach (var (name, value) in example.Headers.Where(h => h.Key != "Content-Type")) request.Headers.TryAddWithoutValidation(name, Fill(value, values));
+            if (example.Body is { } body)
+                request.Content = new StringContent(Fill(body, values), Encoding.UTF8, MediaTypeHeaderValue.Parse(example.Headers["Content-Type"]));
+            foreach (var (name, value) in example.Headers.Where(h => h.Key != "Content-Type"))
+                request.Headers.TryAddWithoutValidation(name, Fill(value, values));
             using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
             var text = await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
             var isAsExpected = example.Expected is { } status ? (int)response.StatusCode == status : response.IsSuccessStatusCode;
@@ -52,7 +54,8 @@ public sealed partial class HttpExamplesTests(Service service) : IClassFixture<S
         text, m => values.TryGetValue(m.Groups["name"].Value, out var value) ? value : throw new FormatException($"No value for {m.Value}."));
 
     private static string Pick(string json, string path) =>
-        path.Split('.').Aggregate(JsonDocument.Parse(json).RootElement, (at, name) => int.TryParse(name, out var index) ? at[index] : at.GetProperty(name)).ToString();
+        path.Split('.').Aggregate(JsonDocument.Parse(json).RootElement, (at, name) => int.TryParse(name, out var index) ? at[index] : at.GetProperty(name))
+            .ToString();
 
     [GeneratedRegex(@"\{\{(?<name>\w+)\}\}", RegexOptions.NonBacktracking | RegexOptions.ExplicitCapture)]
     private static partial Regex Variable();

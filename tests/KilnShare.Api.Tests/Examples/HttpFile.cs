@@ -4,7 +4,8 @@ namespace KilnShare.Api.Tests.Examples;
 
 /// <summary>One request of an example file.</summary>
 internal sealed record HttpExample(
-    string Title, string Method, string Path, IReadOnlyDictionary<string, string> Headers, string? Body, int? Expected, IReadOnlyList<(string Name, string Path)> Keeps);
+    string Title, string Method, string Path, IReadOnlyDictionary<string, string> Headers, string? Body, int? Expected,
+        IReadOnlyList<(string Name, string Path)> Keeps);
 
 /// <summary>Reads an example file; fails on anything it does not know.</summary>
 internal static partial class HttpFile

@@ -47,7 +47,8 @@ public sealed class CurveTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var firing = await studio.MakeFiring(await studio.MakeKiln());
-        Assert.Equal("firings.nothing-to-draw", (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/curve.svg")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("firings.nothing-to-draw", (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/curve.svg"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await studio.Viewer.Get($"{studio.Path}/firings/{Guid.NewGuid()}/curve.svg")).Expect(HttpStatusCode.NotFound);
     }
 
@@ -70,7 +71,8 @@ public sealed class CurveTests(Service service) : IClassFixture<Service>
     private async Task<(TestStudio Studio, string Path)> Open()
     {
         var studio = await service.MakeStudio();
-        var segments = new[] { new { rateCPerHour = 100, toC = 600, holdMinutes = 0 }, new { rateCPerHour = 150, toC = 1122, holdMinutes = 0 }, new { rateCPerHour = 60, toC = 1222, holdMinutes = 15 } };
+        var segments = new[] { new { rateCPerHour = 100, toC = 600, holdMinutes = 0 }, new { rateCPerHour = 150, toC = 1122, holdMinutes = 0 },
+            new { rateCPerHour = 60, toC = 1222, holdMinutes = 15 } };
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "glaze", startC = 20, segments }));
         return (studio, $"{studio.Path}/firings/{await studio.MakePastFiring(await studio.MakeKiln(), Start, "6", schedule)}");
     }

@@ -39,7 +39,8 @@ public sealed class FiringCalendarTests(Service service) : IClassFixture<Service
     public void Lines_are_folded_at_75_octets_and_no_name_begins_an_event_or_an_attendee()
     {
         // RFC 5545 sections 3.1 and 3.3.11: octets of a line, and what is escaped in text.
-        const string Hostile = "kiln; a, b\\ c\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nATTENDEE:mailto:x@example.org\r\n und ein sehr langer Name mit Öfen über Öfen über Öfen";
+        const string Hostile = "kiln; a, b\\ c\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nATTENDEE:mailto:x@example.org\r\n und ein sehr langer Name mit Öfen über "
+            + "Öfen über Öfen";
         var text = Write(Hostile, At(2026, 3, 20, 6));
         var lines = text.Split("\r\n");
         Assert.All(lines, l => Assert.True(System.Text.Encoding.UTF8.GetByteCount(l) <= 75, l));

@@ -46,7 +46,11 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
         var (firing, piece) = await s.Fired("bisque", "06", s.Green(), new { state = "unloaded", outcome = "short" });
         Assert.Equal(("greenware", 0), await s.CopyOf(piece));
         Assert.Equal(JsonValueKind.Null, (await s.Read(firing)).GetProperty("reached").ValueKind);
-        (await s.Technician.Post($"{s.Path}/firings/{firing}/witness-cones", new { cones = new[] { new { level = "bottom", cone = "08", seen = "down" }, new { level = "bottom", cone = "06", seen = "standing" } } })).Expect(HttpStatusCode.Created);
+        (await s.Technician.Post($"{s.Path}/firings/{firing}/witness-cones", new
+        {
+            cones = new[] { new { level = "bottom", cone = "08", seen = "down" },
+            new { level = "bottom", cone = "06", seen = "standing" } }
+        })).Expect(HttpStatusCode.Created);
         var put = (await s.Correct(firing, new { reason = "the cones on the bottom shelf were looked at" })).Expect(HttpStatusCode.Created).Body;
         var copy = Assert.Single(put.GetProperty("copies").EnumerateArray());
         Assert.Equal(("greenware", "bisque"), (copy.GetProperty("stageBefore").GetString(), copy.GetProperty("stage").GetString()));
@@ -61,7 +65,8 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
         var s = await Studio.Make(service);
         var (firing, piece) = await s.Fired("glaze", "6", s.Bisqued(), new { state = "unloaded", outcome = "sound" });
         Assert.Equal(("glazed", 1), await s.CopyOf(piece));
-        (await s.Correct(firing, new { outcome = "short", reached = new { cone = "3" }, reason = "the glaze is matt and rough" })).Expect(HttpStatusCode.Created);
+        (await s.Correct(firing, new { outcome = "short", reached = new { cone = "3" }, reason = "the glaze is matt and rough" }))
+            .Expect(HttpStatusCode.Created);
         Assert.Equal(("bisque", 0), await s.CopyOf(piece));
         (await s.Correct(firing, new { outcome = "sound", reason = "it was the wrong shelf" })).Expect(HttpStatusCode.Created);
         Assert.Equal(("glazed", 1), await s.CopyOf(piece));
@@ -77,20 +82,24 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
         var s = await Studio.Make(service);
         var (wasNot, wasIn) = (await s.Bisqued(), await s.Bisqued(s.OtherPotter));
         var (firing, piece) = await s.Fired("glaze", "6", s.Bisqued(), new { state = "unloaded", outcome = "sound" }, wasNot);
-        (await s.Technician.Put($"{s.Path}/firings/{firing}/unmetered-energy", new { ratedKw = 10, duty = new[] { new { hours = 6, dutyPercent = 100 } } })).Expect(HttpStatusCode.OK);
+        (await s.Technician.Put($"{s.Path}/firings/{firing}/unmetered-energy", new { ratedKw = 10, duty = new[] { new { hours = 6, dutyPercent = 100 } } }))
+            .Expect(HttpStatusCode.OK);
         (await s.Technician.Post($"{s.Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.Created);
         var before = await s.Shares(firing);
         Assert.Equal([s.PotterId], before.Keys);
-        var put = (await s.Correct(firing, new { placed = new[] { new { pieceId = piece }, new { pieceId = wasIn } }, reason = "the vase was Jonas's" })).Expect(HttpStatusCode.Created).Body;
+        var put = (await s.Correct(firing, new { placed = new[] { new { pieceId = piece }, new { pieceId = wasIn } }, reason = "the vase was Jonas's" }))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal(2, put.GetProperty("settlementRevision").GetInt32());
         Assert.Equal((("bisque", 0), ("glazed", 1), ("glazed", 1)), (await s.CopyOf(wasNot), await s.CopyOf(wasIn), await s.CopyOf(piece)));
         var after = await s.Shares(firing);
         Assert.Equal(before.Values.Sum(), after.Values.Sum());
         Assert.Equal(new[] { s.PotterId, s.OtherPotterId }.Order(), after.Keys.Order());
-        var balances = (await s.Owner.Get(s.Path + "/accounts")).Body.GetProperty("items").EnumerateArray().Where(a => a.GetProperty("memberId").ValueKind == JsonValueKind.String)
+        var balances = (await s.Owner.Get(s.Path + "/accounts")).Body.GetProperty("items").EnumerateArray()
+            .Where(a => a.GetProperty("memberId").ValueKind == JsonValueKind.String)
             .ToDictionary(a => a.GetProperty("memberId").GetGuid(), a => a.GetProperty("balanceMinor").GetInt64());
         Assert.Equal((after[s.PotterId], after[s.OtherPotterId]), (balances[s.PotterId], balances[s.OtherPotterId]));
-        var items = (await s.Potter.Get($"{s.Path}/firings/{firing}/load")).Body.GetProperty("items").EnumerateArray().ToDictionary(i => i.GetProperty("pieceId").GetGuid(), i => i.GetProperty("fate").GetString());
+        var items = (await s.Potter.Get($"{s.Path}/firings/{firing}/load")).Body.GetProperty("items").EnumerateArray()
+            .ToDictionary(i => i.GetProperty("pieceId").GetGuid(), i => i.GetProperty("fate").GetString());
         Assert.Equal(("leftBehind", "placed"), (items[wasNot], items[wasIn]));
         (await s.Book(await s.Firing("glaze", "6"), wasNot)).Expect(HttpStatusCode.Created);
     }
@@ -110,7 +119,8 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
 
         var (firing, seen) = await s.Fired("glaze", "6", s.Bisqued(), new { state = "unloaded", outcome = "sound" });
         (await s.Potter.Post($"{s.Path}/pieces/{seen}/outcomes", new { firingId = firing, copy = 0, grade = "good" })).Expect(HttpStatusCode.Created);
-        Assert.Contains("outcome", (await s.Correct(firing, new { placed = Array.Empty<object>(), reason = "nothing was in" })).Expect(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
+        Assert.Contains("outcome", (await s.Correct(firing, new { placed = Array.Empty<object>(), reason = "nothing was in" }))
+            .Expect(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -119,7 +129,8 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
         var s = await Studio.Make(service);
         var (firing, piece) = await s.Fired("glaze", "6", s.Bisqued(), new { state = "unloaded", outcome = "aborted" });
         var again = TestStudio.IdOf(await s.Book(await s.Firing("glaze", "6"), piece));
-        Assert.Contains("is booked for this step", (await s.Correct(firing, new { outcome = "sound", reason = "it was through" })).Expect(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
+        Assert.Contains("is booked for this step", (await s.Correct(firing, new { outcome = "sound", reason = "it was through" }))
+            .Expect(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
         var path = (await s.Potter.Get($"{s.Path}/pieces/{piece}")).Body.GetProperty("copies")[0].GetProperty("booked")[0].GetProperty("firingId").GetGuid();
         (await s.Potter.Post($"{s.Path}/firings/{path}/bookings/{again}/withdrawal")).Expect(HttpStatusCode.OK);
         (await s.Correct(firing, new { outcome = "sound", reason = "it was through" })).Expect(HttpStatusCode.Created);
@@ -185,7 +196,8 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
         public async Task<Guid> Firing(string kind, string cone)
         {
             var start = DateTimeOffset.UnixEpoch.AddDays(28_200 + (++turn * 3));
-            var id = TestStudio.IdOf(await studio.Technician.Post(Path + "/firings", new { kilnId = kiln, kind, cone, startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
+            var id = TestStudio.IdOf(await studio.Technician.Post(
+                Path + "/firings", new { kilnId = kiln, kind, cone, startsAt = start.ToString("O"), firingHours = 11, coolingHours = 20 }));
             (await studio.Technician.Put($"{Path}/firings/{id}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
             return id;
         }
@@ -196,7 +208,8 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
             var path = $"{Path}/firings/{firing}";
             (await Technician.Put(path + "/state", new { state = "fixed" })).Expect(HttpStatusCode.OK);
             (await Technician.Put(path + "/load", new { placed = pieces.Select(id => new { pieceId = id }) })).Expect(HttpStatusCode.OK);
-            foreach (var state in (object[])[new { state = "heating", answeredBy = "Tilo" }, new { state = "cooling" }, unloaded]) (await Technician.Put(path + "/state", state)).Expect(HttpStatusCode.OK);
+            foreach (var state in (object[])[new { state = "heating", answeredBy = "Tilo" }, new { state = "cooling" }, unloaded])
+                (await Technician.Put(path + "/state", state)).Expect(HttpStatusCode.OK);
         }
 
         /// <summary>Fires a piece that was booked, and others that were not.</summary>
@@ -208,17 +221,21 @@ public sealed class FiringCorrectionTests(Service service) : IClassFixture<Servi
             return (firing, piece);
         }
 
-        public Task<Reply> Book(Guid firing, Guid piece) => studio.Potter.Post($"{Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, accepts = new[] { "drying-time", "bisque-range" } });
+        public Task<Reply> Book(Guid firing, Guid piece) => studio.Potter.Post(
+            $"{Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } }, accepts = new[] { "drying-time", "bisque-range" } });
 
         public Task<Reply> Correct(Guid firing, object body) => studio.Technician.Post($"{Path}/firings/{firing}/corrections", body);
 
         public async Task<JsonElement> Read(Guid firing) => (await studio.Viewer.Get($"{Path}/firings/{firing}")).Expect(HttpStatusCode.OK).Body;
 
-        public async Task<JsonElement> Piece(Guid piece) => (await studio.Viewer.Get($"{Path}/pieces/{piece}")).Expect(HttpStatusCode.OK).Body.GetProperty("copies")[0];
+        public async Task<JsonElement> Piece(Guid piece) =>
+            (await studio.Viewer.Get($"{Path}/pieces/{piece}")).Expect(HttpStatusCode.OK).Body.GetProperty("copies")[0];
 
-        public async Task<(string? Stage, int Step)> CopyOf(Guid piece) => await Piece(piece) is var copy ? (copy.GetProperty("stage").GetString(), copy.GetProperty("step").GetInt32()) : default;
+        public async Task<(string? Stage, int Step)> CopyOf(Guid piece) =>
+            await Piece(piece) is var copy ? (copy.GetProperty("stage").GetString(), copy.GetProperty("step").GetInt32()) : default;
 
-        public async Task<Dictionary<Guid, long>> Shares(Guid firing) => (await studio.Owner.Get($"{Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.OK).Body
+        public async Task<Dictionary<Guid, long>> Shares(Guid firing) =>
+            (await studio.Owner.Get($"{Path}/firings/{firing}/settlement")).Expect(HttpStatusCode.OK).Body
             .GetProperty("split").GetProperty("shares").EnumerateArray().Where(x => x.GetProperty("id").ValueKind == JsonValueKind.String)
             .ToDictionary(x => Guid.Parse(x.GetProperty("id").GetString()!), x => x.GetProperty("amountMinor").GetInt64());
 

@@ -7,7 +7,8 @@ namespace KilnShare.Api.Tests.Firings;
 
 public sealed class LightingTests(Service service) : IClassFixture<Service>
 {
-    private static readonly DateTimeOffset Start = new(DateTimeOffset.UtcNow.AddHours(-9).Ticks / TimeSpan.TicksPerMinute * TimeSpan.TicksPerMinute, TimeSpan.Zero);
+    private static readonly DateTimeOffset Start = new(
+        DateTimeOffset.UtcNow.AddHours(-9).Ticks / TimeSpan.TicksPerMinute * TimeSpan.TicksPerMinute, TimeSpan.Zero);
 
     [Fact]
     public async Task Without_the_checks_a_kiln_is_lit_only_where_somebody_answers_for_it()
@@ -16,9 +17,11 @@ public sealed class LightingTests(Service service) : IClassFixture<Service>
         var refused = await studio.Technician.Put(path + "/state", new { state = "heating" });
         Assert.Equal("firings.not-checked", refused.Expect(HttpStatusCode.Conflict).Code);
         (await studio.Technician.Put(path + "/lighting-checks", Checks(ventOn: false))).Expect(HttpStatusCode.OK);
-        Assert.Contains("the vent does not run", (await studio.Technician.Put(path + "/state", new { state = "heating" })).Expect(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
+        Assert.Contains("the vent does not run", (await studio.Technician.Put(path + "/state", new { state = "heating" }))
+            .Expect(HttpStatusCode.Conflict).Text, StringComparison.Ordinal);
         var lit = (await studio.Technician.Put(path + "/state", new { state = "heating", answeredBy = "Tilo", litAt = Start })).Expect(HttpStatusCode.OK).Body;
-        Assert.Equal(("heating", true, "Tilo", Start), (lit.GetProperty("state").GetString(), lit.GetProperty("litWithoutChecks").GetBoolean(), lit.GetProperty("answeredBy").GetString(), lit.GetProperty("litAt").GetDateTimeOffset()));
+        Assert.Equal(("heating", true, "Tilo", Start), (lit.GetProperty("state").GetString(), lit.GetProperty("litWithoutChecks")
+            .GetBoolean(), lit.GetProperty("answeredBy").GetString(), lit.GetProperty("litAt").GetDateTimeOffset()));
         Assert.Equal(1, await Told(studio, "firings.lit-without-checks"));
     }
 
@@ -27,7 +30,8 @@ public sealed class LightingTests(Service service) : IClassFixture<Service>
     {
         var (studio, path) = await Loaded();
         (await studio.Technician.Put(path + "/lighting-checks", Checks())).Expect(HttpStatusCode.OK);
-        Assert.Equal("firings.lit-in-future", (await studio.Technician.Put(path + "/state", new { state = "heating", litAt = DateTimeOffset.UtcNow.AddHours(1) })).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("firings.lit-in-future", (await studio.Technician.Put(
+            path + "/state", new { state = "heating", litAt = DateTimeOffset.UtcNow.AddHours(1) })).Expect(HttpStatusCode.UnprocessableEntity).Code);
         var lit = (await studio.Technician.Put(path + "/state", new { state = "heating", answeredBy = "Tilo" })).Expect(HttpStatusCode.OK).Body;
         Assert.False(lit.GetProperty("litWithoutChecks").GetBoolean());
         Assert.Equal(JsonValueKind.Null, lit.GetProperty("answeredBy").ValueKind);
@@ -48,7 +52,8 @@ public sealed class LightingTests(Service service) : IClassFixture<Service>
         Assert.Equal(loaded ? "loaded" : "fixed", (await studio.Viewer.Get(path)).Body.GetProperty("state").GetString());
         (await studio.Technician.Post(path + "/readings", Climb(40, 60, 30))).Expect(HttpStatusCode.OK);
         var hot = (await studio.Viewer.Get(path)).Body;
-        Assert.Equal(("heating", true, Start.AddMinutes(30)), (hot.GetProperty("state").GetString(), hot.GetProperty("litWithoutChecks").GetBoolean(), hot.GetProperty("litAt").GetDateTimeOffset()));
+        Assert.Equal(("heating", true, Start.AddMinutes(30)),
+            (hot.GetProperty("state").GetString(), hot.GetProperty("litWithoutChecks").GetBoolean(), hot.GetProperty("litAt").GetDateTimeOffset()));
         Assert.Equal(1, await Told(studio, "firings.lit-without-checks"));
         Assert.Equal(1, await Told(studio, "firings.heating"));
         (await studio.Viewer.Get(path + "/firing-progress")).Expect(HttpStatusCode.OK);
@@ -59,7 +64,8 @@ public sealed class LightingTests(Service service) : IClassFixture<Service>
         Assert.Equal("firings.not-checked", (await studio.Technician.Put(path + "/state", new { state = "heating" })).Expect(HttpStatusCode.Conflict).Code);
         var answered = (await studio.Technician.Put(path + "/state", new { state = "heating", answeredBy = "Ada" })).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(("Ada", Start.AddMinutes(30)), (answered.GetProperty("answeredBy").GetString(), answered.GetProperty("litAt").GetDateTimeOffset()));
-        Assert.Equal("firings.no-such-step", (await studio.Technician.Put(path + "/state", new { state = "heating", answeredBy = "Ada" })).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("firings.no-such-step", (await studio.Technician.Put(path + "/state", new { state = "heating", answeredBy = "Ada" }))
+            .Expect(HttpStatusCode.Conflict).Code);
     }
 
     [Fact]
@@ -86,7 +92,8 @@ public sealed class LightingTests(Service service) : IClassFixture<Service>
                 () => studio.Technician.Post(path + "/readings", Climb(60, 60, 10)));
             Assert.All(replies, r => r.Expect(HttpStatusCode.OK));
             var lit = (await studio.Viewer.Get(path)).Body;
-            Assert.Equal(("heating", "Tilo", Start.AddMinutes(10)), (lit.GetProperty("state").GetString(), lit.GetProperty("answeredBy").GetString(), lit.GetProperty("litAt").GetDateTimeOffset()));
+            Assert.Equal(("heating", "Tilo", Start.AddMinutes(10)),
+                (lit.GetProperty("state").GetString(), lit.GetProperty("answeredBy").GetString(), lit.GetProperty("litAt").GetDateTimeOffset()));
         }
     }
 

@@ -41,7 +41,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
         Assert.All(replies, r => r.Expect(HttpStatusCode.OK));
         Assert.Equal(410, replies.Sum(r => r.Body.GetProperty("stored").GetInt32()));
         Assert.Equal((80 * 20) - 410, replies.Sum(r => r.Body.GetProperty("repeated").GetInt32()));
-        var kept = (await studio.Viewer.Get(path + "?resolution=raw")).Body.GetProperty("items").EnumerateArray().Select(i => i.GetProperty("sequence").GetInt64());
+        var kept = (await studio.Viewer.Get(path + "?resolution=raw")).Body.GetProperty("items").EnumerateArray()
+            .Select(i => i.GetProperty("sequence").GetInt64());
         Assert.Equal(Enumerable.Range(0, 420).Select(i => (long)i), kept);
     }
 
@@ -74,7 +75,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
         object[] Of(int stream, (int From, int Count) part)
         {
             var start = now.AddDays(-3 * (1 + (stream % 10)));
-            return [.. Enumerable.Range(part.From, part.Count).Select(i => (object)new { sequence = i, at = start.AddMinutes(i).ToString("yyyy-MM-ddTHH:mm:ssZ"), temperature = 100.0 + stream })];
+            return [.. Enumerable.Range(part.From, part.Count)
+                .Select(i => (object)new { sequence = i, at = start.AddMinutes(i).ToString("yyyy-MM-ddTHH:mm:ssZ"), temperature = 100.0 + stream })];
         }
     }
 
@@ -82,9 +84,11 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     public async Task Absurd_readings_are_refused_by_number_and_the_rest_is_taken()
     {
         var (studio, path) = await Open();
-        object[] readings = [Reading(1, 0, 20), Reading(2, 60, 1e300), Reading(3, 120, null), Reading(4, 180, 23), Reading(5, 86_400 * 40, 24), Reading(-1, 240, 24), Reading(6, -86_400 * 2, 20)];
+        object[] readings = [Reading(1, 0, 20), Reading(
+            2, 60, 1e300), Reading(3, 120, null), Reading(4, 180, 23), Reading(5, 86_400 * 40, 24), Reading(-1, 240, 24), Reading(6, -86_400 * 2, 20)];
         var receipt = Receipt(await studio.Technician.Post(path, Batch(readings)), 2, 0, 5);
-        string?[] codes = ["firings.reading-out-of-range", "firings.reading-not-a-number", "firings.reading-in-future", "firings.reading-out-of-range", "firings.reading-too-old"];
+        string?[] codes = ["firings.reading-out-of-range", "firings.reading-not-a-number", "firings.reading-in-future", "firings.reading-out-of-range",
+            "firings.reading-too-old"];
         Assert.Equal(codes, receipt.GetProperty("refused").EnumerateArray().Select(r => r.GetProperty("code").GetString()).ToArray());
         var contradicts = (await studio.Technician.Post(path, Batch([Reading(4, 180, 60)]))).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal("firings.reading-contradicts", contradicts.Code);
@@ -168,7 +172,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
         var report = path.Replace("readings", "firing-report", StringComparison.Ordinal);
         Assert.Equal("firings.not-over", (await studio.Viewer.Get(report)).Expect(HttpStatusCode.Conflict).Code);
         // It climbs as planned, stands still for an hour at 520 °C and goes on from there.
-        await studio.Technician.Post(path, Batch([.. Enumerable.Range(0, 651).Select(i => Reading(i, i * 60, 20 + (i < 300 ? i : Math.Max(300, i - 60)) * 100 / 60.0))]));
+        await studio.Technician.Post(
+            path, Batch([.. Enumerable.Range(0, 651).Select(i => Reading(i, i * 60, 20 + (i < 300 ? i : Math.Max(300, i - 60)) * 100 / 60.0))]));
         await studio.Heat(path.Split('/')[^2]);
         (await studio.Technician.Put(path.Replace("readings", "state", StringComparison.Ordinal), new { state = "cooling" })).Expect(HttpStatusCode.OK);
         var answer = (await studio.Viewer.Get(report)).Expect(HttpStatusCode.OK).Body;
@@ -179,7 +184,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
         Assert.Equal("06", answer.GetProperty("targetCone").GetProperty("cone").GetString());
     }
 
-    private static object Reading(long sequence, double atSeconds, double? temperature) => new { sequence, at = Start.AddSeconds(atSeconds).ToString("O"), temperature };
+    private static object Reading(long sequence, double atSeconds, double? temperature) =>
+        new { sequence, at = Start.AddSeconds(atSeconds).ToString("O"), temperature };
 
     private static object[] Climb(int from, int count) => [.. Enumerable.Range(from, count).Select(i => Reading(i, i * 60, 20 + i))];
 
@@ -188,7 +194,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     private static JsonElement Receipt(Reply reply, int stored, int repeated, int refused)
     {
         var body = reply.Expect(HttpStatusCode.OK).Body;
-        Assert.Equal((stored, repeated, refused), (body.GetProperty("stored").GetInt32(), body.GetProperty("repeated").GetInt32(), body.GetProperty("refused").GetArrayLength()));
+        Assert.Equal((stored, repeated, refused),
+            (body.GetProperty("stored").GetInt32(), body.GetProperty("repeated").GetInt32(), body.GetProperty("refused").GetArrayLength()));
         return body;
     }
 
@@ -196,7 +203,8 @@ public sealed class LogTests(Service service) : IClassFixture<Service>
     private async Task<(TestStudio Studio, string Path)> Open(string cone = "6", double rateCPerHour = 60, double toC = 1222)
     {
         var studio = await service.MakeStudio();
-        var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour, toC } } }));
+        var schedule = TestStudio.IdOf(
+            await studio.Technician.Post(studio.Path + "/schedules", new { name = "ramp", startC = 20, segments = new[] { new { rateCPerHour, toC } } }));
         var firing = await studio.MakePastFiring(await studio.MakeKiln(), Start, cone, schedule);
         return (studio, $"{studio.Path}/firings/{firing}/readings");
     }

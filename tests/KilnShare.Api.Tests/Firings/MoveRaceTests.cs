@@ -13,7 +13,8 @@ public sealed class MoveRaceTests(Service service) : IClassFixture<Service>
         for (var turn = 0; turn < Races.Tries; turn++)
         {
             var path = $"{studio.Path}/firings/{await studio.MakeFiring(kiln, turn)}/state";
-            var replies = await Races.AtOnce([.. Enumerable.Range(0, 4).Select(_ => (Func<Task<Reply>>)(() => studio.Technician.Put(path, new { state = "fixed" })))]);
+            var replies = await Races.AtOnce(
+                [.. Enumerable.Range(0, 4).Select(_ => (Func<Task<Reply>>)(() => studio.Technician.Put(path, new { state = "fixed" })))]);
             Assert.Single(replies, r => r.Status == HttpStatusCode.OK);
             Assert.All(replies.Where(r => r.Status != HttpStatusCode.OK), r =>
             {
@@ -38,9 +39,11 @@ public sealed class MoveRaceTests(Service service) : IClassFixture<Service>
                 () => studio.Technician.Patch(path, new { firingHours = 10 }, tag),
                 () => studio.Technician.Delete(path, tag));
             Assert.All(replies, r => Assert.True(
-                r.Status is HttpStatusCode.OK or HttpStatusCode.NoContent or HttpStatusCode.Conflict or HttpStatusCode.PreconditionFailed, $"{(int)r.Status}: {r.Text}{ErrorLog.Last}"));
+                r.Status is HttpStatusCode.OK or HttpStatusCode.NoContent or HttpStatusCode.Conflict or HttpStatusCode.PreconditionFailed,
+                    $"{(int)r.Status}: {r.Text}{ErrorLog.Last}"));
             Assert.Contains(replies, r => (int)r.Status < 300);
-            (await studio.Technician.Send(HttpMethod.Delete, path, ifMatch: "*")).Expect(replies[3].Status == HttpStatusCode.NoContent ? HttpStatusCode.Conflict : HttpStatusCode.NoContent);
+            (await studio.Technician.Send(HttpMethod.Delete, path, ifMatch: "*"))
+                .Expect(replies[3].Status == HttpStatusCode.NoContent ? HttpStatusCode.Conflict : HttpStatusCode.NoContent);
         }
     }
 
@@ -63,7 +66,8 @@ public sealed class MoveRaceTests(Service service) : IClassFixture<Service>
             }));
             await TwoWrite(() => studio.Owner.Put(studio.Path + "/house-rules", new { outsideMaterialNeedsTestAndCatcher = true }));
             await TwoWrite(() => studio.Owner.Send(HttpMethod.Put, firing + "/surcharges", new { surcharges = Array.Empty<object>() }));
-            await TwoWrite(() => studio.Technician.Put(firing + "/unmetered-energy", new { ratedKw = 8, duty = new[] { new { hours = 10, dutyPercent = 50 } } }));
+            await TwoWrite(
+                () => studio.Technician.Put(firing + "/unmetered-energy", new { ratedKw = 8, duty = new[] { new { hours = 10, dutyPercent = 50 } } }));
             await TwoWrite(() => studio.Technician.Put($"{studio.Path}/kilns/{kiln}/service", new { outOfServiceReason = "two elements are worn out" }));
         }
     }

@@ -13,9 +13,18 @@ public sealed class OverrunTests(Service service) : IClassFixture<Service>
         var kiln = await studio.MakeKiln();
         // Planned for 31 h from long ago; it is lit now, and the next one begins in an hour.
         var late = await studio.MakePastFiring(kiln, DateTimeOffset.UtcNow.AddHours(-40));
-        var next = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "glaze", cone = "6", startsAt = DateTimeOffset.UtcNow.AddHours(1).ToString("O"), firingHours = 11, coolingHours = 20 }));
+        var next = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new
+        {
+            kilnId = kiln,
+            kind = "glaze",
+            cone = "6",
+            startsAt = DateTimeOffset.UtcNow.AddHours(1).ToString("O"),
+            firingHours = 11,
+            coolingHours = 20
+        }));
         (await studio.Technician.Put($"{studio.Path}/firings/{next}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
-        var booking = TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/firings/{next}/bookings", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze()) } } }));
+        var booking = TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/firings/{next}/bookings",
+            new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, await studio.MakeClay(), await studio.MakeGlaze()) } } }));
         Assert.Equal("null", (await Read(studio, next)).GetProperty("heldUp").GetRawText());
         await studio.Heat(late.ToString());
         var held = (await Read(studio, next)).GetProperty("heldUp");
@@ -23,7 +32,8 @@ public sealed class OverrunTests(Service service) : IClassFixture<Service>
         Assert.InRange(held.GetProperty("until").GetDateTimeOffset(), DateTimeOffset.UtcNow.AddHours(30.5), DateTimeOffset.UtcNow.AddHours(31));
         Assert.Equal([("bookings.held-up", booking), ("firings.held-up", next)], (await Told(studio)).Order());
         var version = (await Read(studio, next)).GetProperty("version").GetInt64();
-        (await studio.Technician.Patch($"{studio.Path}/firings/{next}", new { startsAt = DateTimeOffset.UtcNow.AddHours(40).ToString("O") }, $"\"{version}\"")).Expect(HttpStatusCode.OK);
+        (await studio.Technician.Patch($"{studio.Path}/firings/{next}", new { startsAt = DateTimeOffset.UtcNow.AddHours(40).ToString("O") }, $"\"{version}\""))
+            .Expect(HttpStatusCode.OK);
         Assert.Equal("null", (await Read(studio, next)).GetProperty("heldUp").GetRawText());
     }
 
@@ -37,7 +47,8 @@ public sealed class OverrunTests(Service service) : IClassFixture<Service>
             var late = await studio.MakePastFiring(kiln, DateTimeOffset.UtcNow.AddHours(-60));
             var next = await studio.MakePastFiring(kiln, DateTimeOffset.UtcNow.AddHours(hours));
             await studio.Heat(late.ToString());
-            foreach (var state in (string[])["cooling", "unloaded"]) (await studio.Technician.Put($"{studio.Path}/firings/{late}/state", new { state })).Expect(HttpStatusCode.OK);
+            foreach (var state in (string[])["cooling", "unloaded"])
+                (await studio.Technician.Put($"{studio.Path}/firings/{late}/state", new { state })).Expect(HttpStatusCode.OK);
             Assert.Equal(isMarked, (await Read(studio, next)).GetProperty("heldUp").ValueKind == System.Text.Json.JsonValueKind.Object);
         }
     }

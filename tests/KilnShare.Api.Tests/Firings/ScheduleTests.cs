@@ -13,7 +13,8 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     public async Task A_schedule_is_kept_listed_and_read_as_it_was_written()
     {
         var studio = await service.MakeStudio();
-        var id = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "thin bisque", purpose = "dry, thin ware", startC = 20, segments = Teaching }));
+        var id = TestStudio.IdOf(await studio.Technician.Post(
+            studio.Path + "/schedules", new { name = "thin bisque", purpose = "dry, thin ware", startC = 20, segments = Teaching }));
         var read = (await studio.Viewer.Get($"{studio.Path}/schedules/{id}")).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(8.878, read.GetProperty("hours").GetDouble());
         Assert.Equal(3, read.GetProperty("segments").GetArrayLength());
@@ -29,7 +30,8 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     public async Task A_schedule_in_Fahrenheit_is_kept_and_comes_back_as_it_was_entered()
     {
         var studio = await service.MakeStudio();
-        var entered = JsonNode.Parse("""{"startF":70,"segments":[{"rateFPerHour":100,"toF":220,"holdMinutes":0},{"rateFPerHour":350,"toF":2000,"holdMinutes":0},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""")!;
+        var entered = JsonNode.Parse(
+            """{"startF":70,"segments":[{"rateFPerHour":100,"toF":220,"holdMinutes":0},{"rateFPerHour":350,"toF":2000,"holdMinutes":0},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""")!;
         for (var round = 0; round < 3; round++)
         {
             var turned = (await studio.Viewer.Post("/v1/calculations/schedule-units", entered.ToJsonString())).Expect(HttpStatusCode.OK).Body;
@@ -41,7 +43,8 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
             Assert.True(JsonNode.DeepEquals(entered, JsonNode.Parse(kept.GetRawText())), kept.GetRawText());
         }
 
-        var hot = (await studio.Viewer.Post("/v1/calculations/schedule-units", """{"startF":70,"segments":[{"rateFPerHour":100,"toF":9000}]}""")).Expect(HttpStatusCode.BadRequest);
+        var hot = (await studio.Viewer.Post("/v1/calculations/schedule-units", """{"startF":70,"segments":[{"rateFPerHour":100,"toF":9000}]}"""))
+            .Expect(HttpStatusCode.BadRequest);
         Assert.Equal("/segments/0/toF", hot.Pointer);
     }
 
@@ -49,16 +52,19 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     public async Task A_schedule_that_does_nothing_is_refused_and_one_as_fast_as_the_kiln_can_is_kept()
     {
         var studio = await service.MakeStudio();
-        var refused = (await studio.Technician.Post(studio.Path + "/schedules", new { name = "x", startC = 20, segments = new[] { Segment(2500, 900, 0) } })).Expect(HttpStatusCode.BadRequest);
+        var refused = (await studio.Technician.Post(studio.Path + "/schedules", new { name = "x", startC = 20, segments = new[] { Segment(2500, 900, 0) } }))
+            .Expect(HttpStatusCode.BadRequest);
         Assert.Equal("/segments/0/rateCPerHour", refused.Pointer);
-        var fast = (await studio.Technician.Post(studio.Path + "/schedules", new { name = "x", startC = 20, segments = new[] { new { toC = 900 } } })).Expect(HttpStatusCode.Created).Body;
+        var fast = (await studio.Technician.Post(studio.Path + "/schedules", new { name = "x", startC = 20, segments = new[] { new { toC = 900 } } }))
+            .Expect(HttpStatusCode.Created).Body;
         Assert.Equal("null", fast.GetProperty("hours").GetRawText());
     }
 
     [Fact]
     public async Task Starting_schedules_name_their_sources()
     {
-        var items = (await (await service.MakeStudio()).Viewer.Get("/v1/schedules/starting")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray().ToArray();
+        var items = (await (await service.MakeStudio()).Viewer.Get("/v1/schedules/starting")).Expect(HttpStatusCode.OK).Body.GetProperty("items")
+            .EnumerateArray().ToArray();
         var bisque = items.Single(i => i.GetProperty("name").GetString() == "bisque-thin");
         Assert.Equal(8.878, bisque.GetProperty("hours").GetDouble());
         Assert.All(items, i => Assert.NotEmpty(i.GetProperty("source").GetString()!));
@@ -67,12 +73,17 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task A_look_ahead_tells_hours_cones_and_unkind_passings()
     {
-        var question = new { schedule = new { startC = 20, segments = new[] { Segment(200, 900, 0) } }, ware = new { thickestWallMm = 20, stage = "greenware", dryness = "dry" } };
+        var question = new
+        {
+            schedule = new { startC = 20, segments = new[] { Segment(200, 900, 0) } },
+            ware = new { thickestWallMm = 20, stage = "greenware", dryness = "dry" }
+        };
         var answer = (await Ask("schedule-forecast", question)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(4.4, answer.GetProperty("hours").GetDouble());
         Assert.Contains(answer.GetProperty("passings").EnumerateArray(), p => p.GetProperty("name").GetString() == "quartz");
         Assert.NotEmpty(answer.GetProperty("cautions").EnumerateArray());
-        Assert.Equal("/ware/thickestWallMm", (await Ask("schedule-forecast", new { question.schedule, ware = new { thickestWallMm = -1, stage = "bisque" } })).Expect(HttpStatusCode.BadRequest).Pointer);
+        Assert.Equal("/ware/thickestWallMm", (await Ask("schedule-forecast", new { question.schedule, ware = new { thickestWallMm = -1, stage = "bisque" } }))
+            .Expect(HttpStatusCode.BadRequest).Pointer);
     }
 
     // Peaks for cone 6 after a climb of 60 °C/h and a hold: derived from the fitted kinetics, to 2 °C.
@@ -82,9 +93,11 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     [InlineData(60, 1190.9)]
     public async Task The_peak_for_a_hold_and_the_hold_for_a_peak_are_each_others_inverse(double holdMinutes, double peakC)
     {
-        var found = (await Ask("schedule-peak", new { cone = "6", endRateCPerHour = 60, holdMinutes })).Expect(HttpStatusCode.OK).Body.GetProperty("peakC").GetDouble();
+        var found = (await Ask("schedule-peak", new { cone = "6", endRateCPerHour = 60, holdMinutes })).Expect(HttpStatusCode.OK).Body.GetProperty("peakC")
+            .GetDouble();
         Assert.Equal(peakC, found, 2.0);
-        var hold = (await Ask("schedule-peak", new { cone = "6", endRateCPerHour = 60, peakC = found })).Expect(HttpStatusCode.OK).Body.GetProperty("holdMinutes").GetDouble();
+        var hold = (await Ask("schedule-peak", new { cone = "6", endRateCPerHour = 60, peakC = found }))
+            .Expect(HttpStatusCode.OK).Body.GetProperty("holdMinutes").GetDouble();
         Assert.Equal(holdMinutes, hold, 1.0);
     }
 
@@ -100,7 +113,13 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     [Fact]
     public async Task A_schedule_is_fitted_to_its_deadline_or_refused_with_the_shortest_time()
     {
-        var question = new { schedule = new { startC = 20, segments = Teaching }, hours = 12.0, ware = new { thickestWallMm = 8, stage = "greenware", dryness = "dry" }, kilnCPerHour = 300 };
+        var question = new
+        {
+            schedule = new { startC = 20, segments = Teaching },
+            hours = 12.0,
+            ware = new { thickestWallMm = 8, stage = "greenware", dryness = "dry" },
+            kilnCPerHour = 300
+        };
         Assert.Equal(12, (await Ask("schedule-fit", question)).Expect(HttpStatusCode.OK).Body.GetProperty("hours").GetDouble(), 0.01);
         var refused = (await Ask("schedule-fit", question with { hours = 2.0 })).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal(("firings.deadline-too-soon", "/hours"), (refused.Code, refused.Pointer));
@@ -117,9 +136,15 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     [InlineData("schedule-peak", """{"cone":"6","endRateCPerHour":60,"series":"small"}""", "/series", 422)]
     [InlineData("schedule-peak", """{"cone":"6","schedule":{"startC":20,"segments":[{"rateCPerHour":0.5,"toC":900}]}}""", "/schedule/segments", 400)]
     [InlineData("schedule-forecast", """{"schedule":{"startC":20,"segments":[{"toC":900}]}}""", "/schedule/segments/0/rateCPerHour", 422)]
-    [InlineData("schedule-fit", """{"schedule":{"startC":20,"segments":[{"rateCPerHour":100,"toC":900}]},"hours":-1,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":300}""", "/hours", 400)]
-    [InlineData("schedule-fit", """{"schedule":{"startC":20,"segments":[{"rateCPerHour":100,"toC":900}]},"hours":9,"ware":{"stage":"bisque"},"kilnCPerHour":300}""", "/ware/thickestWallMm", 422)]
-    [InlineData("schedule-fit", """{"schedule":{"startC":20,"segments":[{"rateCPerHour":100,"toC":900}]},"hours":9,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":0}""", "/kilnCPerHour", 400)]
+    [InlineData("schedule-fit",
+        """{"schedule":{"startC":20,"segments":[{"rateCPerHour":100,"toC":900}]},"hours":-1,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":300}""",
+        "/hours", 400)]
+    [InlineData("schedule-fit",
+        """{"schedule":{"startC":20,"segments":[{"rateCPerHour":100,"toC":900}]},"hours":9,"ware":{"stage":"bisque"},"kilnCPerHour":300}""",
+        "/ware/thickestWallMm", 422)]
+    [InlineData("schedule-fit",
+        """{"schedule":{"startC":20,"segments":[{"rateCPerHour":100,"toC":900}]},"hours":9,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":0}""",
+        "/kilnCPerHour", 400)]
     public async Task What_cannot_be_solved_is_refused_where_it_is(string calculation, string body, string pointer, int status) =>
         Assert.Equal(pointer, (await Ask(calculation, body)).Expect((HttpStatusCode)status).Pointer);
 
@@ -129,12 +154,22 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var kiln = await studio.MakeKiln(ratedKw: 11.5m, wall: new[] { new { material = "firebrick23", thicknessMm = 76 } });
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "bisque", startC = 20, segments = Teaching }));
-        var firing = (await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "bisque", cone = "04", scheduleId = schedule, startsAt = "2026-12-01T08:00:00Z" })).Expect(HttpStatusCode.Created).Body;
+        var firing = (await studio.Technician.Post(studio.Path + "/firings",
+            new { kilnId = kiln, kind = "bisque", cone = "04", scheduleId = schedule, startsAt = "2026-12-01T08:00:00Z" })).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("forecast", firing.GetProperty("hoursBasis").GetString());
         Assert.Equal(8.88, firing.GetProperty("firingHours").GetDouble());
         // A potters' mailing list gives 24 h to 65 °C for a 10 cu ft kiln from cone 06; this one holds 6.5 cu ft.
         Assert.InRange(firing.GetProperty("coolingHours").GetDouble(), 10, 40);
-        var entered = (await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "bisque", cone = "04", scheduleId = schedule, startsAt = "2026-12-09T08:00:00Z", firingHours = 10, coolingHours = 20 })).Expect(HttpStatusCode.Created).Body;
+        var entered = (await studio.Technician.Post(studio.Path + "/firings", new
+        {
+            kilnId = kiln,
+            kind = "bisque",
+            cone = "04",
+            scheduleId = schedule,
+            startsAt = "2026-12-09T08:00:00Z",
+            firingHours = 10,
+            coolingHours = 20
+        })).Expect(HttpStatusCode.Created).Body;
         Assert.Equal("entered", entered.GetProperty("hoursBasis").GetString());
     }
 
@@ -145,12 +180,28 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
         var kiln = await studio.MakeKiln();
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "bisque", startC = 20, segments = Teaching }));
         var path = studio.Path + "/firings";
-        Assert.Equal("/firingHours", (await studio.Technician.Post(path, new { kilnId = kiln, kind = "bisque", cone = "04", startsAt = "2026-12-01T08:00:00Z" })).Expect(HttpStatusCode.BadRequest).Pointer);
-        Assert.Equal("/coolingHours", (await studio.Technician.Post(path, new { kilnId = kiln, kind = "bisque", cone = "04", scheduleId = schedule, startsAt = "2026-12-01T08:00:00Z" })).Expect(HttpStatusCode.UnprocessableEntity).Pointer);
-        Assert.Equal("/scheduleId", (await studio.Technician.Post(path, new { kilnId = kiln, kind = "bisque", cone = "04", scheduleId = Guid.NewGuid(), startsAt = "2026-12-01T08:00:00Z" })).Expect(HttpStatusCode.UnprocessableEntity).Pointer);
+        Assert.Equal("/firingHours", (await studio.Technician.Post(
+            path, new { kilnId = kiln, kind = "bisque", cone = "04", startsAt = "2026-12-01T08:00:00Z" })).Expect(HttpStatusCode.BadRequest).Pointer);
+        Assert.Equal("/coolingHours", (await studio.Technician.Post(path, new
+        {
+            kilnId = kiln,
+            kind = "bisque",
+            cone = "04",
+            scheduleId = schedule,
+            startsAt = "2026-12-01T08:00:00Z"
+        })).Expect(HttpStatusCode.UnprocessableEntity).Pointer);
+        Assert.Equal("/scheduleId", (await studio.Technician.Post(path, new
+        {
+            kilnId = kiln,
+            kind = "bisque",
+            cone = "04",
+            scheduleId = Guid.NewGuid(),
+            startsAt = "2026-12-01T08:00:00Z"
+        })).Expect(HttpStatusCode.UnprocessableEntity).Pointer);
     }
 
     private static object Segment(double rateCPerHour, double toC, double holdMinutes) => new { rateCPerHour, toC, holdMinutes };
 
-    private async Task<Reply> Ask(string calculation, object question) => await (await service.MakeStudio()).Viewer.Post("/v1/calculations/" + calculation, question);
+    private async Task<Reply> Ask(string calculation, object question) =>
+        await (await service.MakeStudio()).Viewer.Post("/v1/calculations/" + calculation, question);
 }

@@ -12,7 +12,8 @@ public sealed class WitnessTests(Service service) : IClassFixture<Service>
         var path = await Cooling(studio, await studio.MakeKiln(), 30);
         // The cone maker's table (2016) at 60 °C/h: cone 5 1186, 6 1222, 7 1239. All down at the target's end point, the guard upright:
         // 0 to 17 less the 20 °C of its bending.
-        var written = (await studio.Technician.Post(path, Cones(("bottom", "5", "down"), ("bottom", "6", "down"), ("bottom", "7", "standing")))).Expect(HttpStatusCode.Created).Body;
+        var written = (await studio.Technician.Post(path, Cones(("bottom", "5", "down"), ("bottom", "6", "down"), ("bottom", "7", "standing"))))
+            .Expect(HttpStatusCode.Created).Body;
         var level = Assert.Single(written.GetProperty("levels").EnumerateArray());
         Assert.Equal(-1.5, level.GetProperty("differenceC").GetDouble());
         Assert.Equal(60, written.GetProperty("endRateCPerHour").GetDouble());
@@ -58,7 +59,8 @@ public sealed class WitnessTests(Service service) : IClassFixture<Service>
         for (var day = 30; day > 15; day -= 5)
         {
             var path = await Cooling(studio, kiln, day);
-            (await studio.Technician.Post(path, Cones(("top", "6", "down"), ("top", "7", "standing"), ("bottom", "5", "down"), ("bottom", "6", "standing")))).Expect(HttpStatusCode.Created);
+            (await studio.Technician.Post(path, Cones(("top", "6", "down"), ("top", "7", "standing"), ("bottom", "5", "down"), ("bottom", "6", "standing"))))
+                .Expect(HttpStatusCode.Created);
         }
         var levels = (await studio.Viewer.Get($"{studio.Path}/kilns/{kiln}/levels")).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(3, levels.GetProperty("firings").GetInt32());
@@ -76,15 +78,18 @@ public sealed class WitnessTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var kiln = await studio.MakeKiln();
         for (var day = 30; day > 15; day -= 5)
-            (await studio.Technician.Post(await Cooling(studio, kiln, day), Cones(("bottom", "5", "down"), ("bottom", "6", "standing")))).Expect(HttpStatusCode.Created);
+            (await studio.Technician.Post(await Cooling(studio, kiln, day), Cones(("bottom", "5", "down"), ("bottom", "6", "standing"))))
+                .Expect(HttpStatusCode.Created);
         var segments = new[] { new { rateCPerHour = 150, toC = 1122 }, new { rateCPerHour = 60, toC = 1222 } };
         var schedule = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/schedules", new { name = "glaze", startC = 20, segments }));
-        var firing = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings", new { kilnId = kiln, kind = "glaze", cone = "6", scheduleId = schedule, startsAt = "2027-06-01T07:00:00Z", firingHours = 11, coolingHours = 20 }));
+        var firing = TestStudio.IdOf(await studio.Technician.Post(studio.Path + "/firings",
+            new { kilnId = kiln, kind = "glaze", cone = "6", scheduleId = schedule, startsAt = "2027-06-01T07:00:00Z", firingHours = 11, coolingHours = 20 }));
         (await studio.Technician.Put($"{studio.Path}/firings/{firing}/state", new { state = "accepting" })).Expect(HttpStatusCode.OK);
         // At the thermocouple cone 6 is just down at the end of the climb; 28 °C cooler it has come a third of the way.
         var places = (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/cone-forecast")).Expect(HttpStatusCode.OK).Body.GetProperty("places");
         Assert.Equal(1, places[0].GetProperty("targetProgress").GetDouble(), 0.01);
-        Assert.Equal(("bottom", -28.0, 3), (places[1].GetProperty("level").GetString(), places[1].GetProperty("differenceC").GetDouble(), places[1].GetProperty("firings").GetInt32()));
+        Assert.Equal(("bottom", -28.0, 3),
+            (places[1].GetProperty("level").GetString(), places[1].GetProperty("differenceC").GetDouble(), places[1].GetProperty("firings").GetInt32()));
         // exp(−E/R·ΔT/T²) with E = 699 kJ/mol (fitted): exp(−84070 · 28 / (1495 · 1467)) = 0.34.
         Assert.Equal(0.34, places[1].GetProperty("targetProgress").GetDouble(), 0.02);
         Assert.True(places[1].GetProperty("targetProgressLow").GetDouble() < 0.34 && places[1].GetProperty("targetProgressHigh").GetDouble() > 0.34);
@@ -92,15 +97,19 @@ public sealed class WitnessTests(Service service) : IClassFixture<Service>
         var (glaze, any) = (await studio.MakeGlaze(), await studio.MakeClay());
         var picky = await studio.MakePiece(studio.Potter, await studio.MakeClay("6", "7"), glaze);
         // It is told and asks nobody: it is an instruction to whoever loads.
-        var booked = (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = picky } } })).Expect(HttpStatusCode.Created);
+        var booked = (await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = picky } } }))
+            .Expect(HttpStatusCode.Created);
         Assert.Contains("level-out-of-range", booked.Text, StringComparison.Ordinal);
-        TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, any, glaze) } } }));
-        var level = Assert.Single((await studio.Viewer.Get($"{studio.Path}/firings/{firing}/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("levels").EnumerateArray());
+        TestStudio.IdOf(await studio.Potter.Post(
+            $"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = await studio.MakePiece(studio.Potter, any, glaze) } } }));
+        var level = Assert.Single(
+            (await studio.Viewer.Get($"{studio.Path}/firings/{firing}/load-plan")).Expect(HttpStatusCode.OK).Body.GetProperty("levels").EnumerateArray());
         Assert.Equal("bottom", level.GetProperty("level").GetString());
         Assert.EndsWith("/" + picky, Assert.Single(level.GetProperty("keepOffPieceIds").EnumerateArray()).GetString(), StringComparison.Ordinal);
     }
 
-    internal static object Cones(params (string Level, string Cone, string Seen)[] cones) => new { cones = cones.Select(c => new { level = c.Level, cone = c.Cone, seen = c.Seen }) };
+    internal static object Cones(params (string Level, string Cone, string Seen)[] cones) =>
+        new { cones = cones.Select(c => new { level = c.Level, cone = c.Cone, seen = c.Seen }) };
 
     /// <summary>A firing that has been switched off, so many days ago, and where its witness cones go.</summary>
     internal static async Task<string> Cooling(TestStudio studio, Guid kiln, int daysAgo)

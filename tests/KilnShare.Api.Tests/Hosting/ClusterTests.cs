@@ -16,10 +16,12 @@ public sealed class ClusterTests(TestDatabase database)
         var (studio, owner) = await MakeStudio(service);
         var before = OwnCluster.ProcessesOf(service.Folder)[0];
         Kill(before);
-        var member = TestStudio.IdOf(await service.Until(HttpStatusCode.Created, () => owner.Post(studio + "/members", new { name = "Mira", role = "potter" })));
+        var member = TestStudio.IdOf(
+            await service.Until(HttpStatusCode.Created, () => owner.Post(studio + "/members", new { name = "Mira", role = "potter" })));
         Assert.NotEqual(before, OwnCluster.ProcessesOf(service.Folder)[0]);
         await service.Until(HttpStatusCode.OK, () => service.As(null).Get("/health/ready"));
-        (await owner.Post(studio + "/payments", new { memberId = member, kind = "payment", amountMinor = 100, reason = "cash" })).Expect(HttpStatusCode.Created);
+        (await owner.Post(studio + "/payments", new { memberId = member, kind = "payment", amountMinor = 100, reason = "cash" }))
+            .Expect(HttpStatusCode.Created);
         (await owner.Get(studio)).Expect(HttpStatusCode.OK);
         Assert.Null(service.ExitCode);
     }
@@ -30,7 +32,8 @@ public sealed class ClusterTests(TestDatabase database)
         await using var service = new ServiceProcess();
         await service.Until(HttpStatusCode.OK, () => service.As(null).Get("/health/ready"));
         // A server that dies before it was seen to answer is no death of its own, so there may be more than four.
-        for (var waited = Stopwatch.StartNew(); service.ExitCode is null && waited.Elapsed < TimeSpan.FromMinutes(4); await Task.Delay(200, TestContext.Current.CancellationToken))
+        for (var waited = Stopwatch.StartNew(); service.ExitCode is null
+            && waited.Elapsed < TimeSpan.FromMinutes(4); await Task.Delay(200, TestContext.Current.CancellationToken))
             if (await IsReady(service)) Kill(OwnCluster.ProcessesOf(service.Folder)[0]);
         await service.Ended();
         Assert.Equal(1, service.ExitCode);
@@ -48,7 +51,8 @@ public sealed class ClusterTests(TestDatabase database)
             await service.InitializeAsync();
             copied.Upgrade();
             var studio = await service.MakeStudio();
-            (await studio.Owner.Post(studio.Path + "/payments", new { memberId = studio.PotterId, kind = "payment", amountMinor = 100, reason = "cash" })).Expect(HttpStatusCode.Created);
+            (await studio.Owner.Post(studio.Path + "/payments", new { memberId = studio.PotterId, kind = "payment", amountMinor = 100, reason = "cash" }))
+                .Expect(HttpStatusCode.Created);
             await studio.MakeFiring(await studio.MakeKiln());
             (await service.As(null).Get("/health/ready")).Expect(HttpStatusCode.OK);
         }
@@ -57,9 +61,12 @@ public sealed class ClusterTests(TestDatabase database)
     }
 
     [Theory]
-    [InlineData("create or replace function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$ begin raise exception 'could not load library'; end $$", "refuses a write")]
-    [InlineData("create or replace function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$ begin raise exception using errcode = '58P01'; end $$", "its programs were changed")]
-    [InlineData("create or replace function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$ begin raise exception using errcode = '53100'; end $$", "disk of the database is full")]
+    [InlineData("create or replace function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$ begin raise exception "
+        + "'could not load library'; end $$", "refuses a write")]
+    [InlineData("create or replace function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$ begin raise exception "
+        + "using errcode = '58P01'; end $$", "its programs were changed")]
+    [InlineData("create or replace function books_open(studio uuid, dated timestamptz) returns boolean language plpgsql volatile as $$ begin raise exception "
+        + "using errcode = '53100'; end $$", "disk of the database is full")]
     public async Task A_wall_that_fails_at_every_write_is_not_ready(string fault, string reason)
     {
         await using var service = new Service(database) { IsFaulted = true };
@@ -72,7 +79,10 @@ public sealed class ClusterTests(TestDatabase database)
         Assert.NotNull(away.Headers.RetryAfter);
     }
 
-    /// <summary>No file may grow beyond one MiB for a while, as on a disk that has no room (new sessions have the server's limits); the log of writes, in files of that size, is left in peace.</summary>
+    /// <summary>
+    /// No file may grow beyond one MiB for a while, as on a disk that has no room (new sessions have the server's limits); the log of writes, in
+    /// files of that size, is left in peace.
+    /// </summary>
     [Fact]
     public async Task A_disk_that_takes_nothing_more_is_not_ready_and_ready_again_once_there_is_room()
     {
@@ -91,12 +101,14 @@ public sealed class ClusterTests(TestDatabase database)
     private static async Task<Reply> Until(Service service, HttpStatusCode wanted)
     {
         for (var waited = Stopwatch.StartNew(); ; await Task.Delay(200, TestContext.Current.CancellationToken))
-            if (await service.As(null).Get("/health/ready") is var reply && (reply.Status == wanted || waited.Elapsed > TimeSpan.FromSeconds(60))) return reply.Expect(wanted);
+            if (await service.As(null).Get("/health/ready") is var reply && (reply.Status == wanted || waited.Elapsed > TimeSpan.FromSeconds(60)))
+                return reply.Expect(wanted);
     }
 
     private static async Task<(string Path, Caller Owner)> MakeStudio(ServiceProcess service)
     {
-        var made = (await service.As(Service.InstallationToken).Post("/v1/studios", new { name = "Studio", timeZone = "UTC", currency = "EUR", perKwh = "0.3", ownerName = "Alma" })).Expect(HttpStatusCode.Created).Body;
+        var made = (await service.As(Service.InstallationToken).Post("/v1/studios",
+            new { name = "Studio", timeZone = "UTC", currency = "EUR", perKwh = "0.3", ownerName = "Alma" })).Expect(HttpStatusCode.Created).Body;
         return ($"/v1/studios/{made.GetProperty("studio").GetProperty("id").GetGuid()}", service.As(made.GetProperty("token").GetString()));
     }
 
@@ -134,7 +146,9 @@ public sealed class ClusterTests(TestDatabase database)
 
     private static async Task Run(string program, params string[] arguments)
     {
-        using var process = Process.Start(new ProcessStartInfo(program, arguments) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = "/" })!;
+        using var process = Process.Start(new ProcessStartInfo(
+            program, arguments)
+        { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true, WorkingDirectory = "/" })!;
         var said = await process.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
         await process.WaitForExitAsync(TestContext.Current.CancellationToken);
         Assert.True(process.ExitCode == 0, string.Create(CultureInfo.InvariantCulture, $"{program}: {said}"));

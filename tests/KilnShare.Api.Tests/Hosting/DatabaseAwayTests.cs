@@ -5,7 +5,9 @@ using Npgsql;
 
 namespace KilnShare.Api.Tests.Hosting;
 
-/// <summary>Sessions that are ended, a server that restarts, a leader that is one no more: 503 for a while, never 500, and nothing acknowledged is lost.</summary>
+/// <summary>
+/// Sessions that are ended, a server that restarts, a leader that is one no more: 503 for a while, never 500, and nothing acknowledged is lost.
+/// </summary>
 public sealed class DatabaseAwayTests(TestDatabase database)
 {
     private static int Rounds => Races.Tries;
@@ -22,7 +24,8 @@ public sealed class DatabaseAwayTests(TestDatabase database)
             for (var round = 0; round < Rounds; round++)
             {
                 await load.UntilMore();
-                await using var end = new NpgsqlCommand("select pg_terminate_backend(pid) from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid()", admin);
+                await using var end = new NpgsqlCommand(
+                    "select pg_terminate_backend(pid) from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid()", admin);
                 await end.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
             }
         }
@@ -55,7 +58,8 @@ public sealed class DatabaseAwayTests(TestDatabase database)
         await service.InitializeAsync();
         var studio = await service.MakeStudio();
         var name = new NpgsqlConnectionStringBuilder(service.Links.Admin).Database;
-        await Run(database.Admin, $"alter database {name} set default_transaction_read_only = on; select pg_terminate_backend(pid) from pg_stat_activity where datname = '{name}'");
+        await Run(database.Admin,
+            $"alter database {name} set default_transaction_read_only = on; select pg_terminate_backend(pid) from pg_stat_activity where datname = '{name}'");
         // Several sessions that begin while it is read-only, so that the pool holds them.
         (await Retry(() => studio.Owner.Get(studio.Path))).Expect(HttpStatusCode.OK);
         await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => studio.Owner.Get(studio.Path + "/payments")));
@@ -63,7 +67,8 @@ public sealed class DatabaseAwayTests(TestDatabase database)
         Assert.Equal("service.busy", refused.Code);
         Assert.NotNull(refused.Headers.RetryAfter);
         Assert.Contains("same Idempotency-Key", refused.Text, StringComparison.Ordinal);
-        var withoutKey = (await studio.Owner.Post(studio.Path + "/members", new { name = "Nora", role = "potter" }, "")).Expect(HttpStatusCode.ServiceUnavailable);
+        var withoutKey = (await studio.Owner.Post(studio.Path + "/members", new { name = "Nora", role = "potter" }, ""))
+            .Expect(HttpStatusCode.ServiceUnavailable);
         Assert.DoesNotContain("Idempotency-Key", withoutKey.Text, StringComparison.Ordinal);
         await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => studio.Owner.Get(studio.Path + "/payments")));
 
@@ -108,7 +113,8 @@ public sealed class DatabaseAwayTests(TestDatabase database)
         /// <summary>Returns once some more payments were acknowledged.</summary>
         public async Task UntilMore()
         {
-            for (var before = acknowledged.Count; acknowledged.Count < before + Clients; await Task.Delay(10, TestContext.Current.CancellationToken)) Assert.False(clients.IsCompleted, string.Join("\n", wrong) + ErrorLog.Unexpected);
+            for (var before = acknowledged.Count; acknowledged.Count < before + Clients; await Task.Delay(10, TestContext.Current.CancellationToken))
+                Assert.False(clients.IsCompleted, string.Join("\n", wrong) + ErrorLog.Unexpected);
         }
 
         /// <summary>Ends the clients, and looks at what they were told.</summary>
@@ -117,13 +123,15 @@ public sealed class DatabaseAwayTests(TestDatabase database)
             await UntilMore();
             ends = true;
             await clients;
-            TestContext.Current.TestOutputHelper?.WriteLine(string.Join(", ", statuses.OrderBy(s => s.Key).Select(s => $"{s.Value} × {s.Key}")) + $"; {acknowledged.Count} payments acknowledged");
+            TestContext.Current.TestOutputHelper?.WriteLine(
+                string.Join(", ", statuses.OrderBy(s => s.Key).Select(s => $"{s.Value} × {s.Key}")) + $"; {acknowledged.Count} payments acknowledged");
             Assert.True(wrong.IsEmpty, string.Join("\n", wrong.Take(5)) + ErrorLog.Unexpected);
             Assert.True(statuses.ContainsKey(503), "Nothing was away, so this proves nothing.");
             var listed = new List<string>();
             for (string? after = null; ;)
             {
-                var page = (await studio.Owner.Get($"{studio.Path}/payments?limit=200{(after is null ? "" : "&after=" + after)}")).Expect(HttpStatusCode.OK).Body;
+                var page = (await studio.Owner.Get($"{studio.Path}/payments?limit=200{(after is null ? "" : "&after=" + after)}"))
+                    .Expect(HttpStatusCode.OK).Body;
                 listed.AddRange(page.GetProperty("items").EnumerateArray().Select(p => p.GetProperty("reason").GetString()!));
                 if ((after = page.GetProperty("next").GetString()) is null) break;
             }
@@ -147,14 +155,16 @@ public sealed class DatabaseAwayTests(TestDatabase database)
                 See(await studio.Owner.Get(studio.Path));
                 See(await studio.Owner.Get($"{studio.Path}/members/{studio.PotterId}"));
                 See(await studio.Owner.Get(studio.Path + "/accounts"));
-                See(await studio.Technician.Post(studio.Path + "/tariffs", new { name = reason, currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
+                See(await studio.Technician.Post(
+                    studio.Path + "/tariffs", new { name = reason, currency = "EUR", periods = new[] { new { name = "all", perKwh = "0.3" } } }));
             }
         }
 
         private Reply See(Reply reply)
         {
             statuses.AddOrUpdate((int)reply.Status, 1, (_, n) => n + 1);
-            if ((int)reply.Status is >= 500 and not 503 || (reply.Status == HttpStatusCode.ServiceUnavailable && reply.Headers.RetryAfter is null)) wrong.Enqueue($"{(int)reply.Status} {reply.Text}");
+            if ((int)reply.Status is >= 500 and not 503 || (reply.Status == HttpStatusCode.ServiceUnavailable && reply.Headers.RetryAfter is null))
+                wrong.Enqueue($"{(int)reply.Status} {reply.Text}");
             return reply;
         }
     }

@@ -57,13 +57,15 @@ public sealed class PoolerTests(TestDatabase database)
         await using var behind = service.WithWebHostBuilder(host => host.UseSetting("KILNSHARE_DATABASE_APP", pooler.Link));
         var studio = await service.MakeStudio();
         var owner = new Caller(behind.CreateClient(), studio.Owner.Token);
-        (await owner.Post(studio.Path + "/payments", new { memberId = studio.PotterId, kind = "payment", amountMinor = 100, reason = "cash" })).Expect(HttpStatusCode.Created);
+        (await owner.Post(studio.Path + "/payments", new { memberId = studio.PotterId, kind = "payment", amountMinor = 100, reason = "cash" }))
+            .Expect(HttpStatusCode.Created);
         (await owner.Get("/health/ready")).Expect(HttpStatusCode.OK);
     }
 
     [Fact]
     public async Task Without_a_pooler_nothing_is_refused_while_others_work() =>
-        await Task.WhenAll(Enumerable.Range(0, 20).Select(async _ => await SessionCheck.Run((await database.Clone()).App, TestContext.Current.CancellationToken)));
+        await Task.WhenAll(
+            Enumerable.Range(0, 20).Select(async _ => await SessionCheck.Run((await database.Clone()).App, TestContext.Current.CancellationToken)));
 
     /// <summary>PgBouncer before a database, as one who sets it up would.</summary>
     private sealed class Pooler(Process process, string folder, string link) : IAsyncDisposable
@@ -79,12 +81,19 @@ public sealed class PoolerTests(TestDatabase database)
             string[] lines =
             [
                 "[databases]", string.Create(CultureInfo.InvariantCulture, $"* = host={to.Host} port={to.Port}"),
-                "[pgbouncer]", "listen_addr = 127.0.0.1", string.Create(CultureInfo.InvariantCulture, $"listen_port = {port}"), "unix_socket_dir =", "auth_type = trust", $"auth_file = {folder}/users", .. settings,
+                "[pgbouncer]", "listen_addr = 127.0.0.1", string.Create(CultureInfo.InvariantCulture, $"listen_port = {port}"), "unix_socket_dir =",
+                    "auth_type = trust", $"auth_file = {folder}/users", .. settings,
             ];
             await File.WriteAllLinesAsync(Path.Combine(folder, "pooler.ini"), lines, TestContext.Current.CancellationToken);
             var program = new[] { "/usr/sbin/pgbouncer", "/usr/bin/pgbouncer" }.FirstOrDefault(File.Exists);
             Assert.True(program is not null, "This test needs PgBouncer: tests/run.sh installs it as root, or install the package pgbouncer.");
-            var start = new ProcessStartInfo(program, [Path.Combine(folder, "pooler.ini")]) { UseShellExecute = false, RedirectStandardError = true, RedirectStandardOutput = true, WorkingDirectory = "/" };
+            var start = new ProcessStartInfo(program, [Path.Combine(folder, "pooler.ini")])
+            {
+                UseShellExecute = false,
+                RedirectStandardError = true,
+                RedirectStandardOutput = true,
+                WorkingDirectory = "/"
+            };
             if (Environment.IsPrivilegedProcess) start.UserName = "postgres"; // it refuses to be root, as PostgreSQL does
             var process = Process.Start(start)!;
             process.BeginErrorReadLine();
@@ -103,7 +112,9 @@ public sealed class PoolerTests(TestDatabase database)
                 }
             }
 
-            return new Pooler(process, folder, new NpgsqlConnectionStringBuilder(links.App) { Host = "127.0.0.1", Port = port, GssEncryptionMode = GssEncryptionMode.Disable }.ConnectionString);
+            return new Pooler(process, folder, new NpgsqlConnectionStringBuilder(
+                links.App)
+            { Host = "127.0.0.1", Port = port, GssEncryptionMode = GssEncryptionMode.Disable }.ConnectionString);
         }
 
         public async ValueTask DisposeAsync()

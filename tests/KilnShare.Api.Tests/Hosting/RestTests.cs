@@ -27,7 +27,8 @@ public sealed class RestTests
         var before = GC.CollectionCount(GC.MaxGeneration);
         await clock.Look();
         // Nothing is to come of most looks: they are given a moment. What is to come is waited for.
-        for (var waits = 0; waits < (isDue ? 600 : 4) && GC.CollectionCount(GC.MaxGeneration) == before; waits++) await Task.Delay(50, TestContext.Current.CancellationToken);
+        for (var waits = 0; waits < (isDue ? 600 : 4) && GC.CollectionCount(GC.MaxGeneration) == before; waits++)
+            await Task.Delay(50, TestContext.Current.CancellationToken);
         return Math.Min(1, GC.CollectionCount(GC.MaxGeneration) - before); // an aggressive collection may count as several
     }
 

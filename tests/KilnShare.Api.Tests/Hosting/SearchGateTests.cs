@@ -29,9 +29,12 @@ public sealed class SearchGateTests(Service service) : IClassFixture<Service>
         var world = await World.Make(service);
         var studio = world.Studio;
         var described = await studio.MakeKiln(ratedKw: 11.5m, wall: new[] { new { material = "firebrick23", thicknessMm = 76 } });
-        var (past, piece) = (await PastFiring(studio, described), await studio.MakePiece(studio.Technician, world.Find("clayId")!.Value, world.Find("glazeId")!.Value));
-        using var narrow = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_DATABASE_APP", service.Links.App + ";Minimum Pool Size=0;Maximum Pool Size=1;Timeout=3"));
-        var (asking, reader, places) = (new Caller(narrow.CreateClient(), studio.Technician.Token), new Caller(narrow.CreateClient(), studio.Viewer.Token), narrow.Services.GetRequiredService<SearchPlaces>());
+        var (past, piece) = (await PastFiring(
+            studio, described), await studio.MakePiece(studio.Technician, world.Find("clayId")!.Value, world.Find("glazeId")!.Value));
+        using var narrow = service.WithWebHostBuilder(
+            b => b.UseSetting("KILNSHARE_DATABASE_APP", service.Links.App + ";Minimum Pool Size=0;Maximum Pool Size=1;Timeout=3"));
+        var (asking, reader, places) = (new Caller(narrow.CreateClient(), studio.Technician.Token), new Caller(
+            narrow.CreateClient(), studio.Viewer.Token), narrow.Services.GetRequiredService<SearchPlaces>());
         var searching = SearchingOperations(narrow);
         Assert.True(searching.Count >= 11, $"{searching.Count} calls search.");
         foreach (var route in RouteUnderTest.All(service).Where(r => searching.Contains(r.Operation)))
@@ -71,10 +74,12 @@ public sealed class SearchGateTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         await using var scope = service.Services.CreateAsyncScope();
-        var (gate, db, tokens) = (scope.ServiceProvider.GetRequiredService<SearchGate>(), scope.ServiceProvider.GetRequiredService<KilnShareDb>(), scope.ServiceProvider.GetRequiredService<TokenLookup>());
+        var (gate, db, tokens) = (scope.ServiceProvider.GetRequiredService<SearchGate>(), scope.ServiceProvider.GetRequiredService<KilnShareDb>(),
+            scope.ServiceProvider.GetRequiredService<TokenLookup>());
         var token = studio.Viewer.Token!;
         db.Studio = AccessToken.ReadStudio(token);
-        Assert.NotNull(await tokens.Find(db.Studio!.Value, AccessToken.HashOf(token), NodaTime.SystemClock.Instance.GetCurrentInstant(), keepOpen: true, null, Cancellation));
+        Assert.NotNull(await tokens.Find(
+            db.Studio!.Value, AccessToken.HashOf(token), NodaTime.SystemClock.Instance.GetCurrentInstant(), keepOpen: true, null, Cancellation));
         Assert.Equal(ConnectionState.Open, db.Database.GetDbConnection().State);
         Assert.Equal(ConnectionState.Closed, (await gate.Run(_ => db.Database.GetDbConnection().State, Cancellation)).Value);
         await using var transaction = await db.Database.BeginTransactionAsync(Cancellation);
@@ -88,7 +93,8 @@ public sealed class SearchGateTests(Service service) : IClassFixture<Service>
         var world = await World.Make(service);
         var piece = await world.Studio.MakePiece(world.Studio.Potter, world.Find("clayId")!.Value, world.Find("glazeId")!.Value);
         var places = await FillAll(service.Services.GetRequiredService<SearchPlaces>().Calculations);
-        (await world.Studio.Potter.Post($"{world.Studio.Path}/firings/{world.Find("firingId")}/bookings", new { pieces = new[] { new { pieceId = piece } } })).Expect(HttpStatusCode.Created);
+        (await world.Studio.Potter.Post($"{world.Studio.Path}/firings/{world.Find("firingId")}/bookings", new { pieces = new[] { new { pieceId = piece } } }))
+            .Expect(HttpStatusCode.Created);
         foreach (var place in places) place.Dispose();
     }
 
@@ -101,7 +107,8 @@ public sealed class SearchGateTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         using var hasty = service.WithWebHostBuilder(b => b.UseSetting("KILNSHARE_REQUEST_SECONDS", "1"));
-        var reply = (await new Caller(hasty.CreateClient(), studio.Viewer.Token).Post(path, Dear("milliseconds", 4_000))).Expect(HttpStatusCode.ServiceUnavailable);
+        var reply = (await new Caller(hasty.CreateClient(), studio.Viewer.Token).Post(path, Dear("milliseconds", 4_000)))
+            .Expect(HttpStatusCode.ServiceUnavailable);
         Assert.Equal("service.too-slow", reply.Code);
     }
 
@@ -109,7 +116,8 @@ public sealed class SearchGateTests(Service service) : IClassFixture<Service>
     public async Task Iterations_that_are_not_done_in_time_are_refused_and_milliseconds_answer_with_the_best_so_far()
     {
         var studio = await service.MakeStudio();
-        using var brief = service.WithWebHostBuilder(b => b.ConfigureServices(s => s.AddSingleton(new SearchPlaces { Longest = TimeSpan.FromMilliseconds(600) })));
+        using var brief = service.WithWebHostBuilder(
+            b => b.ConfigureServices(s => s.AddSingleton(new SearchPlaces { Longest = TimeSpan.FromMilliseconds(600) })));
         var viewer = new Caller(brief.CreateClient(), studio.Viewer.Token);
         foreach (var path in new[] { "/v1/calculations/load-plan", "/v1/calculations/load-plan/picture", "/v1/calculations/load-series" })
         {

@@ -25,13 +25,16 @@ public sealed class SettingsTests
     [Fact]
     public void Good_settings_are_taken_and_only_the_hash_of_the_token_is_kept()
     {
-        var settings = Read("KILNSHARE_DATA=/x|KILNSHARE_DATABASE=Host=database;Username=setup|KILNSHARE_INSTALLATION_TOKEN=abcdefghijklmnopqrstuvwxyz|OTEL_EXPORTER_OTLP_ENDPOINT=");
+        var settings = Read(
+            "KILNSHARE_DATA=/x|KILNSHARE_DATABASE=Host=database;Username=setup|"
+            + "KILNSHARE_INSTALLATION_TOKEN=abcdefghijklmnopqrstuvwxyz|OTEL_EXPORTER_OTLP_ENDPOINT=");
         Read("KILNSHARE_DATA=/x|KILNSHARE_DATABASE=Host=one,two,three;Target Session Attributes=primary;Username=setup");
         Assert.Equal("/x", settings.DataFolder);
         Assert.Equal(32, settings.InstallationTokenHash!.Length);
     }
 
     private static ServiceSettings Read(string given) => ServiceSettings.Read(new ConfigurationBuilder()
-        .AddInMemoryCollection(given.Split('|', StringSplitOptions.RemoveEmptyEntries).Select(s => new KeyValuePair<string, string?>(s[..s.IndexOf('=', StringComparison.Ordinal)], s[(s.IndexOf('=', StringComparison.Ordinal) + 1)..])))
+        .AddInMemoryCollection(given.Split('|', StringSplitOptions.RemoveEmptyEntries)
+            .Select(s => new KeyValuePair<string, string?>(s[..s.IndexOf('=', StringComparison.Ordinal)], s[(s.IndexOf('=', StringComparison.Ordinal) + 1)..])))
         .Build());
 }

@@ -36,7 +36,8 @@ public sealed class StartTests(TestDatabase database) : IDisposable
         try
         {
             await UntilReady(port, service, words);
-            var logins = await Read(links.Admin, "select distinct usename from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid() and usename is not null");
+            var logins = await Read(links.Admin,
+                "select distinct usename from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid() and usename is not null");
             Assert.NotEmpty(logins);
             Assert.Empty(logins.Except([DatabaseLinks.AppRole, DatabaseLinks.WorkerRole], StringComparer.Ordinal));
         }
@@ -50,7 +51,8 @@ public sealed class StartTests(TestDatabase database) : IDisposable
     public async Task A_program_older_than_the_tables_says_so_and_ends()
     {
         var links = await database.Clone();
-        await Read(links.Admin, "insert into \"__EFMigrationsHistory\" (migration_id, product_version) values ('29990101000000_KilnsOnTheMoon', '99.0.0') returning migration_id");
+        await Read(links.Admin,
+            "insert into \"__EFMigrationsHistory\" (migration_id, product_version) values ('29990101000000_KilnsOnTheMoon', '99.0.0') returning migration_id");
         await File.WriteAllBytesAsync(Path.Combine(folder, "database-secret"), links.Secret ?? [1], TestContext.Current.CancellationToken);
         var ended = await Run(links.Admin);
         Assert.Equal(1, ended.Code);
@@ -66,7 +68,9 @@ public sealed class StartTests(TestDatabase database) : IDisposable
     private Process Start(string connection, params string[] arguments)
     {
         var program = Path.Combine(CommittedFile.Root, "artifacts/bin/KilnShare.Api/debug/KilnShare.Api.dll");
-        var start = new ProcessStartInfo("dotnet", [program, .. arguments]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
+        var start = new ProcessStartInfo(
+            "dotnet", [program, .. arguments])
+        { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
         start.Environment["KILNSHARE_DATA"] = folder;
         start.Environment["KILNSHARE_DATABASE"] = connection;
         var process = Process.Start(start)!;

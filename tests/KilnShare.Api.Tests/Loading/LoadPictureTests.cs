@@ -28,7 +28,8 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
 
     // OWASP Cross Site Scripting Prevention, and characters that XML 1.0 section 2.2 does not allow.
     public static TheoryData<string> HostileNames => new(
-        "</text><script>alert(1)</script>", "\" onload=\"alert(1)", "javascript:alert(1)", "]]>", "&lol;<!DOCTYPE x [<!ENTITY lol \"lol\">]>", "<foreignObject/>",
+        "</text><script>alert(1)</script>", "\" onload=\"alert(1)", "javascript:alert(1)", "]]>", "&lol;<!DOCTYPE x [<!ENTITY lol \"lol\">]>",
+            "<foreignObject/>",
         "a\0b\u0001\u0008\u000b\ufffe\uffff", "lone \ud800 surrogate", "\u202egnitrid", new string('W', 400), "陶器 🏺");
 
     [Theory]
@@ -76,7 +77,8 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
         var bar = root.Descendants().First(e => e.Name.LocalName == "text" && e.Value == "100 mm");
         var line = Numbers(bar.ElementsBeforeSelf().Last(e => e.Attribute("d")?.Value is { } d && IsLevel(d)).Attribute("d")!.Value);
         var unitsPerMm = (line[2] - line[0]) / 100;
-        var mugs = root.Elements().Where(e => e.Attribute("stroke-width")?.Value == "1.4" && e.Attribute("d")!.Value.EndsWith('Z')).Select(e => Numbers(e.Attribute("d")!.Value)).ToList();
+        var mugs = root.Elements().Where(e => e.Attribute("stroke-width")?.Value == "1.4" && e.Attribute("d")!.Value.EndsWith('Z'))
+            .Select(e => Numbers(e.Attribute("d")!.Value)).ToList();
         Assert.Equal(2, mugs.Count);
         Assert.All(mugs, m => Assert.Equal(90, (m.Where((_, i) => i % 2 == 0).Max() - m.Where((_, i) => i % 2 == 0).Min()) / unitsPerMm, 0.5));
     }
@@ -142,7 +144,8 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
         {
             new { id = "mug R", footprint = TestStudio.Circle(88), heightMm = 100, massG = 350, quantity = 6, group = "Mira" },
             new { id = "bowl X", footprint = TestStudio.Circle(150), heightMm = 70, massG = 600, quantity = 2, group = "Tomas" },
-            new { id = "bird ·:", footprint = new { kind = "polygon", pointsMm = new[] { new[] { -70, -40 }, new[] { 60, -45 }, new[] { 80, 10 }, new[] { 10, 55 }, new[] { -60, 30 } } }, heightMm = 140, massG = 900, group = "Rosa" },
+            new { id = "bird ·:", footprint = new { kind = "polygon", pointsMm = new[] { new[] { -70, -40 }, new[] { 60, -45 }, new[] { 80, 10 },
+                new[] { 10, 55 }, new[] { -60, 30 } } }, heightMm = 140, massG = 900, group = "Rosa" },
             new { id = "dish =", footprint = new { kind = "rectangle", widthMm = 180, depthMm = 90 }, heightMm = 40, massG = 500, group = "Rosa" },
             new { id = "tile", footprint = new { kind = "rectangle", widthMm = 50, depthMm = 50 }, heightMm = 12, massG = 60, quantity = 5, group = "Mira" },
         },
@@ -164,7 +167,8 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
     private static LoadSheet Sheet(string name, LengthUnit unit)
     {
         var furniture = new Furniture(
-            [new ShelfStock("full", new Footprint.Circle(Length.OfMm(533)), Length.OfMm(19), 2)], PostHeights.Stock, [new PostStock(Length.OfMm(25), 9)], Length.OfMm(38), Length.OfMm(25));
+            [new ShelfStock("full", new Footprint.Circle(Length.OfMm(533)), Length.OfMm(19), 2)], PostHeights.Stock, [new PostStock(Length.OfMm(25), 9)],
+                Length.OfMm(38), Length.OfMm(25));
         var posts = new[] { (220, 0), (-110, 190), (-110, -190) }
             .Select(p => new PlacedPost(Length.OfMm(p.Item1), Length.OfMm(p.Item2), Length.Zero, Length.OfMm(25), [Length.OfMm(25)], null, [0])).ToList();
         var shelf = new PlacedShelf(
@@ -173,7 +177,11 @@ public sealed class LoadPictureTests(Service service) : IClassFixture<Service>
         return new LoadSheet(
             name, new Chamber(new Footprint.Circle(Length.OfMm(585)), Length.OfMm(685), Length.OfMm(25), Length.OfMm(12)), furniture,
             new KilnSpacing(Length.OfMm(6), Length.OfMm(12), Length.OfMm(3)), new LoadPlan([shelf], posts, [], Length.OfMm(154), 2, 2, StopReason.Proven, 0),
-            new Dictionary<string, SheetPiece>(StringComparer.Ordinal) { ["mug"] = new(name, name, name, new Footprint.Circle(Length.OfMm(90)), Length.OfMm(110), Length.Zero, [0, 1]) }, [], unit);
+            new Dictionary<string, SheetPiece>(StringComparer.Ordinal)
+            {
+                ["mug"] = new(
+                name, name, name, new Footprint.Circle(Length.OfMm(90)), Length.OfMm(110), Length.Zero, [0, 1])
+            }, [], unit);
     }
 
     private static bool IsLevel(string path) => Numbers(path) is { Length: 4 } n && n[1] == n[3];

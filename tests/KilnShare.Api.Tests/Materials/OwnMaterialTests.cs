@@ -48,9 +48,17 @@ public sealed class OwnMaterialTests(Service service) : IClassFixture<Service>
         var told = (await studio.Technician.Post(studio.Path + "/pieces", Piece(kept, glaze))).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal(("pieces.glaze-of-another", "/layers/0/glazeId"), (told.Code, told.Pointer));
         Assert.Contains("my glaze is ", told.Text, StringComparison.Ordinal);
-        (await studio.Technician.Post(studio.Path + "/pieces", new { memberId = studio.PotterId, name = "bowl", footprint = new { kind = "circle", diameterMm = 90 }, heightMm = 60, clayId = clay })).Expect(HttpStatusCode.Created);
+        (await studio.Technician.Post(studio.Path + "/pieces", new
+        {
+            memberId = studio.PotterId,
+            name = "bowl",
+            footprint = new { kind = "circle", diameterMm = 90 },
+            heightMm = 60,
+            clayId = clay
+        })).Expect(HttpStatusCode.Created);
         var other = await studio.MakePiece(studio.OtherPotter, kept, await studio.MakeGlaze());
-        Assert.Equal("pieces.no-such-clay", (await studio.OtherPotter.Patch($"{studio.Path}/pieces/{other}", new { clayId = clay }, "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("pieces.no-such-clay", (await studio.OtherPotter.Patch($"{studio.Path}/pieces/{other}", new { clayId = clay }, "*"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
 
     [Theory]
@@ -85,7 +93,8 @@ public sealed class OwnMaterialTests(Service service) : IClassFixture<Service>
         (await studio.Technician.Post($"{studio.Path}/{kind}", Body("Tin White"))).Expect(HttpStatusCode.Created);
         var same = (await studio.Potter.Post($"{studio.Path}/{kind}", Body("tin white"))).Expect(HttpStatusCode.UnprocessableEntity);
         Assert.Equal((code, "/name"), (same.Code, same.Pointer));
-        Assert.Equal(code, (await studio.Potter.Patch($"{studio.Path}/{kind}/{own}", new { name = "TIN WHITE" }, "*")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal(code, (await studio.Potter.Patch($"{studio.Path}/{kind}/{own}", new { name = "TIN WHITE" }, "*"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await studio.Technician.Post($"{studio.Path}/{kind}", Body("first of its name"))).Expect(HttpStatusCode.Created);
         Assert.Equal(code, (await studio.Technician.Post($"{studio.Path}/{kind}/{own}/adoption")).Expect(HttpStatusCode.UnprocessableEntity).Code);
     }
@@ -109,15 +118,18 @@ public sealed class OwnMaterialTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var (clay, glaze) = (await studio.MakeClay(), await studio.MakeGlaze());
-        var piece = TestStudio.IdOf(await studio.Potter.Post(studio.Path + "/pieces", Layered(new { glazeId = glaze, appliedBy = "sprayed", batch = "lot 0412" })));
+        var piece = TestStudio.IdOf(
+            await studio.Potter.Post(studio.Path + "/pieces", Layered(new { glazeId = glaze, appliedBy = "sprayed", batch = "lot 0412" })));
         var layer = (await studio.Potter.Get($"{studio.Path}/pieces/{piece}")).Body.GetProperty("layers")[0];
         Assert.Equal(("sprayed", "lot 0412"), (layer.GetProperty("appliedBy").GetString(), layer.GetProperty("batch").GetString()));
         var plain = (await studio.Potter.Post(studio.Path + "/pieces", Layered(new { glazeId = glaze }))).Body.GetProperty("layers")[0];
         Assert.Equal(("null", "null"), (plain.GetProperty("appliedBy").GetRawText(), plain.GetProperty("batch").GetRawText()));
         (await studio.Potter.Post(studio.Path + "/pieces", Layered(new { glazeId = glaze, appliedBy = "thrown" }))).Expect(HttpStatusCode.BadRequest);
-        Assert.Equal("/layers/0/batch", (await studio.Potter.Post(studio.Path + "/pieces", Layered(new { glazeId = glaze, batch = new string('b', 61) }))).Expect(HttpStatusCode.BadRequest).Pointer);
+        Assert.Equal("/layers/0/batch", (await studio.Potter.Post(studio.Path + "/pieces", Layered(new { glazeId = glaze, batch = new string('b', 61) })))
+            .Expect(HttpStatusCode.BadRequest).Pointer);
 
-        object Layered(object one) => new { name = "bowl", footprint = new { kind = "circle", diameterMm = 90 }, heightMm = 60, clayId = clay, layers = new[] { one } };
+        object Layered(object one) =>
+            new { name = "bowl", footprint = new { kind = "circle", diameterMm = 90 }, heightMm = 60, clayId = clay, layers = new[] { one } };
     }
 
     private static Task<Reply> Book(TestStudio studio, Guid firing, Guid piece) =>
@@ -134,5 +146,6 @@ public sealed class OwnMaterialTests(Service service) : IClassFixture<Service>
         layers = glaze is { } id ? new object[] { new { glazeId = id } } : [],
     };
 
-    private static async Task<Guid> Own(TestStudio studio, string kind, string name) => TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/{kind}", Body(name)));
+    private static async Task<Guid> Own(TestStudio studio, string kind, string name) =>
+        TestStudio.IdOf(await studio.Potter.Post($"{studio.Path}/{kind}", Body(name)));
 }

@@ -14,11 +14,13 @@ public sealed class EvidenceChangeTests(Service service) : IClassFixture<Service
         Assert.StartsWith("No change has two firings", (await Ask(fired)).GetProperty("sentence").GetString(), StringComparison.Ordinal);
         for (var i = 0; i < 5; i++) await fired.Judge(await fired.Fire([await fired.Piece($"A{i}", quantity: 2, batch: "bucket 3")]));
         var elements = Firings(FiredStudio.FirstDay + 15).AddHours(-12);
-        (await fired.Studio.Technician.Post($"{fired.Studio.Path}/kilns/{fired.Kiln}/upkeep", new { kind = "elementsReplaced", at = elements.ToString("O") })).Expect(HttpStatusCode.Created);
+        (await fired.Studio.Technician.Post($"{fired.Studio.Path}/kilns/{fired.Kiln}/upkeep", new { kind = "elementsReplaced", at = elements.ToString("O") }))
+            .Expect(HttpStatusCode.Created);
         for (var i = 0; i < 5; i++) await fired.Judge(await fired.Fire([await fired.Piece($"B{i}", quantity: 1, batch: "bucket 4")]), crazed: $"B{i}");
 
         var answer = await Ask(fired);
-        Assert.Equal((1, 0.05, 2), (answer.GetProperty("seed").GetInt32(), answer.GetProperty("falseAlarms").GetDouble(), answer.GetProperty("looked").GetInt32()));
+        Assert.Equal((1, 0.05, 2),
+            (answer.GetProperty("seed").GetInt32(), answer.GetProperty("falseAlarms").GetDouble(), answer.GetProperty("looked").GetInt32()));
         var changes = answer.GetProperty("changes").EnumerateArray().ToList();
         Assert.Equal(["elementsReplaced", "newBatch"], changes.Select(c => c.GetProperty("kind").GetString()).Distinct().Order(StringComparer.Ordinal));
         var batch = changes.Find(c => c.GetProperty("kind").GetString() == "newBatch" && c.GetProperty("defect").ValueKind == JsonValueKind.Null);
@@ -27,8 +29,10 @@ public sealed class EvidenceChangeTests(Service service) : IClassFixture<Service
         Assert.Equal((0, 5, 5), Counts(batch.GetProperty("after")));
         // Two of the 252 orders of ten firings set them so far apart, and two changes were asked of.
         Assert.Equal(Math.Round(2 * 2 / 252.0, 4), batch.GetProperty("byLuck").GetDouble());
-        Assert.Contains("since batch bucket 4 of quiet white, 0 of 5 came out sound, in 5 firings; before, 10 of 10, in 5 firings.", batch.GetProperty("sentence").GetString(), StringComparison.Ordinal);
-        Assert.Contains(changes, c => c.GetProperty("sentence").GetString()!.Contains("since the new elements in Round top-loader on ", StringComparison.Ordinal));
+        Assert.Contains("since batch bucket 4 of quiet white, 0 of 5 came out sound, in 5 firings; before, 10 of 10, in 5 firings.", batch.GetProperty(
+            "sentence").GetString(), StringComparison.Ordinal);
+        Assert.Contains(
+            changes, c => c.GetProperty("sentence").GetString()!.Contains("since the new elements in Round top-loader on ", StringComparison.Ordinal));
 
         var since = await Ask(fired, $"?since={elements:yyyy-MM-dd}&seed=9");
         Assert.Equal((9, "day"), (since.GetProperty("seed").GetInt32(), since.GetProperty("changes")[0].GetProperty("kind").GetString()));

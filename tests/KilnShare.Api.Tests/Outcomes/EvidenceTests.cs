@@ -29,7 +29,8 @@ public sealed class EvidenceTests(Service service, ITestOutputHelper output) : I
         Assert.InRange(7 / 8.0, range.GetProperty("low").GetDouble(), range.GetProperty("high").GetDouble());
         var crazed = row.GetProperty("defectRates").GetProperty("crazing");
         Assert.Equal((1, 8, 2), (crazed.GetProperty("seen").GetInt32(), crazed.GetProperty("pieces").GetInt32(), crazed.GetProperty("firings").GetInt32()));
-        Assert.StartsWith("1 of 8 crazed, in 2 firings. The rate behind that probably lies between ", crazed.GetProperty("sentence").GetString(), StringComparison.Ordinal);
+        Assert.StartsWith(
+            "1 of 8 crazed, in 2 firings. The rate behind that probably lies between ", crazed.GetProperty("sentence").GetString(), StringComparison.Ordinal);
         Assert.DoesNotContain("safe", row.ToString(), StringComparison.OrdinalIgnoreCase);
         Assert.Equal(7, row.GetProperty("grades").GetProperty("good").GetInt32());
     }
@@ -39,13 +40,16 @@ public sealed class EvidenceTests(Service service, ITestOutputHelper output) : I
     {
         var fired = await FiredStudio.Open(service);
         var other = await fired.Studio.MakeClay("5", "8");
-        await fired.Judge(await fired.Fire([await fired.Piece("A", appliedBy: "brushed", batch: "bucket 3"), await fired.Piece("B", coats: 3, appliedBy: "dipped")]));
+        await fired.Judge(
+            await fired.Fire([await fired.Piece("A", appliedBy: "brushed", batch: "bucket 3"), await fired.Piece("B", coats: 3, appliedBy: "dipped")]));
         await fired.Judge(await fired.Fire([await fired.Piece("C"), await fired.Piece("D", clay: other)], cone: "5"));
 
         Assert.True((await fired.Rows()).Count == 4, string.Join('\n', await fired.Rows()));
         Assert.Equal(3, (await fired.Rows("?by=")).Count);
-        Assert.Equal([null, "brushed", "dipped"], (await fired.Rows($"?by=appliedBy&clayId={fired.Clay}")).Select(r => r.GetProperty("appliedBy").GetString()).Order(StringComparer.Ordinal));
-        Assert.Equal([null, null, "bucket 3"], (await fired.Rows($"?by=batch&clayId={fired.Clay}")).Select(r => r.GetProperty("batch").GetString()).Order(StringComparer.Ordinal));
+        Assert.Equal([null, "brushed", "dipped"], (await fired.Rows($"?by=appliedBy&clayId={fired.Clay}")).Select(r => r.GetProperty("appliedBy").GetString())
+            .Order(StringComparer.Ordinal));
+        Assert.Equal([null, null, "bucket 3"], (await fired.Rows($"?by=batch&clayId={fired.Clay}")).Select(r => r.GetProperty("batch").GetString())
+            .Order(StringComparer.Ordinal));
         Assert.All(await fired.Rows("?by=batch"), r => Assert.Equal(JsonValueKind.Null, r.GetProperty("coats").ValueKind));
         Assert.Contains((await fired.Rows("?by=level"))[0].GetProperty("level").GetString(), new[] { "bottom", "middle", "top" });
         Assert.Equal("quiet white", (await fired.Rows("?by=coats,layers"))[0].GetProperty("layers")[0].GetProperty("glaze").GetString());
@@ -63,7 +67,8 @@ public sealed class EvidenceTests(Service service, ITestOutputHelper output) : I
         foreach (var query in new[] { "?by=coats,moon", "?cone=0", "?atmosphere=moon" })
             Assert.Equal("request.malformed", (await fired.Studio.Viewer.Get(fired.Studio.Path + "/evidence" + query)).Expect(HttpStatusCode.BadRequest).Code);
         (await fired.Studio.Viewer.Get($"{fired.Studio.Path}/evidence?glazeId={fired.Clay}")).Expect(HttpStatusCode.NotFound);
-        var own = TestStudio.IdOf(await fired.Studio.OtherPotter.Post(fired.Studio.Path + "/glazes", new { name = "from home", cones = new { from = "5", to = "6" } }));
+        var own = TestStudio.IdOf(
+            await fired.Studio.OtherPotter.Post(fired.Studio.Path + "/glazes", new { name = "from home", cones = new { from = "5", to = "6" } }));
         (await fired.Studio.Potter.Get($"{fired.Studio.Path}/evidence?glazeId={own}")).Expect(HttpStatusCode.NotFound);
         (await fired.Studio.OtherPotter.Get($"{fired.Studio.Path}/evidence?glazeId={own}")).Expect(HttpStatusCode.OK);
         Assert.Empty(await fired.Rows());
@@ -114,7 +119,8 @@ public sealed class EvidenceTests(Service service, ITestOutputHelper output) : I
         await using var connection = new NpgsqlConnection(service.Links.Admin + ";Pooling=false");
         await connection.OpenAsync(TestContext.Current.CancellationToken);
         await using var command = new NpgsqlCommand(
-            $"select o.grade, o.defects::text, i.shelf_no, i.frozen::text from outcome o join load_item i using (studio_id, firing_id, piece_id, copy) where studio_id = '{studio}'", connection);
+            $"select o.grade, o.defects::text, i.shelf_no, i.frozen::text from outcome o join load_item i using (studio_id, firing_id, piece_id, copy) where "
+                + $"studio_id = '{studio}'", connection);
         await using var row = await command.ExecuteReaderAsync(TestContext.Current.CancellationToken);
         var (rows, length) = (0, 0L);
         while (await row.ReadAsync(TestContext.Current.CancellationToken)) (rows, length) = (rows + 1, length + row.GetString(3).Length);

@@ -31,31 +31,34 @@ internal sealed class FiredStudio
     }
 
     /// <summary>A potter's bisque ware under that many coats.</summary>
-    public async Task<Guid> Piece(string mark, int coats = 2, int quantity = 1, string? appliedBy = null, string? batch = null, Guid? clay = null) => TestStudio.IdOf(await Studio.Potter.Post(Studio.Path + "/pieces", new
-    {
-        name = "cylinder",
-        mark,
-        quantity,
-        footprint = TestStudio.Circle(60),
-        heightMm = 80,
-        massG = 200,
-        clayId = clay ?? Clay,
-        layers = new[] { new { glazeId = Glaze, coats, appliedBy, batch } },
-        stage = "bisque",
-        bisquedAt = "04",
-        bareFootMm = 6,
-    }));
+    public async Task<Guid> Piece(string mark, int coats = 2, int quantity = 1, string? appliedBy = null, string? batch = null, Guid? clay = null) =>
+        TestStudio.IdOf(await Studio.Potter.Post(Studio.Path + "/pieces", new
+        {
+            name = "cylinder",
+            mark,
+            quantity,
+            footprint = TestStudio.Circle(60),
+            heightMm = 80,
+            massG = 200,
+            clayId = clay ?? Clay,
+            layers = new[] { new { glazeId = Glaze, coats, appliedBy, batch } },
+            stage = "bisque",
+            bisquedAt = "04",
+            bareFootMm = 6,
+        }));
 
     /// <summary>Fires the pieces together at cone 6 or another, and unloads them.</summary>
     public async Task<Guid> Fire(IReadOnlyList<Guid> pieces, string cone = "6")
     {
         var firing = await Studio.MakeFiring(Kiln, turn: ++turn, cone: cone);
-        var booked = (await Studio.Potter.Post($"{Studio.Path}/firings/{firing}/bookings", new { pieces = pieces.Select(pieceId => new { pieceId }) })).Expect(HttpStatusCode.Created);
+        var booked = (await Studio.Potter.Post($"{Studio.Path}/firings/{firing}/bookings", new { pieces = pieces.Select(pieceId => new { pieceId }) }))
+            .Expect(HttpStatusCode.Created);
         Assert.True(booked.Body.GetProperty("state").GetString() == "confirmed", booked.Text);
         (await Studio.Technician.Put($"{Studio.Path}/firings/{firing}/state", new { state = "fixed" })).Expect(HttpStatusCode.OK);
         (await Studio.Technician.Put($"{Studio.Path}/firings/{firing}/load", new { asPlanned = true })).Expect(HttpStatusCode.OK);
         foreach (var state in (string[])["heating", "cooling", "unloaded"])
-            (await Studio.Technician.Put($"{Studio.Path}/firings/{firing}/state", new { state, answeredBy = state == "heating" ? "Tilo" : null, outcome = state == "unloaded" ? "sound" : null })).Expect(HttpStatusCode.OK);
+            (await Studio.Technician.Put($"{Studio.Path}/firings/{firing}/state",
+                new { state, answeredBy = state == "heating" ? "Tilo" : null, outcome = state == "unloaded" ? "sound" : null })).Expect(HttpStatusCode.OK);
         return firing;
     }
 

@@ -43,7 +43,8 @@ internal sealed record MugLoad(TestStudio Studio, string Firing, Guid Mine, Guid
     }
 
     public async Task<IReadOnlyList<(Guid Piece, int Copy, string Grade)>> Outcomes() =>
-        [.. (await Studio.Technician.Get($"{Studio.Path}/outcomes?firingId={Firing.Split('/')[^1]}")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray()
+        [.. (await Studio.Technician.Get($"{Studio.Path}/outcomes?firingId={Firing.Split('/')[^1]}")).Expect(HttpStatusCode.OK).Body.GetProperty("items")
+            .EnumerateArray()
             .Select(o => (o.GetProperty("pieceId").GetGuid(), o.GetProperty("copy").GetInt32(), o.GetProperty("grade").GetString()!))];
 
     /// <summary>The firing's id.</summary>
@@ -51,7 +52,8 @@ internal sealed record MugLoad(TestStudio Studio, string Firing, Guid Mine, Guid
 
     /// <summary>Writes down how a mug came out; where that outcome is.</summary>
     public async Task<string> Write(int copy, string grade, string? note = null) =>
-        (await Studio.Potter.Post($"{Studio.Path}/pieces/{Mine}/outcomes", new { firingId = FiringId, copy, grade, note })).Expect(HttpStatusCode.Created).Headers.Location!.ToString();
+        (await Studio.Potter.Post($"{Studio.Path}/pieces/{Mine}/outcomes", new { firingId = FiringId, copy, grade, note }))
+            .Expect(HttpStatusCode.Created).Headers.Location!.ToString();
 
     /// <summary>What a mug has been fired to.</summary>
     public async Task<string?> StageOf(int copy) => (await Studio.Potter.Get($"{Studio.Path}/pieces/{Mine}")).Expect(HttpStatusCode.OK).Body

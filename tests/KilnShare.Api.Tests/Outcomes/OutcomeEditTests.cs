@@ -28,7 +28,8 @@ public sealed class OutcomeEditTests(Service service) : IClassFixture<Service>
 
         (await load.Studio.Technician.Patch(path, new { grade = "fair" }, await load.Studio.Potter.Tag(path))).Expect(HttpStatusCode.OK);
         var earlier = (await load.Studio.Viewer.Get(path + "/earlier")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray().ToList();
-        Assert.Equal(["1 good blue", "2 poor "], earlier.Select(e => $"{e.GetProperty("version")} {e.GetProperty("grade").GetString()} {e.GetProperty("note").GetString()}"));
+        Assert.Equal(["1 good blue", "2 poor "], earlier.Select(
+            e => $"{e.GetProperty("version")} {e.GetProperty("grade").GetString()} {e.GetProperty("note").GetString()}"));
         Assert.Equal("satin", earlier[1].GetProperty("look").GetProperty("surface").GetString());
         Assert.Equal(load.Studio.PotterId, earlier[1].GetProperty("memberId").GetGuid());
 
@@ -69,7 +70,8 @@ public sealed class OutcomeEditTests(Service service) : IClassFixture<Service>
         var load = await MugLoad.Unload(service);
         foreach (var (at, code) in new[] { ("2020-05-01T10:00:00Z", "outcomes.judged-before-open"), ("2098-05-01T10:00:00Z", "outcomes.judged-later") })
         {
-            var refused = (await load.Studio.Potter.Post($"{load.Studio.Path}/pieces/{load.Mine}/outcomes", new { firingId = load.FiringId, copy = 0, grade = "good", judgedAt = at }))
+            var refused = (await load.Studio.Potter.Post(
+                $"{load.Studio.Path}/pieces/{load.Mine}/outcomes", new { firingId = load.FiringId, copy = 0, grade = "good", judgedAt = at }))
                 .Expect(HttpStatusCode.UnprocessableEntity);
             Assert.Equal((code, "/judgedAt"), (refused.Code, refused.Pointer));
         }

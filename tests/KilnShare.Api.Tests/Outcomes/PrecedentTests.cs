@@ -21,7 +21,8 @@ public sealed class PrecedentTests(Service service) : IClassFixture<Service>
         Assert.Equal(["", "2 coats instead of 3", "2 coats instead of 3"], UnlikesOf(answer));
 
         var firing = await fired.Studio.MakeFiring(fired.Kiln, turn: 50);
-        (await fired.Studio.Potter.Post($"{fired.Studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = next } } })).Expect(HttpStatusCode.Created);
+        (await fired.Studio.Potter.Post($"{fired.Studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = next } } }))
+            .Expect(HttpStatusCode.Created);
         answer = await Ask(fired, next);
         Assert.Equal(("6", "oxidation"), (answer.GetProperty("cone").GetString(), answer.GetProperty("atmosphere").GetString()));
         var cases = answer.GetProperty("cases").EnumerateArray().ToList();
@@ -30,11 +31,13 @@ public sealed class PrecedentTests(Service service) : IClassFixture<Service>
         Assert.Equal((1, 2), (cases[0].GetProperty("sound").GetProperty("seen").GetInt32(), cases[0].GetProperty("sound").GetProperty("pieces").GetInt32()));
         Assert.Equal(1, cases[0].GetProperty("defectRates").GetProperty("crazing").GetProperty("seen").GetInt32());
         var ware = cases[1].GetProperty("pieces")[0];
-        Assert.Equal((two, "cylinder", "B", "good"), (ware.GetProperty("pieceId").GetGuid(), ware.GetProperty("name").GetString(), ware.GetProperty("mark").GetString(), ware.GetProperty("grade").GetString()));
+        Assert.Equal((two, "cylinder", "B", "good"), (ware.GetProperty("pieceId").GetGuid(), ware.GetProperty("name").GetString(), ware.GetProperty("mark")
+            .GetString(), ware.GetProperty("grade").GetString()));
         var expected = answer.GetProperty("expected");
         Assert.Equal((1, 1), (expected.GetProperty("ownFirings").GetInt32(), expected.GetProperty("borrowedFirings").GetInt32()));
         Assert.True(expected.TryGetProperty("range", out _));
-        Assert.StartsWith("Of this very recipe 1 of 2 came out sound, in one firing. One firing of ware that is less like it is borrowed, and counts for less.", expected.GetProperty("sentence").GetString(), StringComparison.Ordinal);
+        Assert.StartsWith("Of this very recipe 1 of 2 came out sound, in one firing. One firing of ware that is less like it is borrowed, and counts for less.",
+            expected.GetProperty("sentence").GetString(), StringComparison.Ordinal);
 
         // Another firing is asked about by name.
         var cooler = await fired.Studio.MakeFiring(fired.Kiln, turn: 52, cone: "5");
@@ -71,10 +74,14 @@ public sealed class PrecedentTests(Service service) : IClassFixture<Service>
         Assert.Equal("outcomes.no-firing-to-come", refused.Code);
         Assert.Contains("cylinder (A)", refused.Text, StringComparison.Ordinal);
         var next = await fired.Piece("N");
-        Assert.Equal("outcomes.no-such-copy", (await fired.Studio.Viewer.Get($"{path}{next}/precedents?copy=3")).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("outcomes.no-such-firing", (await fired.Studio.Viewer.Get($"{path}{next}/precedents?firingId={next}")).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        var bisque = TestStudio.IdOf(await fired.Studio.Technician.Post(fired.Studio.Path + "/firings", new { kilnId = fired.Kiln, kind = "bisque", cone = "06", startsAt = "2048-01-01T06:00:00Z", firingHours = 10, coolingHours = 12 }));
-        Assert.Equal("outcomes.not-on-its-way", (await fired.Studio.Viewer.Get($"{path}{next}/precedents?firingId={bisque}")).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("outcomes.no-such-copy", (await fired.Studio.Viewer.Get($"{path}{next}/precedents?copy=3"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("outcomes.no-such-firing", (await fired.Studio.Viewer.Get($"{path}{next}/precedents?firingId={next}"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
+        var bisque = TestStudio.IdOf(await fired.Studio.Technician.Post(fired.Studio.Path + "/firings",
+            new { kilnId = fired.Kiln, kind = "bisque", cone = "06", startsAt = "2048-01-01T06:00:00Z", firingHours = 10, coolingHours = 12 }));
+        Assert.Equal("outcomes.not-on-its-way", (await fired.Studio.Viewer.Get($"{path}{next}/precedents?firingId={bisque}"))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await fired.Studio.Viewer.Get($"{path}{fired.Clay}/precedents")).Expect(HttpStatusCode.NotFound);
         var empty = await Ask(fired, next);
         Assert.Equal("Nothing like it has been fired here yet. Fire a test first.", empty.GetProperty("expected").GetProperty("sentence").GetString());

@@ -41,7 +41,8 @@ public sealed class CsvTableTests
         decimal[] amounts = [-12.5m, 0.01m, -0.01m, 1234567.89m];
         var table = new CsvTable("amount");
         foreach (var amount in amounts) table.Number(amount).EndRow();
-        Assert.Equal(amounts.Sum(), CsvReading.Rows(table.ToString()).Skip(1).Sum(r => decimal.Parse(r[0], NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture)));
+        Assert.Equal(amounts.Sum(), CsvReading.Rows(table.ToString()).Skip(1)
+            .Sum(r => decimal.Parse(r[0], NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture)));
     }
 
     [Fact]

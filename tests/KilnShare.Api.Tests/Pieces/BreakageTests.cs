@@ -12,14 +12,17 @@ public sealed class BreakageTests(Service service) : IClassFixture<Service>
     {
         var (studio, piece) = await Make();
         var path = $"{studio.Path}/pieces/{piece}";
-        var told = (await studio.Potter.Post(path + "/custody", new { kind = "broke", copies = new[] { 1 }, note = "knocked off the board" })).Expect(HttpStatusCode.Created).Body.GetProperty("items")[0];
+        var told = (await studio.Potter.Post(path + "/custody", new { kind = "broke", copies = new[] { 1 }, note = "knocked off the board" }))
+            .Expect(HttpStatusCode.Created).Body.GetProperty("items")[0];
         Assert.Equal("bisque", told.GetProperty("stageBefore").GetString());
         Assert.Equal(["bisque", "lost", "bisque"], await Stages(studio, path));
-        Assert.Equal("pieces.lost-already", (await studio.Potter.Post(path + "/custody", new { kind = "broke", copies = new[] { 1 } })).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("pieces.lost-already", (await studio.Potter.Post(path + "/custody", new { kind = "broke", copies = new[] { 1 } }))
+            .Expect(HttpStatusCode.Conflict).Code);
 
         (await studio.Potter.Post(path + "/custody", new { kind = "foundWhole", copies = new[] { 1 } })).Expect(HttpStatusCode.Created);
         Assert.Equal(["bisque", "bisque", "bisque"], await Stages(studio, path));
-        Assert.Equal("pieces.not-broken", (await studio.Potter.Post(path + "/custody", new { kind = "foundWhole", copies = new[] { 1 } })).Expect(HttpStatusCode.Conflict).Code);
+        Assert.Equal("pieces.not-broken", (await studio.Potter.Post(path + "/custody", new { kind = "foundWhole", copies = new[] { 1 } }))
+            .Expect(HttpStatusCode.Conflict).Code);
         Assert.Equal(HttpStatusCode.Forbidden, (await studio.OtherPotter.Post(path + "/custody", new { kind = "broke", copies = new[] { 0 } })).Status);
     }
 
@@ -34,7 +37,8 @@ public sealed class BreakageTests(Service service) : IClassFixture<Service>
         Assert.Equal(("pieces.booked", "/copies"), (refused.Code, refused.Pointer));
         // Another copy of the piece is free to break, and is then refused by the firing.
         (await studio.Potter.Post(path + "/custody", new { kind = "broke", copies = new[] { 2 } })).Expect(HttpStatusCode.Created);
-        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await studio.Potter.Post(bookings, new { pieces = new[] { new { pieceId = piece, copies = new[] { 2 } } } })).Status);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity,
+            (await studio.Potter.Post(bookings, new { pieces = new[] { new { pieceId = piece, copies = new[] { 2 } } } })).Status);
         Assert.Equal(["bisque", "bisque", "lost"], await Stages(studio, path));
     }
 
@@ -62,7 +66,8 @@ public sealed class BreakageTests(Service service) : IClassFixture<Service>
     {
         var load = await MugLoad.Unload(service);
         var before = await Waiting(load);
-        (await load.Studio.Potter.Post($"{load.Studio.Path}/pieces/{load.Mine}/custody", new { kind = "broke", copies = new[] { 1 } })).Expect(HttpStatusCode.Created);
+        (await load.Studio.Potter.Post($"{load.Studio.Path}/pieces/{load.Mine}/custody", new { kind = "broke", copies = new[] { 1 } }))
+            .Expect(HttpStatusCode.Created);
         Assert.Equal(before.Except([$"{load.Mine} 1"]), await Waiting(load));
         Assert.Contains($"{load.Mine} 1", before);
 
@@ -80,5 +85,6 @@ public sealed class BreakageTests(Service service) : IClassFixture<Service>
     }
 
     private static async Task<IReadOnlyList<string?>> Stages(TestStudio studio, string path) =>
-        [.. (await studio.Potter.Get(path)).Expect(HttpStatusCode.OK).Body.GetProperty("copies").EnumerateArray().Select(c => c.GetProperty("stage").GetString())];
+        [.. (await studio.Potter.Get(path)).Expect(HttpStatusCode.OK).Body.GetProperty("copies").EnumerateArray()
+            .Select(c => c.GetProperty("stage").GetString())];
 }

@@ -15,7 +15,8 @@ namespace KilnShare.Api.Tests.Scripts;
 public sealed class ScriptTests(TestDatabase database)
 {
     private static readonly string[] Scripts =
-        [.. new[] { "deploy", "tests" }.SelectMany(f => Directory.GetFiles(Path.Combine(CommittedFile.Root, f), "*.sh", SearchOption.AllDirectories)).Where(f => !f.Contains("/artifacts/", StringComparison.Ordinal))];
+        [.. new[] { "deploy", "tests" }.SelectMany(f => Directory.GetFiles(Path.Combine(CommittedFile.Root, f), "*.sh", SearchOption.AllDirectories))
+            .Where(f => !f.Contains("/artifacts/", StringComparison.Ordinal))];
 
     [Fact]
     public async Task While_the_main_job_runs_no_token_stands_on_a_command_line()
@@ -42,7 +43,9 @@ public sealed class ScriptTests(TestDatabase database)
     [InlineData("/settlement", "shares")]
     public async Task The_main_job_fails_where_figures_are_missing(string path, string emptied)
     {
-        await using var service = new Service(database) { Also = host => host.ConfigureServices(s => s.AddTransient<IStartupFilter>(_ => new Emptying(path, emptied))) };
+        await using var service = new Service(
+            database)
+        { Also = host => host.ConfigureServices(s => s.AddTransient<IStartupFilter>(_ => new Emptying(path, emptied))) };
         await service.InitializeAsync();
         using var client = service.OverSocket();
         var (code, words) = await MainJob(client.BaseAddress!);
@@ -56,7 +59,8 @@ public sealed class ScriptTests(TestDatabase database)
         Assert.True(Scripts.Length >= 10, $"Only {Scripts.Length} scripts are found.");
         var secret = new Regex("""\$\{?\w*(?:TOKEN|PASSWORD|token|password)\w*""", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1));
         // These do not become arguments of another program: the shell's own printf, tests and assignments, and what the shell reads from itself.
-        var harmless = new Regex("""printf '[^']*'( "\$\{?\w+(:\?)?\}?")+( \w+)?(\)| >"\$\w+")|\[ -n "\$\{?\w+(:-)?\}?" \]|\[ -z "\$\{?\w+(:-)?\}?" \]|local \w+=\$1\b|^\s*KILNSHARE_\w+=\$\w+$|<<<"\$\w+"|:\?[^}]*\}|call "\$\w+"|piece "\$\w+"|^export .*$""", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1));
+        var harmless = new Regex(
+            """printf '[^']*'( "\$\{?\w+(:\?)?\}?")+( \w+)?(\)| >"\$\w+")|\[ -n "\$\{?\w+(:-)?\}?" \]|\[ -z "\$\{?\w+(:-)?\}?" \]|local \w+=\$1\b|^\s*KILNSHARE_\w+=\$\w+$|<<<"\$\w+"|:\?[^}]*\}|call "\$\w+"|piece "\$\w+"|^export .*$""", RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1));
         var found = from file in Scripts
                     from line in File.ReadAllLines(file)
                     where !line.TrimStart().StartsWith('#') && secret.IsMatch(harmless.Replace(line, ""))
@@ -71,7 +75,9 @@ public sealed class ScriptTests(TestDatabase database)
         try
         {
             var data = Path.Combine(folder, "above/data");
-            var (code, words) = Run("bash", ["-c", """umask 022; . "$1/deploy/prepare.sh"; private_folder "$2"; private_log "$2/service.log"; : >"$2/service.log" """, "bash", CommittedFile.Root, data], new Dictionary<string, string>(StringComparer.Ordinal));
+            var (code, words) = Run(
+                "bash", ["-c", """umask 022; . "$1/deploy/prepare.sh"; private_folder "$2"; private_log "$2/service.log"; : >"$2/service.log" """, "bash",
+                CommittedFile.Root, data], new Dictionary<string, string>(StringComparer.Ordinal));
             Assert.True(code == 0, words);
             var wanted = UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute;
             if (Environment.IsPrivilegedProcess) wanted |= UnixFileMode.GroupExecute | UnixFileMode.OtherExecute;
@@ -95,7 +101,8 @@ public sealed class ScriptTests(TestDatabase database)
     [InlineData("host=database user=kilnshare_audit password=hunter2 dbname=kilnshare")]
     public void A_password_for_the_checks_is_not_taken_where_others_could_read_it(string target)
     {
-        var (code, words) = Run(Path.Combine(CommittedFile.Root, "deploy/check-invariants.sh"), [], new Dictionary<string, string>(StringComparer.Ordinal) { ["KILNSHARE_AUDIT"] = target });
+        var (code, words) = Run(Path.Combine(
+            CommittedFile.Root, "deploy/check-invariants.sh"), [], new Dictionary<string, string>(StringComparer.Ordinal) { ["KILNSHARE_AUDIT"] = target });
         Assert.Equal(2, code);
         Assert.Contains("PGPASSWORD", words, StringComparison.Ordinal);
         Assert.DoesNotContain("hunter2", words, StringComparison.Ordinal);
@@ -128,13 +135,16 @@ public sealed class ScriptTests(TestDatabase database)
         var (code, words) = Run("awk", ["-f", Path.Combine(CommittedFile.Root, "tests/why.awk"), file], new Dictionary<string, string>(StringComparer.Ordinal));
         File.Delete(file);
         Assert.Equal(0, code);
-        Assert.Equal(["Failed A.B.Fails", "Assert.Equal() Failure: Values differ", "Expected: 1", "Actual:   2", "at A.B.Fails() in B.cs:line 7", "at second", "at third"], words.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries));
+        Assert.Equal(["Failed A.B.Fails", "Assert.Equal() Failure: Values differ", "Expected: 1", "Actual:   2", "at A.B.Fails() in B.cs:line 7", "at second",
+            "at third"], words.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries));
         Assert.Contains("why.awk", File.ReadAllText(Path.Combine(CommittedFile.Root, "tests/run.sh")), StringComparison.Ordinal);
     }
 
     private static async Task<(int Code, string Words)> MainJob(Uri address) => await Task.Run(() => Run(
         Path.Combine(CommittedFile.Root, "deploy/main-job.sh"), [],
-        new Dictionary<string, string>(StringComparer.Ordinal) { ["KILNSHARE_URL"] = address.ToString().TrimEnd('/'), ["KILNSHARE_INSTALLATION_TOKEN"] = Service.InstallationToken }));
+        new Dictionary<string, string>(
+            StringComparer.Ordinal)
+        { ["KILNSHARE_URL"] = address.ToString().TrimEnd('/'), ["KILNSHARE_INSTALLATION_TOKEN"] = Service.InstallationToken }));
 
     private static (int Code, string Words) Run(string program, IEnumerable<string> arguments, IReadOnlyDictionary<string, string> environment)
     {

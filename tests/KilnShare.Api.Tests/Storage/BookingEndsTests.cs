@@ -5,7 +5,9 @@ using KilnShare.Storage.Common;
 
 namespace KilnShare.Api.Tests.Storage;
 
-/// <summary>Rows of the first release that hang in firings that are over: the queries name them, and the migration mends them as the owner of the tables.</summary>
+/// <summary>
+/// Rows of the first release that hang in firings that are over: the queries name them, and the migration mends them as the owner of the tables.
+/// </summary>
 public sealed class BookingEndsTests(Service service) : IClassFixture<Service>
 {
     [Fact]
@@ -21,14 +23,17 @@ public sealed class BookingEndsTests(Service service) : IClassFixture<Service>
             foreach (var potter in new[] { studio.Potter, studio.OtherPotter })
             {
                 var wide = await studio.MakePiece(potter, clay, glaze, diameterMm: 400, heightMm: 560);
-                bookings.Add($"{path}/bookings/{TestStudio.IdOf(await potter.Post(path + "/bookings", new { pieces = new[] { new { pieceId = wide } }, mayWait = true }))}");
+                var waits = await potter.Post(path + "/bookings", new { pieces = new[] { new { pieceId = wide } }, mayWait = true });
+                bookings.Add($"{path}/bookings/{TestStudio.IdOf(waits)}");
             }
         }
 
         var approved = bookings[0].Split('/')[^1];
-        await Plant($"update firing set state = 'Loaded' where id = '{Last(loaded)}'; update firing set state = 'Cancelled' where id = '{Last(off)}'; update firing_load set accepting = false");
+        await Plant($"update firing set state = 'Loaded' where id = '{Last(loaded)}'; update firing set state = 'Cancelled' where id = '{Last(off)}'; update "
+            + $"firing_load set accepting = false");
         await Plant($"update booking set technician_reason = 'seen before' where id = '{approved}'");
-        await Plant($"insert into audit (studio_id, id, at, member_id, action, subject) values ('{studio.Id}', gen_random_uuid(), '2026-10-01T10:00:00Z', '{studio.OwnerId}', 'bookings.approve', '{approved}')");
+        await Plant($"insert into audit (studio_id, id, at, member_id, action, subject) values ('{studio.Id}', gen_random_uuid(), '2026-10-01T10:00:00Z', "
+            + $"'{studio.OwnerId}', 'bookings.approve', '{approved}')");
         var offences = await Invariants.Offences(service.Links);
         // One who waits for the loaded firing, and one for the cancelled one; the other two have their places.
         Assert.Equal(2, offences.Count(o => o.StartsWith("waiting-in-closed-firing", StringComparison.Ordinal)));
@@ -39,8 +44,10 @@ public sealed class BookingEndsTests(Service service) : IClassFixture<Service>
         Assert.Empty(await Invariants.Offences(service.Links));
         var approval = (await studio.Viewer.Get(bookings[0])).Expect(HttpStatusCode.OK).Body.GetProperty("approval");
         Assert.Equal("Alma", approval.GetProperty("name").GetString());
-        Assert.Equal(DateTimeOffset.Parse("2026-10-01T10:00:00Z", System.Globalization.CultureInfo.InvariantCulture), approval.GetProperty("at").GetDateTimeOffset());
-        foreach (var (booking, state, why) in new[] { (bookings[0], "confirmed", null), (bookings[1], "withdrawn", "was loaded without it"), (bookings[2], "withdrawn", "was called off"), (bookings[3], "withdrawn", "was called off") })
+        Assert.Equal(DateTimeOffset.Parse("2026-10-01T10:00:00Z", System.Globalization.CultureInfo.InvariantCulture), approval.GetProperty("at")
+            .GetDateTimeOffset());
+        foreach (var (booking, state, why) in new[] { (bookings[0], "confirmed", null), (bookings[1], "withdrawn", "was loaded without it"),
+            (bookings[2], "withdrawn", "was called off"), (bookings[3], "withdrawn", "was called off") })
         {
             var now = (await studio.Viewer.Get(booking)).Expect(HttpStatusCode.OK).Body;
             Assert.Equal(state, now.GetProperty("state").GetString());

@@ -43,14 +43,18 @@ public sealed class FiringFactsTests(TestDatabase database)
         var links = await FirstRelease();
         await VersionHistory.Run(links.Admin, Rows);
         await DatabaseSetup.Migrate(links, TestContext.Current.CancellationToken);
-        Assert.Equal(["0 Loaded 1", "1 Loaded 1"], await Ask(links, $"select copy || ' ' || state || ' ' || step from booked_copy where firing_id = {Hot} order by 1"));
+        Assert.Equal(["0 Loaded 1", "1 Loaded 1"], await Ask(
+            links, $"select copy || ' ' || state || ' ' || step from booked_copy where firing_id = {Hot} order by 1"));
         Assert.Equal(["Withdrawn 2"], await Ask(links, $"select state || ' ' || version from booking where id = {Elsewhere}"));
         Assert.Equal(["8 0"], await Ask(links, $"select load_version || ' ' || booked_mass_g from firing_load where firing_id = {Open}"));
         Assert.Equal(["bookings.let-go"], await Ask(links, "select kind from outbox"));
         Assert.Empty(await Invariants.Offences(links));
-        var refused = await Assert.ThrowsAsync<PostgresException>(() => VersionHistory.Run(links.Admin, $"update booked_copy set state = 'Withdrawn' where firing_id = {Hot}"));
+        var refused = await Assert.ThrowsAsync<PostgresException>(
+            () => VersionHistory.Run(links.Admin, $"update booked_copy set state = 'Withdrawn' where firing_id = {Hot}"));
         Assert.Equal("ck_load_item_live", refused.ConstraintName);
-        Assert.Equal(["true"], await Ask(links, "select bool_and(relforcerowsecurity)::text from pg_class where relname in ('firing', 'load_item', 'booked_copy', 'booking', 'firing_load', 'piece_copy', 'piece', 'audit', 'outbox')"));
+        Assert.Equal(["true"], await Ask(
+            links, "select bool_and(relforcerowsecurity)::text from pg_class where relname in ('firing', 'load_item', 'booked_copy', 'booking', "
+                + "'firing_load', 'piece_copy', 'piece', 'audit', 'outbox')"));
     }
 
     private async Task<DatabaseLinks> FirstRelease()

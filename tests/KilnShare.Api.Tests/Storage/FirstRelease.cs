@@ -45,7 +45,9 @@ internal static class FirstRelease
     /// <summary>A service over a database, standing still at that moment.</summary>
     public static async Task<Service> Serve(TestDatabase database, DatabaseLinks links)
     {
-        var service = new Service(database) { Over = links, DoesJobs = false, Also = host => host.ConfigureServices(s => s.AddSingleton<IClock>(new StillClock())) };
+        var service = new Service(
+            database)
+        { Over = links, DoesJobs = false, Also = host => host.ConfigureServices(s => s.AddSingleton<IClock>(new StillClock())) };
         await service.InitializeAsync();
         return service;
     }
@@ -96,7 +98,9 @@ internal static class DatabaseText
         string[] how = ["--inserts", "--rows-per-insert=200"];
         var at = new NpgsqlConnectionStringBuilder(links.Admin);
         if (await server.InContainer(["pg_dump", .. how, "-U", at.Username!, at.Database!]) is { } text) return text;
-        var start = new ProcessStartInfo(PostgresPrograms.For(null).Path("pg_dump"), [.. how, at.Database!]) { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
+        var start = new ProcessStartInfo(PostgresPrograms.For(null)
+            .Path("pg_dump"), [.. how, at.Database!])
+        { RedirectStandardOutput = true, RedirectStandardError = true, UseShellExecute = false };
         start.Environment["PGHOST"] = at.Host;
         start.Environment["PGPORT"] = at.Port.ToString(System.Globalization.CultureInfo.InvariantCulture);
         start.Environment["PGUSER"] = at.Username;

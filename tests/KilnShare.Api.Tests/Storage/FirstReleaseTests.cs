@@ -18,9 +18,11 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
         (".*/(bill|cost-split)", "/reasons/discount", "what a discount is taken off is said more closely"),
         (@".*/bill\.csv", "", "what a discount is taken off is said in the table too"),
         (".*/(cost-rules|cost-split)", "/(sentences|rules)(/.*)?", "the rules say whether a discount goes below the least charge"),
-        (".*/pieces(/.*)?", @"(/items/\d+)?/layers/\d+/goesOnAt", "answers say before which firing a coat goes on (goesOnBefore); goesOnAt is still taken in requests"),
+        (".*/pieces(/.*)?", @"(/items/\d+)?/layers/\d+/goesOnAt",
+            "answers say before which firing a coat goes on (goesOnBefore); goesOnAt is still taken in requests"),
         (@".*/energy\.svg", "", "of a firing with totals only there is no curve to draw"),
-        (".*/energy", "/forecast/(energyKwh|hours|halfWidthPercent|restsOnWords)", "a forecast goes by the ware that is booked, else by a load that fits the published logs"),
+        (".*/energy", "/forecast/(energyKwh|hours|halfWidthPercent|restsOnWords)",
+            "a forecast goes by the ware that is booked, else by a load that fits the published logs"),
         (".*/energy-model", "/(halfWidthPercent|meanHalfWidthPercent|restsOnWords)", "the width before anything is learnt goes by the size of the kiln"),
         (@".*/calendar\.ics", "", "a calendar is stamped with the day, so that it is the same at every look"),
     ];
@@ -30,7 +32,8 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
 
     // The first release answered these in the order in which the database happened to hold them; its firings came as they were written down, and come by their
     // start now.
-    private static readonly (string Path, string Place)[] InAnyOrder = [(".*/load-plan", ".*/placements|/pieces"), (".*/uncollected.*", "/items"), (".*/firings", "/items")];
+    private static readonly (string Path, string Place)[] InAnyOrder = [(".*/load-plan", ".*/placements|/pieces"), (".*/uncollected.*", "/items"),
+        (".*/firings", "/items")];
 
     [Fact]
     public async Task The_first_release_is_brought_to_now_answers_as_it_did_and_comes_back_from_a_backup()
@@ -66,11 +69,13 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
         await using (var admin = new NpgsqlConnection(links.Admin + ";Pooling=false"))
         {
             await admin.OpenAsync(TestContext.Current.CancellationToken);
-            await using var plant = new NpgsqlCommand("insert into \"__EFMigrationsHistory\" (migration_id, product_version) values ('29990101000000_KilnsOnTheMoon', '99.0.0')", admin);
+            await using var plant = new NpgsqlCommand(
+                "insert into \"__EFMigrationsHistory\" (migration_id, product_version) values ('29990101000000_KilnsOnTheMoon', '99.0.0')", admin);
             await plant.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
         }
 
-        foreach (var start in new[] { () => DatabaseSetup.Migrate(links, TestContext.Current.CancellationToken), () => DatabaseSetup.CheckTables(links.App, TestContext.Current.CancellationToken) })
+        foreach (var start in new[] { () => DatabaseSetup.Migrate(links, TestContext.Current.CancellationToken), () =>
+            DatabaseSetup.CheckTables(links.App, TestContext.Current.CancellationToken) })
         {
             var refused = await Assert.ThrowsAsync<InvalidOperationException>(start);
             Assert.Contains("29990101000000_KilnsOnTheMoon", refused.Message, StringComparison.Ordinal);
@@ -84,7 +89,8 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
     {
         foreach (var links in new[] { await database.Empty(), await database.Restore(FirstRelease.Sql()) })
         {
-            var refused = await Assert.ThrowsAsync<InvalidOperationException>(() => DatabaseSetup.CheckTables(links.App, TestContext.Current.CancellationToken));
+            var refused = await Assert.ThrowsAsync<InvalidOperationException>(
+                () => DatabaseSetup.CheckTables(links.App, TestContext.Current.CancellationToken));
             Assert.Contains("--migrate", refused.Message, StringComparison.Ordinal);
             await DatabaseSetup.Migrate(links, TestContext.Current.CancellationToken);
             await DatabaseSetup.CheckTables(links.App, TestContext.Current.CancellationToken);
@@ -104,7 +110,8 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
         var (found, used) = (new List<string>(), new HashSet<string>(StringComparer.Ordinal));
         foreach (var (was, now) in were.Zip(are))
         {
-            var differences = was.Status == now.Status ? Differences(was.Body, now.Body, "", Unordered(was.Path)) : [("", $"was {was.Status}, is {now.Status} {now.Body}")];
+            var differences = was.Status == now.Status
+                ? Differences(was.Body, now.Body, "", Unordered(was.Path)) : [("", $"was {was.Status}, is {now.Status} {now.Body}")];
             foreach (var (place, what) in differences.Where(d => !(Matches(was.Path, ByTheMachine.Path) && Matches(d.Place, ByTheMachine.Place))))
             {
                 var why = meant.FirstOrDefault(m => Matches(was.Path, m.Path) && Matches(place, m.Place)).Why;
@@ -124,16 +131,17 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
         Regex.IsMatch(text, $"^(?:{pattern})$", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1));
 
     /// <summary>Where an answer no longer says what it said; what it says besides is no difference.</summary>
-    private static IReadOnlyList<(string Place, string What)> Differences(JsonNode? was, JsonNode? now, string place = "", string? unordered = null) => (was, now) switch
-    {
-        (JsonObject then, JsonObject today) => [.. then.SelectMany(f => today.TryGetPropertyValue(f.Key, out var value) || f.Value is null
+    private static IReadOnlyList<(string Place, string What)> Differences(JsonNode? was, JsonNode? now, string place = "", string? unordered = null) =>
+        (was, now) switch
+        {
+            (JsonObject then, JsonObject today) => [.. then.SelectMany(f => today.TryGetPropertyValue(f.Key, out var value) || f.Value is null
             ? Differences(f.Value, value, $"{place}/{f.Key}", unordered)
             : [($"{place}/{f.Key}", $"was {f.Value.ToJsonString()}, is gone")])],
-        (JsonArray then, JsonArray today) when then.Count == today.Count => InLists(then, today, place, unordered),
-        (JsonValue then, JsonValue today) when Text(then) == Text(today) => [],
-        (null, null) => [],
-        _ => [(place, $"was {was?.ToJsonString() ?? "null"}, is {now?.ToJsonString() ?? "null"}")],
-    };
+            (JsonArray then, JsonArray today) when then.Count == today.Count => InLists(then, today, place, unordered),
+            (JsonValue then, JsonValue today) when Text(then) == Text(today) => [],
+            (null, null) => [],
+            _ => [(place, $"was {was?.ToJsonString() ?? "null"}, is {now?.ToJsonString() ?? "null"}")],
+        };
 
     private static IReadOnlyList<(string Place, string What)> InLists(JsonArray was, JsonArray now, string place, string? unordered)
     {
@@ -152,5 +160,6 @@ public sealed class FirstReleaseTests(TestDatabase database, ITestOutputHelper o
 
     // 2.50 and 2.5 are one number.
     private static string Text(JsonValue value) =>
-        value.GetValueKind() == System.Text.Json.JsonValueKind.Number && value.TryGetValue<decimal>(out var number) ? number.ToString("G29", CultureInfo.InvariantCulture) : value.ToJsonString();
+        value.GetValueKind() == System.Text.Json.JsonValueKind.Number && value.TryGetValue<decimal>(out var number)
+            ? number.ToString("G29", CultureInfo.InvariantCulture) : value.ToJsonString();
 }

@@ -17,7 +17,8 @@ public sealed class GroundInvariantTests(Service service) : IClassFixture<Servic
         foreach (var (fault, mend, offence) in new[]
         {
             ("update plan_shelf set shelf_id = 'gone'", "update plan_shelf set shelf_id = 'full'", "plan-on-shelves-gone"),
-            ("update kiln set furniture = jsonb_set(furniture, '{shelves,0,count}', '0')", "update kiln set furniture = jsonb_set(furniture, '{shelves,0,count}', '4')", "plan-on-shelves-gone"),
+            ("update kiln set furniture = jsonb_set(furniture, '{shelves,0,count}', '0')",
+                "update kiln set furniture = jsonb_set(furniture, '{shelves,0,count}', '4')", "plan-on-shelves-gone"),
             ("delete from plan_ground", "select 1", "plan-without-ground"),
         })
         {

@@ -37,7 +37,9 @@ public sealed class GroundMigrationTests(TestDatabase database)
         var name = $"kilnshare_first_{Environment.ProcessId}";
         await DatabaseSetup.CreateDatabase(database.Admin, name, TestContext.Current.CancellationToken);
         var links = new DatabaseLinks(new NpgsqlConnectionStringBuilder(database.Admin) { Database = name }.ConnectionString, null);
-        await VersionHistory.Run(links.Admin, $"grant {DatabaseLinks.OwnerRole} to current_user; grant create, usage on schema public to {DatabaseLinks.OwnerRole}; grant create, connect on database {name} to {DatabaseLinks.OwnerRole}");
+        await VersionHistory.Run(
+            links.Admin, $"grant {DatabaseLinks.OwnerRole} to current_user; grant create, usage on schema public to {DatabaseLinks.OwnerRole}; grant create, "
+                + $"connect on database {name} to {DatabaseLinks.OwnerRole}");
         await using (var source = KilnShareDb.Connect(links.Owner))
         {
             var options = new DbContextOptionsBuilder<KilnShareDb>();
@@ -48,10 +50,14 @@ public sealed class GroundMigrationTests(TestDatabase database)
 
         await VersionHistory.Run(links.Admin, Rows);
         await DatabaseSetup.Migrate(links, TestContext.Current.CancellationToken);
-        Assert.Equal(2, await Asking.Number(links.Admin, $"select count(*) from plan_ground where making ->> 'name' = 'Old kiln' and furniture #>> '{{shelves,0,id}}' = 'full' and kiln_version = 7"));
-        Assert.Equal(1, await Asking.Number(links.Admin, "select count(*) from plan_ground where marked_at is not null and firing_id = '11111111-0000-7000-8000-000000000012'"));
-        Assert.Equal(0, await Asking.Number(links.Admin, "select (select count(*) from kiln where archived_at is not null) + (select count(*) from piece where archived_at is not null)"));
-        Assert.Equal(0, await Asking.Number(links.Admin, "select count(*) from pg_class where relnamespace = 'public'::regnamespace and relrowsecurity and not relforcerowsecurity"));
+        Assert.Equal(2, await Asking.Number(links.Admin,
+            $"select count(*) from plan_ground where making ->> 'name' = 'Old kiln' and furniture #>> '{{shelves,0,id}}' = 'full' and kiln_version = 7"));
+        Assert.Equal(1, await Asking.Number(
+            links.Admin, "select count(*) from plan_ground where marked_at is not null and firing_id = '11111111-0000-7000-8000-000000000012'"));
+        Assert.Equal(0, await Asking.Number(
+            links.Admin, "select (select count(*) from kiln where archived_at is not null) + (select count(*) from piece where archived_at is not null)"));
+        Assert.Equal(0, await Asking.Number(
+            links.Admin, "select count(*) from pg_class where relnamespace = 'public'::regnamespace and relrowsecurity and not relforcerowsecurity"));
         Assert.DoesNotContain(await Invariants.Offences(links), o => o.StartsWith("plan-", StringComparison.Ordinal));
     }
 }

@@ -20,7 +20,8 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
             await studio.Potter.Post($"{studio.Path}/firings/{firing}/bookings", new { pieces = new[] { new { pieceId = piece } } });
         }
 
-        (await studio.Potter.Post($"{studio.Path}/firings/{firing}/reserves", new { room = new[] { new { footprint = TestStudio.Circle(60), heightMm = 60 } } })).Expect(System.Net.HttpStatusCode.Created);
+        (await studio.Potter.Post($"{studio.Path}/firings/{firing}/reserves",
+            new { room = new[] { new { footprint = TestStudio.Circle(60), heightMm = 60 } } })).Expect(System.Net.HttpStatusCode.Created);
         Assert.Empty(await Offences(service));
         service.IsFaulted = true;
         foreach (var (fault, expected) in Faults)
@@ -36,15 +37,22 @@ public sealed class InvariantTests(Service service) : IClassFixture<Service>
         ("update firing_load set accepting = false", "accepting-differs"),
         ("update booking set reserved_until = now() - interval '16 minutes' where reserved_until is not null", "room-kept-too-long"),
         ("update firing set state = 'Loaded'", "room-in-loaded-firing"),
-        ("update booking set reserve_id = (select id from booking where reserved_until is not null), member_id = (select member_id from access_token where member_id not in (select member_id from booking) limit 1) where id = (select id from booking where reserved_until is null limit 1)", "room-taken-over-by-stranger"),
+        ("update booking set reserve_id = (select id from booking where reserved_until is not null), member_id = (select member_id from access_token where "
+            + "member_id not in (select member_id from booking) limit 1) where id = (select id from booking where reserved_until is null limit 1)",
+            "room-taken-over-by-stranger"),
         ("update booking set reserved_until = null, state = 'Confirmed' where reserved_until is not null", "room-and-reserve-differ"),
         ("update booking set state = 'Waiting', waits_for = 'Room' where id = (select id from booking limit 1)", "booking-and-copies-differ"),
         ("update piece set quantity = 2", "copies-miscounted"),
         ("update firing set state = 'Settled'", "settled-without-settlement"),
-        ("alter table booked_copy drop constraint ex_booked_copy_place; update booked_copy w set shelf_no = c.shelf_no, core_x = c.core_x, core_y = c.core_y from (select * from booked_copy limit 1) c where w.piece_id <> c.piece_id", "place-sold-twice"),
+        ("alter table booked_copy drop constraint ex_booked_copy_place; update booked_copy w set shelf_no = c.shelf_no, core_x = c.core_x, core_y = c.core_y "
+            + "from (select * from booked_copy limit 1) c where w.piece_id <> c.piece_id", "place-sold-twice"),
         ("delete from plan_shelf", "copy-without-shelf"),
-        ("drop index ux_booked_copy_live; insert into booked_copy (studio_id, booking_id, piece_id, copy, firing_id, step, is_room, frozen, state, shelf_no, x, y, rotation_thousandths, stack_level, open_above, core_x, core_y, core_radius) select studio_id, (select id from booking where id <> b.booking_id limit 1), piece_id, copy, firing_id, step, is_room, frozen, state, shelf_no, x, y, rotation_thousandths, stack_level, open_above, core_x, core_y, core_radius from booked_copy b limit 1", "copy-live-twice"),
-        ("insert into audit (studio_id, id, at, action, subject) select studio_id, gen_random_uuid(), now(), 'bookings.promote', (select id::text from booking limit 1) from studio, generate_series(1, 2)", "promoted-twice"),
+        ("drop index ux_booked_copy_live; insert into booked_copy (studio_id, booking_id, piece_id, copy, firing_id, step, is_room, frozen, state, shelf_no, "
+            + "x, y, rotation_thousandths, stack_level, open_above, core_x, core_y, core_radius) select studio_id, (select id from booking where id <> "
+            + "b.booking_id limit 1), piece_id, copy, firing_id, step, is_room, frozen, state, shelf_no, x, y, rotation_thousandths, stack_level, "
+            + "open_above, core_x, core_y, core_radius from booked_copy b limit 1", "copy-live-twice"),
+        ("insert into audit (studio_id, id, at, action, subject) select studio_id, gen_random_uuid(), now(), 'bookings.promote', (select id::text from "
+            + "booking limit 1) from studio, generate_series(1, 2)", "promoted-twice"),
         ("update access_token set hash = '\\x00' where id = (select id from access_token limit 1)", "token-hash-length"),
     ];
 

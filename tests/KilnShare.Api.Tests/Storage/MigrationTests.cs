@@ -23,7 +23,8 @@ public sealed class MigrationTests
     [InlineData("Migrations/20261125194608_Walls.cs", "8f975451d5ab6575ad4581dd55ebd172e550ac78524945e303db259804ddc0ad")]
     [InlineData("Sql/walls.sql", "6ecdc3e0895815b86ab8b0011ab1166de61db07b4432df4ed7409ef67321b97e")]
     public async Task The_files_of_the_first_release_stay_as_they_are(string file, string sha256) => Assert.Equal(
-        sha256, Convert.ToHexStringLower(SHA256.HashData(await File.ReadAllBytesAsync(Path.Combine(CommittedFile.Root, "src/KilnShare.Storage", file), TestContext.Current.CancellationToken))));
+        sha256, Convert.ToHexStringLower(SHA256.HashData(
+            await File.ReadAllBytesAsync(Path.Combine(CommittedFile.Root, "src/KilnShare.Storage", file), TestContext.Current.CancellationToken))));
 
     [Fact]
     public void Every_table_is_asked_for_one_studio_only()

@@ -24,7 +24,8 @@ public sealed class RowAheadTests(Service service) : IClassFixture<Service>
         var second = (await studio.Viewer.Send(HttpMethod.Get, clay)).Expect(HttpStatusCode.OK);
         Assert.Equal(first.Text, second.Text);
         Assert.Equal(first.Headers.ETag, second.Headers.ETag);
-        (await studio.Technician.Send(HttpMethod.Patch, clay, new { name = "another name" }, contentType: "application/merge-patch+json", ifMatch: first.Headers.ETag!.ToString())).Expect(HttpStatusCode.OK);
+        (await studio.Technician.Send(HttpMethod.Patch, clay, new { name = "another name" }, contentType: "application/merge-patch+json",
+            ifMatch: first.Headers.ETag!.ToString())).Expect(HttpStatusCode.OK);
         var changed = (await studio.Viewer.Send(HttpMethod.Get, clay)).Expect(HttpStatusCode.OK);
         Assert.Equal("another name", changed.Body.GetProperty("name").GetString());
         Assert.NotEqual(first.Headers.ETag, changed.Headers.ETag);
@@ -40,10 +41,12 @@ public sealed class RowAheadTests(Service service) : IClassFixture<Service>
         (await stranger.Owner.Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.NotFound);
         (await studio.Owner.Send(HttpMethod.Get, $"{studio.Path}/clays/{Guid.NewGuid()}")).Expect(HttpStatusCode.NotFound);
         (await service.As(studio.Viewer.Token + "x").Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.Unauthorized);
-        var made = (await studio.Owner.Send(HttpMethod.Post, $"{studio.Path}/members/{studio.PotterId}/tokens", new { label = "lost" })).Expect(HttpStatusCode.Created).Body;
+        var made = (await studio.Owner.Send(HttpMethod.Post, $"{studio.Path}/members/{studio.PotterId}/tokens", new { label = "lost" }))
+            .Expect(HttpStatusCode.Created).Body;
         var lost = service.As(made.GetProperty("token").GetString());
         (await lost.Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.OK);
-        (await studio.Owner.Send(HttpMethod.Delete, $"{studio.Path}/members/{studio.PotterId}/tokens/{made.GetProperty("id").GetGuid()}", ifMatch: "*")).Expect(HttpStatusCode.NoContent);
+        (await studio.Owner.Send(HttpMethod.Delete, $"{studio.Path}/members/{studio.PotterId}/tokens/{made.GetProperty("id").GetGuid()}", ifMatch: "*"))
+            .Expect(HttpStatusCode.NoContent);
         (await lost.Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.Unauthorized);
         var forged = studio.Viewer.Token![..^4] + (studio.Viewer.Token.EndsWith("AAAA", StringComparison.Ordinal) ? "BBBB" : "AAAA");
         (await service.As(forged).Send(HttpMethod.Get, $"{studio.Path}/clays/{clay}")).Expect(HttpStatusCode.Unauthorized);

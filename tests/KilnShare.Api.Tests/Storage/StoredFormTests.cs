@@ -15,7 +15,9 @@ using Npgsql;
 
 namespace KilnShare.Api.Tests.Storage;
 
-/// <summary>What stands in jsonb columns, and the words in others, is pinned: a class or a field that is renamed fails here and not at the rows of a studio.</summary>
+/// <summary>
+/// What stands in jsonb columns, and the words in others, is pinned: a class or a field that is renamed fails here and not at the rows of a studio.
+/// </summary>
 public sealed class StoredFormTests(TestDatabase database)
 {
     private const string Golden = "tests/data/stored-form.txt";
@@ -28,7 +30,9 @@ public sealed class StoredFormTests(TestDatabase database)
         var path = Path.Combine(CommittedFile.Root, Golden);
         var pinned = File.Exists(path) ? File.ReadAllLines(path) : [];
         var gone = pinned.Except(now, StringComparer.Ordinal).ToList();
-        Assert.True(gone.Count == 0, $"Rows in studios' databases hold what the code no longer reads:\n{string.Join('\n', gone.Take(20))}\nKeep the stored name (JsonPropertyName, JsonStringEnumMemberName), or give the column its next form and read the older one too.");
+        Assert.True(gone.Count == 0,
+            $"Rows in studios' databases hold what the code no longer reads:\n{string.Join('\n', gone.Take(20))}\nKeep the stored name (JsonPropertyName, "
+                + $"JsonStringEnumMemberName), or give the column its next form and read the older one too.");
         CommittedFile.Compare(Golden, string.Join('\n', now) + "\n");
     }
 
@@ -77,7 +81,8 @@ public sealed class StoredFormTests(TestDatabase database)
         foreach (var column in Columns().Where(c => c.GetColumnType() == "jsonb" && c.GetTypeMapping().Converter is not null))
         {
             var before = seen.Count;
-            await using var read = new NpgsqlCommand($"select \"{column.GetColumnName()}\"::text from \"{column.DeclaringType.GetTableName()}\" where \"{column.GetColumnName()}\" is not null", admin);
+            var (name, table) = (column.GetColumnName(), column.DeclaringType.GetTableName());
+            await using var read = new NpgsqlCommand($"select \"{name}\"::text from \"{table}\" where \"{name}\" is not null", admin);
             await using var row = await read.ExecuteReaderAsync(TestContext.Current.CancellationToken);
             while (await row.ReadAsync(TestContext.Current.CancellationToken))
             {
@@ -100,7 +105,7 @@ public sealed class StoredFormTests(TestDatabase database)
     }
 
     // Columns that the first release did not have.
-    private static readonly string[] AddedSince = 
+    private static readonly string[] AddedSince =
     [
         "load_item.before", "firing_correction.copies",
         "earlier_outcome.defects", "earlier_outcome.details", "earlier_outcome.look", "outcome.details", "outcome.look",
@@ -115,7 +120,8 @@ public sealed class StoredFormTests(TestDatabase database)
     private static bool IsWhole(JsonNode? was, JsonNode? now) => (was, now) switch
     {
         (JsonObject old, JsonObject written) => old.All(field => written.ContainsKey(field.Key) && IsWhole(field.Value, written[field.Key]))
-            && written.All(field => old.ContainsKey(field.Key) || (FieldsAddedSince.Contains(field.Key) && (field.Value is null or JsonArray { Count: 0 } || !(bool)field.Value))),
+            && written.All(field =>
+                old.ContainsKey(field.Key) || (FieldsAddedSince.Contains(field.Key) && (field.Value is null or JsonArray { Count: 0 } || !(bool)field.Value))),
         (JsonArray old, JsonArray written) => old.Count == written.Count && old.Zip(written).All(pair => IsWhole(pair.First, pair.Second)),
         _ => JsonNode.DeepEquals(was, now),
     };
@@ -131,7 +137,8 @@ public sealed class StoredFormTests(TestDatabase database)
     private static IEnumerable<string> Lines(IProperty column)
     {
         if (Bare(column.ClrType) is { IsEnum: true } words) return Enum.GetNames(words).Select(w => $"{Name(column)} = {w}");
-        return column.ClrType == typeof(string) ? [$"{Name(column)} text of its own"] : Lines(column.ClrType, "", []).Distinct(StringComparer.Ordinal).Select(l => $"{Name(column)} {l}");
+        return column.ClrType == typeof(string)
+            ? [$"{Name(column)} text of its own"] : Lines(column.ClrType, "", []).Distinct(StringComparer.Ordinal).Select(l => $"{Name(column)} {l}");
     }
 
     /// <summary>Each place of a document with what stands there, by the names under which it is stored.</summary>

@@ -26,29 +26,38 @@ public sealed class WayInvariantTests(Service service) : IClassFixture<Service>
         Assert.Empty(await Invariants.Offences(service.Links));
 
         await Seen("studio-without-owner", $"update member set archived_at = now() where role = 'Owner' and studio_id = '{studio.Id}'");
-        await Seen("waiting-in-closed-firing", $"update booking set state = 'Waiting', waits_for = 'Room'; update booked_copy set state = 'Waiting', shelf_no = null; update firing set state = 'Loaded' where id = '{here}'");
-        await Seen("waiting-in-closed-firing", $"update booking set state = 'Waiting', waits_for = 'Room'; update booked_copy set state = 'Waiting', shelf_no = null; update firing set state = 'Cancelled' where id = '{here}'");
+        await Seen("waiting-in-closed-firing",
+            $"update booking set state = 'Waiting', waits_for = 'Room'; update booked_copy set state = 'Waiting', shelf_no = null; update firing set state = "
+                + $"'Loaded' where id = '{here}'");
+        await Seen("waiting-in-closed-firing",
+            $"update booking set state = 'Waiting', waits_for = 'Room'; update booked_copy set state = 'Waiting', shelf_no = null; update firing set state = "
+                + $"'Cancelled' where id = '{here}'");
         await Seen("booked-in-cancelled-firing", $"update firing set state = 'Cancelled' where id = '{here}'");
         await Seen("archived-piece-booked", $"update piece set archived_at = now() where id = '{piece}'");
         await Seen("archived-kiln-booked", $"update kiln set archived_at = now() where id = '{kiln}'");
         await Seen("register-fell", $"update meter_reading set register_kwh = 2 where read_at = '2026-01-10T11:00:00Z' and firing_id = '{here}'");
         await Seen("register-fell", "update meter_reading set is_shared = true");
-        await Seen("kiln-time-sold-twice", $"alter table firing drop constraint ex_firing_kiln_time; update firing set starts_at = (select starts_at from firing where id = '{here}') where id = '{elsewhere}'");
+        await Seen("kiln-time-sold-twice",
+            $"alter table firing drop constraint ex_firing_kiln_time; update firing set starts_at = (select starts_at from firing where id = '{here}') where "
+                + $"id = '{elsewhere}'");
         await Seen("copy-in-two-kilns", $"{Inside(here)}; {Inside(elsewhere)}; update firing set state = 'Heating' where studio_id = '{studio.Id}'");
         await Seen("copy-in-kiln-booked-elsewhere", $"{Inside(elsewhere)}; update firing set state = 'Heating' where id = '{elsewhere}'");
         Assert.Empty(await Invariants.Offences(service.Links));
 
         string Inside(Guid firing) =>
-            $"insert into load_item (studio_id, firing_id, piece_id, copy, fate, frozen) select studio_id, '{firing}', piece_id, copy, 'Placed', frozen from booked_copy where booking_id = '{booking}'";
+            $"insert into load_item (studio_id, firing_id, piece_id, copy, fate, frozen) select studio_id, '{firing}', piece_id, copy, 'Placed', frozen from "
+                + $"booked_copy where booking_id = '{booking}'";
     }
 
     [Fact]
     public void Every_rule_is_shown_a_planted_fault()
     {
-        var rules = Invariants.Files.SelectMany(f => Regex.Matches(SqlFile.Read(f), "^select (?:distinct )?'(?<rule>[a-z-]+)'", RegexOptions.Multiline | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1))
+        var rules = Invariants.Files.SelectMany(f => Regex.Matches(
+            SqlFile.Read(f), "^select (?:distinct )?'(?<rule>[a-z-]+)'", RegexOptions.Multiline | RegexOptions.ExplicitCapture, TimeSpan.FromSeconds(1))
             .Select(m => m.Groups["rule"].Value)).Distinct(StringComparer.Ordinal).ToList();
         Assert.True(rules.Count >= 30, $"Only {rules.Count} rules are found.");
-        var tests = string.Concat(Directory.GetFiles(Path.Combine(CommittedFile.Root, "tests/KilnShare.Api.Tests"), "*.cs", SearchOption.AllDirectories).Select(File.ReadAllText));
+        var tests = string.Concat(
+            Directory.GetFiles(Path.Combine(CommittedFile.Root, "tests/KilnShare.Api.Tests"), "*.cs", SearchOption.AllDirectories).Select(File.ReadAllText));
         Assert.All(rules, r => Assert.Contains($"\"{r}\"", tests, StringComparison.Ordinal));
     }
 

@@ -13,11 +13,13 @@ public sealed class LeavingTests(Service service) : IClassFixture<Service>
         var studio = place.Studio;
         var piece = await place.Piece();
         var booking = TestStudio.IdOf(await place.Book(piece));
-        (await studio.Owner.Post(studio.Path + "/payments", new { memberId = studio.PotterId, kind = "charge", amountMinor = 1230, reason = "a bag of clay" })).Expect(HttpStatusCode.Created);
+        (await studio.Owner.Post(studio.Path + "/payments", new { memberId = studio.PotterId, kind = "charge", amountMinor = 1230, reason = "a bag of clay" }))
+            .Expect(HttpStatusCode.Created);
         var path = $"{studio.Path}/members/{studio.PotterId}";
         var refused = (await studio.Owner.Delete(path, "*")).Expect(HttpStatusCode.Conflict);
         Assert.Equal("studios.member-leaves-things", refused.Code);
-        foreach (var words in new[] { "Mira", "owes the studio 12.30 EUR", "cylinder (C)", "leaving=keep" }) Assert.Contains(words, refused.Text, StringComparison.Ordinal);
+        foreach (var words in new[] { "Mira", "owes the studio 12.30 EUR", "cylinder (C)", "leaving=keep" })
+            Assert.Contains(words, refused.Text, StringComparison.Ordinal);
         var values = refused.Body.GetProperty("values");
         Assert.Equal((1230, "EUR"), (values.GetProperty("balanceMinor").GetInt64(), values.GetProperty("currency").GetString()));
         Assert.Equal(piece, values.GetProperty("pieces")[0].GetProperty("pieceId").GetGuid());
@@ -28,10 +30,12 @@ public sealed class LeavingTests(Service service) : IClassFixture<Service>
         (await studio.Owner.Delete(path + "?leaving=keep", "*")).Expect(HttpStatusCode.NoContent);
         (await studio.Potter.Get(studio.Path)).Expect(HttpStatusCode.Unauthorized);
         var accounts = (await studio.Technician.Get(studio.Path + "/accounts")).Expect(HttpStatusCode.OK).Body.GetProperty("items").EnumerateArray();
-        Assert.Equal(1230, accounts.Single(a => a.GetProperty("memberId").ValueKind != System.Text.Json.JsonValueKind.Null && a.GetProperty("memberId").GetGuid() == studio.PotterId).GetProperty("balanceMinor").GetInt64());
+        Assert.Equal(1230, accounts.Single(a => a.GetProperty("memberId").ValueKind != System.Text.Json.JsonValueKind.Null
+            && a.GetProperty("memberId").GetGuid() == studio.PotterId).GetProperty("balanceMinor").GetInt64());
         var year = DateTimeOffset.UtcNow.Year;
         foreach (var reader in new[] { studio.Owner, studio.Technician })
-            Assert.Equal(1230, (await reader.Get($"{studio.Path}/accounts/{studio.PotterId}/statement?from={year - 1}-01-01&to={year + 2}-01-01")).Expect(HttpStatusCode.OK).Body.GetProperty("closingMinor").GetInt64());
+            Assert.Equal(1230, (await reader.Get($"{studio.Path}/accounts/{studio.PotterId}/statement?from={year - 1}-01-01&to={year + 2}-01-01"))
+                .Expect(HttpStatusCode.OK).Body.GetProperty("closingMinor").GetInt64());
 
         // The ware is there and booked, and goes through its firing.
         (await studio.Viewer.Get($"{studio.Path}/pieces/{piece}")).Expect(HttpStatusCode.OK);

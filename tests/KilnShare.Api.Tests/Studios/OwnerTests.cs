@@ -15,11 +15,14 @@ public sealed class OwnerTests(Service service) : IClassFixture<Service>
             var (first, a) = await studio.Add(service, $"First {round}", "owner");
             var (second, b) = await studio.Add(service, $"Second {round}", "owner");
             if (round == 0) (await a.Delete($"{studio.Path}/members/{studio.OwnerId}", "*")).Expect(HttpStatusCode.NoContent);
-            else foreach (var before in await Owners(studio, first, second)) (await a.Delete($"{studio.Path}/members/{before}", "*")).Expect(HttpStatusCode.NoContent);
+            else foreach (var before in await Owners(studio, first, second))
+                (await a.Delete($"{studio.Path}/members/{before}", "*")).Expect(HttpStatusCode.NoContent);
             var replies = round % 2 == 0
-                ? await Races.AtOnce(() => a.Patch($"{studio.Path}/members/{second}", new { role = "potter" }, "*"), () => b.Patch($"{studio.Path}/members/{first}", new { role = "potter" }, "*"))
+                ? await Races.AtOnce(() => a.Patch($"{studio.Path}/members/{second}", new { role = "potter" }, "*"), () =>
+                    b.Patch($"{studio.Path}/members/{first}", new { role = "potter" }, "*"))
                 : await Races.AtOnce(() => a.Delete($"{studio.Path}/members/{second}", "*"), () => b.Delete($"{studio.Path}/members/{first}", "*"));
-            Assert.Equal(1, await Asking.Number(service.Links.Admin, $"select count(*) from member where studio_id = '{studio.Id}' and role = 'Owner' and archived_at is null"));
+            Assert.Equal(1, await Asking.Number(
+                service.Links.Admin, $"select count(*) from member where studio_id = '{studio.Id}' and role = 'Owner' and archived_at is null"));
             Assert.True(replies.Count(r => (int)r.Status < 300) == 1, string.Join("\n", replies.Select(r => $"{r.Status} {r.Text}")));
             Assert.All(replies.Where(r => (int)r.Status >= 300), r => Assert.Contains(r.Code, new[] { "studios.last-owner", "access.token", "access.role" }));
             // Whoever is left takes in the next two.
@@ -33,7 +36,8 @@ public sealed class OwnerTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         foreach (var change in new[] { "role = 'Potter'", "archived_at = now()" })
         {
-            var refused = await Assert.ThrowsAsync<Npgsql.PostgresException>(() => Bookings.VersionHistory.Run(service.Links.Admin, $"update member set {change} where studio_id = '{studio.Id}' and role = 'Owner'"));
+            var refused = await Assert.ThrowsAsync<Npgsql.PostgresException>(
+                () => Bookings.VersionHistory.Run(service.Links.Admin, $"update member set {change} where studio_id = '{studio.Id}' and role = 'Owner'"));
             Assert.Equal("ck_member_owner", refused.ConstraintName);
         }
     }
@@ -52,9 +56,13 @@ public sealed class OwnerTests(Service service) : IClassFixture<Service>
         Assert.Equal(studio.OwnerId, made.GetProperty("owner").GetProperty("id").GetGuid());
         var me = (await service.As(made.GetProperty("token").GetString()).Get("/v1/me")).Expect(HttpStatusCode.OK).Body;
         Assert.Equal((studio.OwnerId, "owner"), (me.GetProperty("memberId").GetGuid(), me.GetProperty("role").GetString()));
-        Assert.Equal(1, await Asking.Number(service.Links.Admin, $"select count(*) from audit where studio_id = '{studio.Id}' and action = 'tokens.create-for-owner' and member_id is null and reason = 'the telephone is lost'"));
+        Assert.Equal(1, await Asking.Number(
+            service.Links.Admin,
+            $"select count(*) from audit where studio_id = '{studio.Id}' and action = 'tokens.create-for-owner' and member_id is null and reason = 'the "
+                + $"telephone is lost'"));
         foreach (var told in new[] { studio.OwnerId, second })
-            Assert.Equal(1, await Asking.Number(service.Links.Admin, $"select count(*) from outbox where studio_id = '{studio.Id}' and kind = 'studios.owner-token' and payload ->> 'id' = '{told}'"));
+            Assert.Equal(1, await Asking.Number(service.Links.Admin,
+                $"select count(*) from outbox where studio_id = '{studio.Id}' and kind = 'studios.owner-token' and payload ->> 'id' = '{told}'"));
     }
 
     [Fact]
@@ -62,16 +70,22 @@ public sealed class OwnerTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         // As two owners at once could leave it before the database held on to one.
-        await Bookings.VersionHistory.Run(service.Links.Admin, $"alter table member disable trigger user; update member set role = 'Potter' where studio_id = '{studio.Id}' and role = 'Owner'; alter table member enable trigger user");
+        await Bookings.VersionHistory.Run(
+            service.Links.Admin,
+            $"alter table member disable trigger user; update member set role = 'Potter' where studio_id = '{studio.Id}' and role = 'Owner'; alter table "
+                + $"member enable trigger user");
         var installation = service.As(Service.InstallationToken);
         var path = studio.Path + "/owner-tokens";
         Assert.Equal("studios.no-owner", (await installation.Post(path, new { reason = "nobody is left" })).Expect(HttpStatusCode.UnprocessableEntity).Code);
-        Assert.Equal("studios.no-such-member", (await installation.Post(path, new { reason = "nobody is left", memberId = Guid.NewGuid() })).Expect(HttpStatusCode.UnprocessableEntity).Code);
+        Assert.Equal("studios.no-such-member", (await installation.Post(path, new { reason = "nobody is left", memberId = Guid.NewGuid() }))
+            .Expect(HttpStatusCode.UnprocessableEntity).Code);
         (await installation.Post(path, new { reason = "nobody is left", memberId = studio.PotterId, ownerName = "Both" })).Expect(HttpStatusCode.BadRequest);
         var made = (await installation.Post(path, new { reason = "nobody is left", memberId = studio.PotterId })).Expect(HttpStatusCode.Created).Body;
-        (await service.As(made.GetProperty("token").GetString()).Post(studio.Path + "/members", new { name = "Newcomer", role = "potter" })).Expect(HttpStatusCode.Created);
+        (await service.As(made.GetProperty("token").GetString()).Post(studio.Path + "/members", new { name = "Newcomer", role = "potter" }))
+            .Expect(HttpStatusCode.Created);
         made = (await installation.Post(path, new { reason = "somebody new takes over", ownerName = "Nadia" })).Expect(HttpStatusCode.Created).Body;
-        Assert.Equal("Nadia", (await service.As(made.GetProperty("token").GetString()).Get("/v1/me")).Expect(HttpStatusCode.OK).Body.GetProperty("name").GetString());
+        Assert.Equal("Nadia", (await service.As(made.GetProperty("token").GetString()).Get("/v1/me")).Expect(HttpStatusCode.OK).Body.GetProperty("name")
+            .GetString());
     }
 
     [Fact]
@@ -83,7 +97,8 @@ public sealed class OwnerTests(Service service) : IClassFixture<Service>
         var closed = (await installation.Put(studio.Path + "/closure", new { closedReason = "the group has dissolved" })).Expect(HttpStatusCode.OK).Body;
         Assert.Equal("the group has dissolved", closed.GetProperty("closedReason").GetString());
         Assert.Equal("the group has dissolved", (await studio.Viewer.Get(studio.Path)).Expect(HttpStatusCode.OK).Body.GetProperty("closedReason").GetString());
-        foreach (var path in new[] { "/kilns", "/pieces", "/firings", "/accounts", "/members" }) (await studio.Technician.Get(studio.Path + path)).Expect(HttpStatusCode.OK);
+        foreach (var path in new[] { "/kilns", "/pieces", "/firings", "/accounts", "/members" })
+            (await studio.Technician.Get(studio.Path + path)).Expect(HttpStatusCode.OK);
         (await studio.Potter.Post("/v1/calculations/cost-split", Document.ContractExamples.CostSplit)).Expect(HttpStatusCode.OK);
         foreach (var refused in new[]
         {

@@ -18,8 +18,10 @@ internal static class GroupTimes
         {
             var rack = Rack(pieces, glazes, new Random(pieces));
             var problem = FiringGroupsProblem.Of(rack).Value;
-            Row(pieces, glazes, "plain", () => FiringGroupsSolve.Solve(problem, new FiringGroupsOptions(), WorkBudget.OfTime(TimeSpan.FromSeconds(2), TimeProvider.System, CancellationToken.None)));
-            Row(pieces, glazes, "constraint programming", () => FiringGroupsCpSat.Solve(problem, new FiringGroupsOptions(), WorkBudget.OfTime(TimeSpan.FromSeconds(2), TimeProvider.System, CancellationToken.None)));
+            Row(pieces, glazes, "plain", () => FiringGroupsSolve.Solve(
+                problem, new FiringGroupsOptions(), WorkBudget.OfTime(TimeSpan.FromSeconds(2), TimeProvider.System, CancellationToken.None)));
+            Row(pieces, glazes, "constraint programming", () => FiringGroupsCpSat.Solve(
+                problem, new FiringGroupsOptions(), WorkBudget.OfTime(TimeSpan.FromSeconds(2), TimeProvider.System, CancellationToken.None)));
         }
 
         var load = Rack(500, 40, new Random(5));
@@ -32,7 +34,9 @@ internal static class GroupTimes
     {
         var clock = Stopwatch.StartNew();
         var plan = solve();
-        Console.WriteLine($"| {pieces} | {glazes} | {search} | {plan.Groups.Count} | {plan.LowerBound} | {plan.Groups.Count - plan.LowerBound} | {clock.ElapsedMilliseconds} |");
+        Console.WriteLine(
+            $"| {pieces} | {glazes} | {search} | {plan.Groups.Count} | {plan.LowerBound} | {plan.Groups.Count - plan.LowerBound} | "
+                + $"{clock.ElapsedMilliseconds} |");
     }
 
     private static List<Ware> Rack(int pieces, int glazes, Random dice)
@@ -41,7 +45,9 @@ internal static class GroupTimes
         {
             var from = dice.Next(14, 34);
             Atmosphere[] airs = dice.Next(4) == 0 ? [Atmosphere.Reduction] : [Atmosphere.Oxidation];
-            return new Glaze($"glaze {i}", new ConeRange(Cone.At(from), Cone.At(Math.Min(37, from + dice.Next(0, 3))))) { Atmospheres = airs, Movement = Movement.Stable };
+            return new Glaze(
+                $"glaze {i}", new ConeRange(Cone.At(from), Cone.At(Math.Min(37, from + dice.Next(0, 3)))))
+            { Atmospheres = airs, Movement = Movement.Stable };
         }).ToList();
         return [.. Enumerable.Range(0, pieces).Select(i =>
         {

@@ -28,7 +28,8 @@ internal static class SplitTimes
         Console.WriteLine($"| generated splits | {Splits:N0} | sums that are off | {wrong} | {clock.Elapsed.TotalSeconds:0.0} s |");
         var members = Enumerable.Range(0, 40).Select(i => new MemberUse($"m{i}", 3, 240 + i, 9600 + (i * 37), 2100)).ToList();
         clock.Restart();
-        for (var i = 0; i < 100; i++) _ = CostSplit.Split(new CostSplitRequest(eur, [new CostPart("energy", 2750, CostBasis.Volume), new CostPart("wear", 500, CostBasis.Equal)], members, $"firing {i}")).Value;
+        for (var i = 0; i < 100; i++) _ = CostSplit.Split(new CostSplitRequest(
+            eur, [new CostPart("energy", 2750, CostBasis.Volume), new CostPart("wear", 500, CostBasis.Equal)], members, $"firing {i}")).Value;
         Console.WriteLine($"| cost split of 40 members | {clock.Elapsed.TotalMilliseconds / 100:0.00} ms |");
     }
 }

@@ -14,7 +14,8 @@ internal static class EnergyTimes
     private const int Readings = 1_000_000;
 
     private static readonly KilnHeat Kiln = new(
-        new Chamber(new Footprint.Circle(Length.OfMm(585)), Length.OfMm(685), Length.Zero, Length.Zero), 11.5, [new(WallMaterial.Firebrick23, Length.OfMm(76))]);
+        new Chamber(new Footprint.Circle(Length.OfMm(585)), Length.OfMm(685), Length.Zero, Length.Zero), 11.5,
+            [new(WallMaterial.Firebrick23, Length.OfMm(76))]);
 
     private static readonly LoadHeat Load = new(40, 25, Stage.Bisque);
 
@@ -24,7 +25,8 @@ internal static class EnergyTimes
     public static bool Print()
     {
         Console.WriteLine("| measure | median ms | worst ms | limit ms |\n| --- | --- | --- | --- |");
-        var forecast = Row("forecast of one firing", 20, Rounds, () => FiringEnergy.Forecast(new FiringEnergyRequest(Kiln, Load, 15, Programme)).Value.EnergyKwh);
+        var forecast = Row(
+            "forecast of one firing", 20, Rounds, () => FiringEnergy.Forecast(new FiringEnergyRequest(Kiln, Load, 15, Programme)).Value.EnergyKwh);
         var firings = Enumerable.Range(0, 10).Select(i => new MeteredFiring(Load with { WareKg = 20 + (3 * i) }, 15, Programme, 60 + i)).ToArray();
         Row("a kiln learnt from ten firings", null, 5, () => LearntKiln.From(Kiln, firings).LossFactor);
         var history = History();
@@ -51,7 +53,9 @@ internal static class EnergyTimes
         }
 
         Array.Sort(times);
-        Console.WriteLine($"| {measure} | {times[rounds / 2]:0.0} | {times[^1]:0.0} | {limitMs?.ToString("0", System.Globalization.CultureInfo.InvariantCulture) ?? "none"} |");
+        Console.WriteLine(
+            $"| {measure} | {times[rounds / 2]:0.0} | {times[^1]:0.0} | "
+                + $"{limitMs?.ToString("0", System.Globalization.CultureInfo.InvariantCulture) ?? "none"} |");
         return limitMs is null || times[rounds / 2] < limitMs;
     }
 }

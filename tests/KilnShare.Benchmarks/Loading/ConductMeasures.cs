@@ -37,7 +37,8 @@ internal static class ConductMeasures
             }
         }
 
-        return $"{plans} random plans from seed {Skip} with {placed} placements, {staggered} with staggered halves: {broken} with a violation, {crashed} crashed";
+        return $"{plans} random plans from seed {Skip} with {placed} placements, {staggered} with staggered halves: {broken} with a violation, "
+            + $"{crashed} crashed";
     }
 
     /// <summary>Time that the independent checks take on a half-round shelf with about a dozen pieces of all shapes, the median of 40 plans.</summary>
@@ -55,7 +56,8 @@ internal static class ConductMeasures
             times.Add(Stopwatch.GetElapsedTime(from).TotalMilliseconds);
         }
 
-        return $"checks of a half-round shelf with {placed / 40.0:0.0} placements: median {times.Order().ElementAt(20):0.00} ms, slowest {times.Max():0.00} ms, {violations} violations";
+        return $"checks of a half-round shelf with {placed / 40.0:0.0} placements: median {times.Order().ElementAt(20):0.00} ms, slowest {times.Max():0.00} "
+            + $"ms, {violations} violations";
     }
 
     /// <summary>Time from a cancellation to the answer, wall clock, while 120 to 2,000 pieces are searched.</summary>
@@ -64,7 +66,8 @@ internal static class ConductMeasures
         var problems = new[]
         {
             RandomKilns.Any(5, kinds: 60), RandomKilns.Any(6, kinds: 120),
-            Bare(Circle(520), 6, 700, 0, [.. Enumerable.Range(0, 500).Select(i => Piece($"{i}", new Footprint.Circle(new Length(80_000 + i)), 100 + (i * 0.001)))]),
+            Bare(Circle(520), 6, 700, 0, [
+                .. Enumerable.Range(0, 500).Select(i => Piece($"{i}", new Footprint.Circle(new Length(80_000 + i)), 100 + (i * 0.001)))]),
             Bare(Circle(520), 6, 700, 0, [.. Enumerable.Range(0, 500).Select(i => Piece($"{i}", Rectangle(80 + (i * 0.001), 60), 100 + (i * 0.001)))]),
             Bare(Circle(5000), 1, 700, 0, [Piece("m", Circle(60), 80, 2000)]),
         };
@@ -82,7 +85,8 @@ internal static class ConductMeasures
             }
         }
 
-        return $"from cancel to answer: median {late.Order().ElementAt(late.Count / 2):0} ms, slowest {late.Max():0} ms; {string.Join(' ', late.Select(l => $"{l:0}"))}";
+        return $"from cancel to answer: median {late.Order().ElementAt(late.Count / 2):0} ms, slowest {late.Max():0} ms; "
+            + $"{string.Join(' ', late.Select(l => $"{l:0}"))}";
     }
 
     /// <summary>1,000 full solves, then again with one piece more: from nothing, and from the plan there was.</summary>
@@ -101,7 +105,8 @@ internal static class ConductMeasures
             if (Solved(More(before)).PlacedWeight < before.PlacedWeight) fallenFromStart++;
         }
 
-        return $"{solves} solves with one piece more: placed weight fell in {fallen} ({(double)fallen / solves:P1}) from nothing, in {fallenFromStart} ({(double)fallenFromStart / solves:P1}) from the plan there was";
+        return $"{solves} solves with one piece more: placed weight fell in {fallen} ({(double)fallen / solves:P1}) from nothing, in {fallenFromStart} "
+            + $"({(double)fallenFromStart / solves:P1}) from the plan there was";
     }
 
     /// <summary>Four levels of equal discs at the best known number for their size, less a slack: all of it is known to fit.</summary>

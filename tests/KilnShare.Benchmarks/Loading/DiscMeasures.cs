@@ -46,21 +46,24 @@ internal static class DiscMeasures
 
     private static IEnumerable<(string Name, double[] Radii, double Covered)> OwnSets()
     {
-        foreach (var (n, covered) in new[] { (20, 0.836), (32, 0.8575) }) yield return ($"root {n}", [.. Enumerable.Range(1, n).Select(i => Math.Sqrt(i))], covered);
+        foreach (var (n, covered) in new[] { (20, 0.836), (32, 0.8575) })
+            yield return ($"root {n}", [.. Enumerable.Range(1, n).Select(i => Math.Sqrt(i))], covered);
         foreach (var (n, covered) in new[] { (18, 0.8247), (27, 0.836), (36, 0.8458) })
         {
             var random = new Random(n);
             yield return ($"even {n}", [.. Enumerable.Range(0, n).Select(_ => 1 + random.NextDouble())], covered);
         }
 
-        foreach (var (n, covered) in new[] { (24, 0.8458), (40, 0.8748) }) yield return ($"falling {n}", [.. Enumerable.Range(0, n).Select(i => Math.Pow(0.95, i))], covered);
+        foreach (var (n, covered) in new[] { (24, 0.8458), (40, 0.8748) })
+            yield return ($"falling {n}", [.. Enumerable.Range(0, n).Select(i => Math.Pow(0.95, i))], covered);
         yield return ("two sizes 30", [.. Enumerable.Range(0, 30).Select(i => i < 15 ? 1.0 : 0.6)], 0.8247);
     }
 
     /// <summary>Equal discs on an octagon and on half a disc; both are told by twice the size.</summary>
     public static string Shapes(Instances instances, double milliseconds) =>
         Told("equal discs on octagon and half disc", [.. instances.EqualDiscsInShapes()
-            .Select(t => ($"{t.Shape} {t.N}", GapOf(t.Size, [.. Enumerable.Repeat(1.0, t.N)], mm => t.Shape is "octagon" ? new Footprint.Octagon(Mm(mm)) : new Footprint.HalfCircle(Mm(mm)), milliseconds)))]);
+            .Select(t => ($"{t.Shape} {t.N}", GapOf(t.Size, [.. Enumerable.Repeat(1.0, t.N)], mm =>
+                t.Shape is "octagon" ? new Footprint.Octagon(Mm(mm)) : new Footprint.HalfCircle(Mm(mm)), milliseconds)))]);
 
     /// <summary>As many equal discs as one shelf of 5 m holds, in a fifth of a second.</summary>
     public static string Large()
@@ -76,7 +79,8 @@ internal static class DiscMeasures
     }
 
     private static string Told(string what, List<(string Name, double Gap)> gaps) =>
-        $"{gaps.Count} instances, {what}, shelf = best-known size x (1+gap), least gap that holds all: mean {gaps.Average(g => g.Gap):P4}, worst {gaps.Max(g => g.Gap):P4} " +
+        $"{gaps.Count} instances, {what}, shelf = best-known size x (1+gap), least gap that holds all: mean {gaps.Average(g => g.Gap):P4}, worst "
+            + $"{gaps.Max(g => g.Gap):P4} " +
         $"({gaps.MaxBy(g => g.Gap).Name}); over {LeastGap:P3}: {string.Join(' ', gaps.Where(g => g.Gap > LeastGap).Select(g => $"{g.Name}:{g.Gap:P3}"))}";
 
     // By halving: a shelf that holds all is followed by a smaller one, one that does not by a larger.

@@ -28,7 +28,8 @@ internal sealed class Instances(string folder)
     public List<(string Name, double Radius, (double W, double D)[] Items, bool Turn, bool Count, double Best)> RectanglesInCircle()
     {
         var list = new List<(string, double, (double, double)[], bool, bool, double)>();
-        foreach (var file in new[] { "lopez2018_rect1", "lopez2018_rect3", "lopez2018_square2", "bouzid2020_rect100", "bouzid2020_rect200", "bouzid2020_square150" })
+        foreach (var file in new[] { "lopez2018_rect1", "lopez2018_rect3", "lopez2018_square2", "bouzid2020_rect100", "bouzid2020_rect200",
+            "bouzid2020_square150" })
         {
             var root = Json($"rects-in-circle/{file}.json");
             var items = Pairs(root.GetProperty("items"));

@@ -39,7 +39,8 @@ internal static class LivingMeasures
             waiting += more.Count + start.Unplaced.Sum(u => u.Copies.Count);
         }
 
-        return $"{replans} replans of {cases} cases: {moved} of {all} placed copies moved ({(double)moved / all:P1}), {elsewhere} to another level or out ({(double)elsewhere / all:P1}); " +
+        return $"{replans} replans of {cases} cases: {moved} of {all} placed copies moved ({(double)moved / all:P1}), {elsewhere} to another level or out "
+            + $"({(double)elsewhere / all:P1}); " +
             $"{gained} of {waiting} waiting copies won a place; weight fell in {lost}; {broken} with a violation";
     }
 
@@ -64,7 +65,8 @@ internal static class LivingMeasures
             }
         }
 
-        return $"{cases} loads: of {asked} placed copies that ask for a hot or cool place {asked - unmet} have it ({1 - ((double)unmet / asked):P1}); weight {weight}, {broken} with a violation";
+        return $"{cases} loads: of {asked} placed copies that ask for a hot or cool place {asked - unmet} have it ({1 - ((double)unmet / asked):P1}); weight "
+            + $"{weight}, {broken} with a violation";
     }
 
     /// <summary>A load of which two fifths ask for a place, lowest third cool, highest hot.</summary>

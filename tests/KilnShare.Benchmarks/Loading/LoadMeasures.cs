@@ -50,12 +50,14 @@ internal static class LoadMeasures
             straightened += Askew(wide);
         }
 
-        return $"{loads} loads with {tight.Count} shelves, {milliseconds} ms: least gap of a shelf, median {Median(tight):0.0} mm, shared out {Median(shared):0.0} mm "
+        return $"{loads} loads with {tight.Count} shelves, {milliseconds} ms: least gap of a shelf, median {Median(tight):0.0} mm, shared out "
+            + $"{Median(shared):0.0} mm "
             + $"({(double)shared.Count(g => g >= 9) / shared.Count:P0} have 9 mm or more, before {(double)tight.Count(g => g >= 9) / tight.Count:P0}); "
             + $"{askew} pieces stand askew, then {straightened}; slowest {late.Max():0} ms; {broken} with a violation";
     }
 
-    private static IEnumerable<double> LeastOf(LoadPlan plan) => plan.Shelves.Where(s => s.HandsMayBeOff is not null).Select(s => 2 * (double)s.HandsMayBeOff!.Value.Mm);
+    private static IEnumerable<double> LeastOf(LoadPlan plan) =>
+        plan.Shelves.Where(s => s.HandsMayBeOff is not null).Select(s => 2 * (double)s.HandsMayBeOff!.Value.Mm);
 
     private static int Askew(LoadPlan plan) => plan.Shelves.SelectMany(s => s.Placements).Count(p => p.RotationThousandths % 45_000 != 0);
 
@@ -74,7 +76,8 @@ internal static class LoadMeasures
             ratios.Add((double)plan.PlacedWeight / best);
         }
 
-        return $"first plan of 120 pieces{(stock ? ", posts in 25 mm steps" : "")}: {ratios.Average():0.000} of reference, median {times.Order().ElementAt(5):0} ms, slowest {times.Max():0} ms";
+        return $"first plan of 120 pieces{(stock ? ", posts in 25 mm steps" : "")}: {ratios.Average():0.000} of reference, median "
+            + $"{times.Order().ElementAt(5):0} ms, slowest {times.Max():0} ms";
     }
 
     /// <summary>Five mugs into a kept plan of 60 pieces, 200 iterations, nothing moved.</summary>

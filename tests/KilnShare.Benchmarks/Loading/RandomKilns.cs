@@ -56,7 +56,8 @@ internal static class RandomKilns
                 new(Mm(w / 3).Micrometres, Mm(d).Micrometres), new(0, Mm(d).Micrometres)]),
         };
         return new LoadPiece(
-            $"p{i}", footprint, Mm(Size(10, 260)), random.Next(3) == 0 ? null : random.Next(1, 3000), 1 + random.Next(6), 1 + (random.Next(40) / 10m), random.Next(4) != 0,
+            $"p{i}", footprint, Mm(Size(10, 260)), random.Next(3) == 0
+                ? null : random.Next(1, 3000), 1 + random.Next(6), 1 + (random.Next(40) / 10m), random.Next(4) != 0,
             random.Next(5) == 0, random.Next(6) == 0 ? new StackRule(1 + random.Next(4), Mm(Size(3, 30))) : null, random.Next(2) == 0 ? "ab"[i % 2].ToString()
                 : null)
         {

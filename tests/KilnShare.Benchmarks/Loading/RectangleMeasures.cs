@@ -19,7 +19,8 @@ internal static class RectangleMeasures
         foreach (var (name, radius, items, turn, byCount, best) in instances.RectanglesInCircle().Where((_, i) => i % Every == Skip % Every))
         {
             var pieces = items.Select((item, i) => Piece(
-                $"{i}", Rectangle((item.W * UnitMm) - LessMm, (item.D * UnitMm) - LessMm), 50, 1, byCount ? 1 : decimal.Round((decimal)(item.W * item.D), 4), turn)).ToList();
+                $"{i}", Rectangle((item.W * UnitMm) - LessMm, (item.D * UnitMm) - LessMm), 50, 1, byCount
+                    ? 1 : decimal.Round((decimal)(item.W * item.D), 4), turn)).ToList();
             var plan = Solve(Bare(Circle(2 * radius * UnitMm), 1, 100, 0, pieces), milliseconds);
             var share = (double)plan.PlacedWeight / best;
             (byCount ? count : area).Add(share);

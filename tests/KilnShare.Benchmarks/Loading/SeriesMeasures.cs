@@ -38,7 +38,8 @@ internal static class SeriesMeasures
             counts.Add($"{series.Loads.Count}{(series.Unplaced.Count > 0 ? "!" : "")} for {sorted}");
         }
 
-        return $"500 pieces into firings, {milliseconds / 1000:0} s, for those of levels sorted by height and first-fit decreasing: {string.Join(", ", counts)}; fewer in {fewer} of {counts.Count}; slowest {slowest:0} ms";
+        return $"500 pieces into firings, {milliseconds / 1000:0} s, for those of levels sorted by height and first-fit decreasing: "
+            + $"{string.Join(", ", counts)}; fewer in {fewer} of {counts.Count}; slowest {slowest:0} ms";
     }
 
     // Levels filled in the order of height, what does not fit squeezed in, in a kiln as high as can be; then each level into the first firing with room.

@@ -41,7 +41,9 @@ internal static class BookingTimes
             if (path is not null) held.Add(path);
         }
 
-        Console.WriteLine($"| bookings, 8 firings | accepted: median {Middle(accepted):0} ms of {accepted.Count} | refused: median {Middle(refused):0} ms of {refused.Count} | withdrawn: median {Middle(withdrawn):0} ms |");
+        Console.WriteLine(
+            $"| bookings, 8 firings | accepted: median {Middle(accepted):0} ms of {accepted.Count} | refused: median {Middle(refused):0} ms of "
+                + $"{refused.Count} | withdrawn: median {Middle(withdrawn):0} ms |");
     }
 
     private static double Middle(List<double> times) => times.Count == 0 ? 0 : times.Order().ElementAt(times.Count / 2);
@@ -55,16 +57,45 @@ internal static class BookingTimes
             {
                 name = "kiln",
                 chamber = new { footprint = Circle(585), heightMm = 685 },
-                furniture = new { shelves = new[] { new { id = "full", footprint = Circle(533), thicknessMm = 19, count = 6 } }, posts = new[] { 25, 50, 100, 125, 150 }.Select(h => new { heightMm = h, count = 12 }) },
+                furniture = new
+                {
+                    shelves = new[] { new { id = "full", footprint = Circle(533), thicknessMm = 19, count = 6 } },
+                    posts = new[] { 25, 50, 100, 125, 150 }.Select(h => new { heightMm = h, count = 12 })
+                },
             });
-            var clay = await Id("/clays", new { name = "clay", cones = new { from = "5", to = "7" }, atmospheres = new[] { "oxidation" }, expansionPpmPerC = 6.9, expansionMethod = "d", contains = Array.Empty<int>() });
-            var glaze = await Id("/glazes", new { name = "glaze", cones = new { from = "5", to = "6" }, atmospheres = new[] { "oxidation" }, movement = "stable", expansionPpmPerC = 6.2, expansionMethod = "d", contains = Array.Empty<int>() });
+            var clay = await Id("/clays", new
+            {
+                name = "clay",
+                cones = new { from = "5", to = "7" },
+                atmospheres = new[] { "oxidation" },
+                expansionPpmPerC = 6.9,
+                expansionMethod = "d",
+                contains = Array.Empty<int>()
+            });
+            var glaze = await Id("/glazes", new
+            {
+                name = "glaze",
+                cones = new { from = "5", to = "6" },
+                atmospheres = new[] { "oxidation" },
+                movement = "stable",
+                expansionPpmPerC = 6.2,
+                expansionMethod = "d",
+                contains = Array.Empty<int>()
+            });
             return new Bench(service, studio, token, kiln, clay, glaze);
         }
 
         public async Task<string> MakeFiring(int slot)
         {
-            var id = (await Service.Ask(Token, HttpMethod.Post, Studio + "/firings", new { kilnId = Kiln, kind = "glaze", cone = "6", startsAt = $"2027-01-{1 + (slot * 2):00}T06:00:00Z", firingHours = 10, coolingHours = 20 })).GetProperty("id").GetGuid();
+            var id = (await Service.Ask(Token, HttpMethod.Post, Studio + "/firings", new
+            {
+                kilnId = Kiln,
+                kind = "glaze",
+                cone = "6",
+                startsAt = $"2027-01-{1 + (slot * 2):00}T06:00:00Z",
+                firingHours = 10,
+                coolingHours = 20
+            })).GetProperty("id").GetGuid();
             var path = $"{Studio}/firings/{id}";
             await Service.Ask(Token, HttpMethod.Put, path + "/state", new { state = "accepting" });
             return path;

@@ -20,7 +20,8 @@ internal static class PointRead
         await using var service = new ServiceProcess(18_090);
         await service.Start();
         var (studio, token) = await service.MakeStudio();
-        var clay = (await service.Ask(token, HttpMethod.Post, studio + "/clays", new { name = "clay", cones = new { from = "5", to = "7" } })).GetProperty("id").GetGuid();
+        var clay = (await service.Ask(token, HttpMethod.Post, studio + "/clays", new { name = "clay", cones = new { from = "5", to = "7" } })).GetProperty("id")
+            .GetGuid();
         await using var bare = await StartBare(service.Folder, clay);
         using var client = new HttpClient(new SocketsHttpHandler { MaxConnectionsPerServer = 64 });
         var (ours, theirs) = (new List<double>(), new List<double>());
@@ -34,7 +35,9 @@ internal static class PointRead
         var (rate, bareRate) = (ours.Skip(WarmRounds).Average(), theirs.Skip(WarmRounds).Average());
         var most = service.MemoryMiB();
         await Task.Delay(AtRest);
-        Console.WriteLine($"| point read over HTTP, token looked up each time | {rate:0}/s | bare driver in a minimal endpoint {bareRate:0}/s | ratio {rate / bareRate:0.00} | service memory {most} MiB, {service.MemoryMiB()} MiB at rest |");
+        Console.WriteLine(
+            $"| point read over HTTP, token looked up each time | {rate:0}/s | bare driver in a minimal endpoint {bareRate:0}/s | ratio "
+                + $"{rate / bareRate:0.00} | service memory {most} MiB, {service.MemoryMiB()} MiB at rest |");
     }
 
     private static async Task<WebApplication> StartBare(string folder, Guid clay)
@@ -42,7 +45,16 @@ internal static class PointRead
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
         builder.WebHost.UseUrls("http://127.0.0.1:18091");
-        var source = NpgsqlDataSource.Create(new NpgsqlConnectionStringBuilder { Host = Path.Combine(folder, "run"), Username = "postgres", Database = "kilnshare", MaxPoolSize = 12, MaxAutoPrepare = 20, NoResetOnClose = true });
+        var source = NpgsqlDataSource.Create(new NpgsqlConnectionStringBuilder
+        {
+            Host = Path.Combine(
+            folder, "run"),
+            Username = "postgres",
+            Database = "kilnshare",
+            MaxPoolSize = 12,
+            MaxAutoPrepare = 20,
+            NoResetOnClose = true
+        });
         var app = builder.Build();
         app.MapGet("/clay", async () =>
         {

@@ -43,7 +43,8 @@ internal static class Restarts
         return lost == 0 && doubled == 0 && !accepted.IsEmpty;
     }
 
-    private static async Task Pay(ServiceProcess service, string studio, string token, Guid member, int client, ConcurrentDictionary<string, bool> accepted, CancellationToken end)
+    private static async Task Pay(
+        ServiceProcess service, string studio, string token, Guid member, int client, ConcurrentDictionary<string, bool> accepted, CancellationToken end)
     {
         for (var n = 0; !end.IsCancellationRequested; n++)
         {
@@ -52,7 +53,8 @@ internal static class Restarts
             {
                 try
                 {
-                    await service.Ask(token, HttpMethod.Post, studio + "/payments", new { memberId = member, amountMinor = 100, kind = "payment", reason }, reason.Replace(' ', '-'));
+                    await service.Ask(token, HttpMethod.Post, studio + "/payments", new { memberId = member, amountMinor = 100, kind = "payment", reason },
+                        reason.Replace(' ', '-'));
                     accepted[reason] = true;
                     break;
                 }

@@ -17,7 +17,8 @@ internal sealed class ServiceProcess : IAsyncDisposable
         program = Path.Combine(AppContext.BaseDirectory, "KilnShare.Api.dll");
         url = $"http://127.0.0.1:{port}";
         Folder = Directory.CreateTempSubdirectory("kilnshare-bench-").FullName;
-        File.SetUnixFileMode(Folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute | UnixFileMode.GroupExecute | UnixFileMode.OtherExecute);
+        File.SetUnixFileMode(
+            Folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute | UnixFileMode.GroupExecute | UnixFileMode.OtherExecute);
         Client = new HttpClient(new SocketsHttpHandler { MaxConnectionsPerServer = 64 }) { BaseAddress = new Uri(url) };
     }
 
@@ -28,8 +29,11 @@ internal sealed class ServiceProcess : IAsyncDisposable
     /// <summary>Starts it and waits until it is ready.</summary>
     public async Task Start()
     {
-        var start = new ProcessStartInfo("dotnet", [program, "--urls", url]) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach (var (name, value) in new[] { ("KILNSHARE_DATA", Folder), ("KILNSHARE_INSTALLATION_TOKEN", InstallationToken), ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0"), ("Logging__LogLevel__Default", "Warning") })
+        var start = new ProcessStartInfo(
+            "dotnet", [program, "--urls", url])
+        { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach (var (name, value) in new[] { ("KILNSHARE_DATA", Folder), ("KILNSHARE_INSTALLATION_TOKEN", InstallationToken),
+            ("KILNSHARE_RATE_PER_TOKEN", "0"), ("KILNSHARE_RATE_ANONYMOUS", "0"), ("Logging__LogLevel__Default", "Warning") })
             start.Environment[name] = value;
         process = Process.Start(start)!;
         process.OutputDataReceived += (_, _) => { };
@@ -73,7 +77,8 @@ internal sealed class ServiceProcess : IAsyncDisposable
     /// <summary>A studio with its owner's token.</summary>
     public async Task<(string Path, string Token)> MakeStudio()
     {
-        var made = await Ask(InstallationToken, HttpMethod.Post, "/v1/studios", new { name = "Bench", timeZone = "UTC", currency = "EUR", perKwh = "0.3", ownerName = "Alma" });
+        var made = await Ask(
+            InstallationToken, HttpMethod.Post, "/v1/studios", new { name = "Bench", timeZone = "UTC", currency = "EUR", perKwh = "0.3", ownerName = "Alma" });
         return ("/v1/studios/" + made.GetProperty("studio").GetProperty("id").GetString(), made.GetProperty("token").GetString()!);
     }
 

@@ -8,6 +8,9 @@ internal static partial class HouseRules
     /// <summary>Most lines of a file.</summary>
     public const int MostLines = 300;
 
+    /// <summary>Most columns of a line.</summary>
+    public const int MostColumns = 160;
+
     /// <summary>The capabilities, each using only those before it.</summary>
     public static readonly string[] Order =
     [
@@ -33,6 +36,23 @@ internal static partial class HouseRules
     public static IReadOnlyList<string> TooLong(IEnumerable<SourceFile> files) =>
         [.. files.Where(f => f.Text.Split('\n').Length - 1 > MostLines).Select(f => f.Path)];
 
+    /// <summary>Lines of more columns than an eye takes in, as "path:line". SQL and JSON in raw texts are read as they are, and do not count.</summary>
+    public static IReadOnlyList<string> TooWide(IEnumerable<SourceFile> files) => [.. files.SelectMany(WideLines)];
+
+    private static IEnumerable<string> WideLines(SourceFile file)
+    {
+        var isRaw = false;
+        foreach (var (number, line) in file.Text.Split('\n').Index())
+        {
+            var marks = RawMark().Count(line);
+            if (line.TrimEnd('\r').Length > MostColumns && !isRaw && marks == 0) yield return $"{file.Path}:{number + 1}";
+            isRaw ^= marks % 2 == 1;
+        }
+    }
+
+    [GeneratedRegex("\"{3,}")]
+    private static partial Regex RawMark();
+
     /// <summary>SQL in the code that asks a table without naming the studio, as "file: the statement's beginning".</summary>
     public static IReadOnlyList<string> AskWithoutStudio(IEnumerable<SourceFile> files) =>
     [
@@ -52,13 +72,16 @@ internal static partial class HouseRules
     [GeneratedRegex(@"\bNpgsql\w*", RegexOptions.CultureInvariant, 1000)]
     private static partial Regex DriverNamed();
 
-    [GeneratedRegex(""" "{3}(?<text>.*?)"{3}|"(?<text>([^"\\\n]|\\.)*)" """, RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.Singleline | RegexOptions.IgnorePatternWhitespace, 1000)]
+    [GeneratedRegex(""" "{3}(?<text>.*?)"{3}|"(?<text>([^"\\\n]|\\.)*)" """,
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.Singleline | RegexOptions.IgnorePatternWhitespace, 1000)]
     private static partial Regex Literals();
 
-    [GeneratedRegex(@"^\s*(select|insert|update|delete|with|merge|truncate|copy|lock)\s", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase, 1000)]
+    [GeneratedRegex(@"^\s*(select|insert|update|delete|with|merge|truncate|copy|lock)\s",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase, 1000)]
     private static partial Regex Statement();
 
-    [GeneratedRegex(@"\b(from|into|update|join|table|using)\s+(?!pg_|unnest\b|generate_series\b)[a-z""]", RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase, 1000)]
+    [GeneratedRegex(@"\b(from|into|update|join|table|using)\s+(?!pg_|unnest\b|generate_series\b)[a-z""]",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase, 1000)]
     private static partial Regex TableNamed();
 
     [GeneratedRegex(@"\bstudio_id = |^\s*insert into \w+ \(studio_id,", RegexOptions.CultureInvariant, 1000)]

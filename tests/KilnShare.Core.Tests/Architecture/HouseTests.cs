@@ -33,7 +33,8 @@ public sealed class HouseTests
         ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Bookings"] = "plans that stand on changed furniture are marked, in the same transaction",
         ["src/KilnShare.Api/Kilns/KilnEditEndpoints.cs uses Firings"] = "a kiln with live firings is not put away",
         ["src/KilnShare.Api/Kilns/KilnEndpoints.cs uses Energy"] = "a kiln names its tariff, which must exist",
-        ["src/KilnShare.Api/Materials/MaterialEditEndpoints.cs uses Bookings"] = "firings that hold ware of a changed clay or glaze are looked at again, in the same transaction",
+        ["src/KilnShare.Api/Materials/MaterialEditEndpoints.cs uses Bookings"] = "firings that hold ware of a changed clay or glaze are looked at again, in "
+            + "the same transaction",
         ["src/KilnShare.Api/Materials/MaterialEditEndpoints.cs uses Pieces"] = "a material that pieces are made of is not put away",
         ["src/KilnShare.Api/Materials/ReferenceEndpoints.cs uses Kilns"] = "reference data of furniture is served beside that of materials",
         ["src/KilnShare.Api/Materials/ReferenceEndpoints.cs uses Pieces"] = "reference shelves have outlines",
@@ -76,7 +77,8 @@ public sealed class HouseTests
 
     private static readonly Dictionary<string, string> WithoutStudioAllowed = new(StringComparer.Ordinal)
     {
-        ["src/KilnShare.Api/Hosting/JobRunner.cs: select studio_id, id, kind, subject, att"] = "the worker claims the jobs of all studios, under a role of its own",
+        ["src/KilnShare.Api/Hosting/JobRunner.cs: select studio_id, id, kind, subject, att"] = "the worker claims the jobs of all studios, under a "
+            + "role of its own",
         ["src/KilnShare.Api/Access/InstallationToken.cs: select hash as \"Value\" from installation"] = Installation,
         ["src/KilnShare.Api/Access/InstallationToken.cs: insert into installation_token (configur"] = Installation,
         ["src/KilnShare.Api/Access/InstallationToken.cs: update installation_token set hash = {ha"] = Installation,
@@ -123,6 +125,9 @@ public sealed class HouseTests
     public void No_file_is_longer_than_300_lines() => Same(LongAllowed, HouseRules.TooLong([.. Sources.Under("src"), .. Sources.Under("tests")]));
 
     [Fact]
+    public void No_line_is_wider_than_160_columns() => Assert.Empty(HouseRules.TooWide([.. Sources.Under("src"), .. Sources.Under("tests")]));
+
+    [Fact]
     public void Every_public_member_of_Core_must_be_documented_or_the_build_fails()
     {
         var settings = XDocument.Parse(Sources.Read("Directory.Build.props")).Descendants().ToLookup(e => e.Name.LocalName, e => e, StringComparer.Ordinal);
@@ -138,18 +143,24 @@ public sealed class HouseTests
     [Fact]
     public void Each_rule_sees_a_planted_fault()
     {
+        var wide = new string('x', HouseRules.MostColumns + 1);
         SourceFile[] planted =
         [
             new("src/KilnShare.Core/Cones/Fault.cs", "using KilnShare.Core.Costs;\n"),
             new("src/KilnShare.Api/Pieces/Fault.cs", "var x = new Npgsql.NpgsqlConnection();\n"),
-            new("src/KilnShare.Storage/Costs/Raw.cs", "Run(\"select 1\"); Run(\"select sum(amount_minor) from ledger_entry\"); Run(\"\"\"\n  update clay set name = ''\n\"\"\"); Run(\"delete from clay where studio_id = $1\");\n"),
+            new("src/KilnShare.Storage/Costs/Raw.cs",
+                "Run(\"select 1\"); Run(\"select sum(amount_minor) from ledger_entry\"); Run(\"\"\"\n  update clay set name = ''\n\"\"\"); Run(\"delete from "
+                    + "clay where studio_id = $1\");\n"),
             new("src/KilnShare.Core/Costs/Fine.cs", "using KilnShare.Core.Cones;\n"),
+            new("src/KilnShare.Core/Kilns/Wide.cs", $"//\n{wide}\n\"\"\"\n{wide}\n\"\"\"\n"),
             new("src/KilnShare.Core/Kilns/Long.cs", string.Concat(Enumerable.Repeat("//\n", HouseRules.MostLines + 1))),
         ];
         Assert.Equal(["src/KilnShare.Core/Cones/Fault.cs uses Costs"], HouseRules.UsesOfLater(planted));
         Assert.Equal(["src/KilnShare.Api/Pieces/Fault.cs"], HouseRules.KnowNpgsql(planted));
         Assert.Equal(["src/KilnShare.Core/Kilns/Long.cs"], HouseRules.TooLong(planted));
-        Assert.Equal(["src/KilnShare.Storage/Costs/Raw.cs: select sum(amount_minor) from ledger_ent", "src/KilnShare.Storage/Costs/Raw.cs: update clay set name = ''"], HouseRules.AskWithoutStudio(planted));
+        Assert.Equal(["src/KilnShare.Storage/Costs/Raw.cs: select sum(amount_minor) from ledger_ent",
+            "src/KilnShare.Storage/Costs/Raw.cs: update clay set name = ''"], HouseRules.AskWithoutStudio(planted));
+        Assert.Equal(["src/KilnShare.Core/Kilns/Wide.cs:2"], HouseRules.TooWide(planted));
         Assert.ThrowsAny<Exception>(() => Same(LongAllowed, HouseRules.TooLong(planted)));
     }
 

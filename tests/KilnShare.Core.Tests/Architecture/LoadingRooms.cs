@@ -22,7 +22,8 @@ internal static partial class LoadingRooms
     public static readonly string[] Order = ["Geometry", "Kernel", "Overlap", "Shelves", "Levels", "Search", "Finishing", Front, "Series"];
 
     /// <summary>Files of the root folder that use the rooms: what other capabilities call.</summary>
-    public static readonly string[] Fronts = ["LoadSearch", "LoadChecks", "LoadSeriesChecks", "LoadAdvice", "LoadSummary", "Outline", "RoomMaking", "TapeMeasures",
+    public static readonly string[] Fronts = ["LoadSearch", "LoadChecks", "LoadSeriesChecks", "LoadAdvice", "LoadSummary", "Outline", "RoomMaking",
+        "TapeMeasures",
         "KeptStart", "SharingOut"];
 
     /// <summary>Every use that goes up, or into or out of the checks, as "file uses Room".</summary>

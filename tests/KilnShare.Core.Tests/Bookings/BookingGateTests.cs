@@ -41,7 +41,14 @@ public sealed class BookingGateTests
             {
                 var gate = Verdicts.GateOf([Says("any", touches, verdict)]);
                 Assert.Equal(
-                    gate switch { Gate.Refused => "cofiring.incompatible", Gate.NeedsTechnician => "cofiring.needs-technician", Gate.NeedsAccepts => "cofiring.needs-accepts", _ => null },
+                    gate switch
+                    {
+                        Gate.Refused => "cofiring.incompatible",
+                        Gate.NeedsTechnician =>
+                        "cofiring.needs-technician",
+                        Gate.NeedsAccepts => "cofiring.needs-accepts",
+                        _ => null
+                    },
                     Check([Says("any", touches, verdict)], [], false));
             }
         }
@@ -57,13 +64,16 @@ public sealed class BookingGateTests
         Assert.Equal(["glaze-body-expansion"], BookingGate.Missing([about, Unknown], []));
     }
 
-    private static string? Check(IReadOnlyList<Finding> findings, string[] accepts, bool agreed) => BookingGate.Check(findings, [Copy(1, "bowl", "B3")], accepts, agreed)?.Code;
+    private static string? Check(IReadOnlyList<Finding> findings, string[] accepts, bool agreed) =>
+        BookingGate.Check(findings, [Copy(1, "bowl", "B3")], accepts, agreed)?.Code;
 
-    private static Finding Says(string rule, Touches touches, Verdict verdict) => new(rule, touches, verdict, "It is so.", new Dictionary<string, object?>(StringComparer.Ordinal), [], []);
+    private static Finding Says(string rule, Touches touches, Verdict verdict) =>
+        new(rule, touches, verdict, "It is so.", new Dictionary<string, object?>(StringComparer.Ordinal), [], []);
 
     private static HeldCopy Copy(int piece, string name, string? mark)
     {
         var ware = new Ware("any", Stage.Bisque, new ClayBody("grey", new ConeRange(Cone.Parse("5"), Cone.Parse("7"))), []);
-        return new HeldCopy(default, new Id<Piece>(new Guid(piece, 0, 0, new byte[8])), 0, new FrozenCopy(name, mark, default, Circle(90), Mm(90), null, true, ware), null);
+        return new HeldCopy(
+            default, new Id<Piece>(new Guid(piece, 0, 0, new byte[8])), 0, new FrozenCopy(name, mark, default, Circle(90), Mm(90), null, true, ware), null);
     }
 }

@@ -64,9 +64,11 @@ public sealed class ReserveFillingTests
         return new HeldCopy(Reserve, default, copy, Size(footprint, heightMm, true), place);
     }
 
-    private static HeldCopy Wanted(Footprint footprint, int heightMm, int copy, bool mayTurn = true) => new(Booking, default, copy, Size(footprint, heightMm, mayTurn), null);
+    private static HeldCopy Wanted(Footprint footprint, int heightMm, int copy, bool mayTurn = true) =>
+        new(Booking, default, copy, Size(footprint, heightMm, mayTurn), null);
 
-    private static FrozenCopy Size(Footprint footprint, int heightMm, bool mayTurn) => new("cylinder", null, Potter, footprint, Length.OfMm(heightMm), null, mayTurn, null);
+    private static FrozenCopy Size(Footprint footprint, int heightMm, bool mayTurn) =>
+        new("cylinder", null, Potter, footprint, Length.OfMm(heightMm), null, mayTurn, null);
 
     private static Footprint.Circle Round(int mm) => new(Length.OfMm(mm));
 

@@ -50,8 +50,10 @@ public sealed class CoFiringCheckTests
         var decal = Lustre with { Name = "leaf decal", Kind = GlazeKind.Decal };
         Assert.StartsWith("a carries lustre and gives off smoke and metal fume over b.", Said(Glazed("a", Raw(Lustre)), Glazed("b")), StringComparison.Ordinal);
         Assert.StartsWith("a carries decals and gives off", Said(Glazed("a", Raw(decal)), Glazed("b")), StringComparison.Ordinal);
-        Assert.StartsWith("a, b carry lustre and decals and give off", Said(Glazed("a", Raw(Lustre)), Glazed("b", Raw(decal)), Glazed("c")), StringComparison.Ordinal);
-        Assert.StartsWith("The oil and resin in the lustre of a burn off", Overglaze018.Check(Glazed("a", Raw(Lustre))).Find("overglaze-smoke")!.Message, StringComparison.Ordinal);
+        Assert.StartsWith(
+            "a, b carry lustre and decals and give off", Said(Glazed("a", Raw(Lustre)), Glazed("b", Raw(decal)), Glazed("c")), StringComparison.Ordinal);
+        Assert.StartsWith("The oil and resin in the lustre of a burn off", Overglaze018.Check(Glazed("a", Raw(Lustre)))
+            .Find("overglaze-smoke")!.Message, StringComparison.Ordinal);
         Assert.StartsWith("red enamel belongs into", Elsewhere(Raw(Enamel), Raw(Enamel)), StringComparison.Ordinal);
         Assert.StartsWith("red enamel, gold lustre belong into", Elsewhere(Raw(Enamel), Raw(Lustre)), StringComparison.Ordinal);
         Assert.Contains("put them on then", Elsewhere(Raw(Enamel), Raw(Lustre)), StringComparison.Ordinal);

@@ -7,7 +7,8 @@ public sealed class CoFiringPropertyTests
 {
     private const long Loads = 2000;
 
-    private static readonly CureChange[] PieceChanges = [CureChange.Catcher, CureChange.BareFoot, CureChange.NotForFood, CureChange.NoStilts, CureChange.LidApart];
+    private static readonly CureChange[] PieceChanges = [CureChange.Catcher, CureChange.BareFoot, CureChange.NotForFood, CureChange.NoStilts,
+        CureChange.LidApart];
 
     [Fact]
     public void After_a_cure_its_rule_is_silent_and_no_other_says_worse()
@@ -34,17 +35,20 @@ public sealed class CoFiringPropertyTests
 
     [Fact]
     public void A_change_of_a_piece_is_heard_by_no_rule_but_those_asked_again() => RandomLoads.Any.Sample(
-        load => PieceChanges.All(change => Unheard(change, load.Firing, load.Pieces[0]) == Unheard(change, load.Firing, Changed(change, load.Firing, load.Pieces[0]))),
+        load => PieceChanges.All(
+            change => Unheard(change, load.Firing, load.Pieces[0]) == Unheard(change, load.Firing, Changed(change, load.Firing, load.Pieces[0]))),
         iter: Loads, print: Print);
 
     private static string Unheard(CureChange change, FiringPlan firing, Ware piece)
     {
         var asked = CoFiringRules.Hearing(change);
         var load = new CheckedLoad(firing, [piece], EvidenceBook.None);
-        return string.Join('\n', CoFiringRules.OnPieces.Except(asked).SelectMany(rule => rule.Look(load, 0)).Select(finding => $"{finding.Rule} {finding.Touches} {finding.Verdict} {finding.Asks} {finding.Message}"));
+        return string.Join('\n', CoFiringRules.OnPieces.Except(asked).SelectMany(rule => rule.Look(load, 0))
+            .Select(finding => $"{finding.Rule} {finding.Touches} {finding.Verdict} {finding.Asks} {finding.Message}"));
     }
 
-    private static Ware Changed(CureChange change, FiringPlan firing, Ware piece) => new Cure(change, [piece.Id]) { Amount = 9m }.Apply(firing, [piece]).Pieces.FirstOrDefault(piece);
+    private static Ware Changed(CureChange change, FiringPlan firing, Ware piece) =>
+        new Cure(change, [piece.Id]) { Amount = 9m }.Apply(firing, [piece]).Pieces.FirstOrDefault(piece);
 
     [Fact]
     public void A_piece_sent_to_another_firing_meets_nothing_incompatible_there() => RandomLoads.Any.Sample(
@@ -124,9 +128,11 @@ public sealed class CoFiringPropertyTests
     {
         var before = CoFiringCheck.Check(firing, pieces, evidence).Findings().ToArray();
         var (changed, rest) = cure.Apply(firing, pieces);
-        var after = rest.Count == 0 ? [] : CoFiringCheck.Check(changed, rest, evidence).Findings().Where(again => again.Verdict != Verdict.Compatible).ToArray();
+        var after = rest.Count == 0
+            ? [] : CoFiringCheck.Check(changed, rest, evidence).Findings().Where(again => again.Verdict != Verdict.Compatible).ToArray();
         var concerned = cure.Pieces.Count == 0 ? finding.Pieces : cure.Pieces;
-        var speaks = after.Any(again => Same(again.Rule, finding.Rule) && (concerned.Count == 0 || again.Pieces.Intersect(concerned, StringComparer.Ordinal).Any()));
+        var speaks = after.Any(
+            again => Same(again.Rule, finding.Rule) && (concerned.Count == 0 || again.Pieces.Intersect(concerned, StringComparer.Ordinal).Any()));
         return !speaks && after.All(again => before.Any(was => Same(was.Rule, again.Rule) && was.Verdict <= again.Verdict
             && (again.Pieces.Count == 0 || was.Pieces.Intersect(again.Pieces, StringComparer.Ordinal).Any())));
     }

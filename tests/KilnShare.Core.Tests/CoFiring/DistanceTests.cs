@@ -8,8 +8,9 @@ using static KilnShare.Core.Tests.CoFiring.Samples;
 namespace KilnShare.Core.Tests.CoFiring;
 
 /// <summary>
-/// Every pair of a top and a firing's cone, against a slow and obvious oracle that reads the cones' names. One cone over, gloss and flow; two or three, sticking
-/// (published kiln-care pages); that three are liquid whatever the glaze does at its own cone, and one over a body is decided on, is common practice, no source.
+/// Every pair of a top and a firing's cone, against a slow and obvious oracle that reads the cones' names. One cone over, gloss and flow; two or three,
+/// sticking (published kiln-care pages); that three are liquid whatever the glaze does at its own cone, and one over a body is decided on, is common
+/// practice, no source.
 /// </summary>
 public sealed class DistanceTests
 {
@@ -25,7 +26,8 @@ public sealed class DistanceTests
                         var ware = Bisqued("p", Stoneware with { Cones = Range("022", "14") }, glaze);
                         var found = new CheckedLoad(Firing(FiringKind.Glaze, cone.Name), [ware], EvidenceBook.None);
                         var said = CoFiringCheck.OnPiece(found, 0).Find(finding => finding.Rule == "glaze-top-cone");
-                        Assert.True(Expected(kind, movement, Over(cone, top)) == (said is null ? ((Touches, Verdict)?)null : (said.Touches, said.Verdict)), $"{kind} {movement} to {top} at {cone}: {said?.Touches} {said?.Verdict}");
+                        Assert.True(Expected(kind, movement, Over(cone, top)) == (said is null ? ((Touches, Verdict)?)null : (said.Touches, said.Verdict)),
+                            $"{kind} {movement} to {top} at {cone}: {said?.Touches} {said?.Verdict}");
                     }
     }
 
@@ -37,9 +39,13 @@ public sealed class DistanceTests
                 foreach (var cone in Cone.All)
                 {
                     var ware = Bisqued("p", Stoneware with { Cones = new ConeRange(Cone.All[0], top) });
-                    var said = CoFiringCheck.OnPiece(new CheckedLoad(Firing(kind, cone.Name), [ware], EvidenceBook.None), 0).Find(finding => finding.Rule == "body-top-cone");
-                    (Verdict, Asks)? expected = Over(cone, top) switch { <= 0 => null, <= 1 => (Verdict.Caution, Asks.Technician), _ => (Verdict.Incompatible, Asks.Nobody) };
-                    Assert.True(expected == (said is null ? ((Verdict, Asks)?)null : (said.Verdict, said.Asks)), $"{kind} to {top} at {cone}: {said?.Verdict} {said?.Asks}");
+                    var said = CoFiringCheck.OnPiece(new CheckedLoad(Firing(kind, cone.Name), [ware], EvidenceBook.None), 0)
+                        .Find(finding => finding.Rule == "body-top-cone");
+                    (Verdict, Asks)? expected = Over(
+                        cone, top) switch
+                    { <= 0 => null, <= 1 => (Verdict.Caution, Asks.Technician), _ => (Verdict.Incompatible, Asks.Nobody) };
+                    Assert.True(expected == (said is null ? ((Verdict, Asks)?)null : (said.Verdict, said.Asks)),
+                        $"{kind} to {top} at {cone}: {said?.Verdict} {said?.Asks}");
                     // A low-fire body (top at or below 02) at cone 4 or hotter: always.
                     if (Place(top) <= Place(Cone.Parse("02")) && Place(cone) >= 4) Assert.Equal(Verdict.Incompatible, said!.Verdict);
                 }

@@ -38,5 +38,6 @@ public sealed class EveryRuleCureTests
     private static string Print(RuleCase fault, Ware[] pieces) =>
         $"{fault}\n{fault.Firing}\n{string.Join('\n', pieces.Select(piece => $"{piece} [{string.Join("; ", piece.Layers)}]"))}\n"
         + string.Join('\n', CoFiringCheck.Check(fault.Firing, pieces, fault.Evidence).Findings().SelectMany(finding => finding.Cures.Select(cure =>
-            $"{finding.Rule} {finding.Verdict} [{string.Join(',', finding.Pieces)}] {cure}: {CoFiringPropertyTests.Holds(cure, finding, fault.Firing, pieces, fault.Evidence)}")));
+            $"{finding.Rule} {finding.Verdict} [{string.Join(',', finding.Pieces)}] {cure}: "
+                + $"{CoFiringPropertyTests.Holds(cure, finding, fault.Firing, pieces, fault.Evidence)}")));
 }

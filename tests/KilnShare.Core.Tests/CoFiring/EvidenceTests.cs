@@ -25,7 +25,8 @@ public sealed class EvidenceTests
         Assert.Equal((Verdict.Compatible, Gate.Open), (answer.Pieces[0].Self, answer.Gate));
     }
 
-    public static TheoryData<string> Insufficient => ["none", "one firing", "one date", "one spoilt", "other coats", "other cone", "other atmosphere", "other clay"];
+    public static TheoryData<string> Insufficient =>
+        ["none", "one firing", "one date", "one spoilt", "other coats", "other cone", "other atmosphere", "other clay"];
 
     [Theory]
     [MemberData(nameof(Insufficient))]

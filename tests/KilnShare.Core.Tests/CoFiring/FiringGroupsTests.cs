@@ -49,7 +49,8 @@ public sealed class FiringGroupsTests
     public void A_piece_of_two_atmospheres_goes_where_it_saves_a_firing()
     {
         var plan = Solve(
-            With("a", "6", "6", Atmosphere.Oxidation), With("b", "9", "10", Atmosphere.Reduction), With("c", "6", "10", Atmosphere.Oxidation, Atmosphere.Reduction),
+            With("a", "6", "6", Atmosphere.Oxidation), With(
+                "b", "9", "10", Atmosphere.Reduction), With("c", "6", "10", Atmosphere.Oxidation, Atmosphere.Reduction),
             With("d", "10", "10", Atmosphere.Oxidation, Atmosphere.Reduction));
         Assert.Equal((2, true), (plan.Groups.Count, plan.Proven));
     }
@@ -102,7 +103,8 @@ public sealed class FiringGroupsTests
         {
             "finished" => Bisqued("a") with { Stage = Stage.Finished, Layers = [] },
             "never meet" => Bisqued("a", glaze: White with { Name = "high", Cones = Range("9", "10") }),
-            "series" => Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Small) }, White with { Cones = Range("5", "6", ConeSeries.SelfSupporting) }),
+            "series" => Bisqued(
+                "a", Stoneware with { Cones = Range("5", "7", ConeSeries.Small) }, White with { Cones = Range("5", "6", ConeSeries.SelfSupporting) }),
             "atmosphere" => Bisqued("a", glaze: White with { Atmospheres = [Atmosphere.SaltSoda] }),
             "wet" => Greenware("a") with { Dryness = Dryness.Wet },
             "foot" => Bisqued("a", glaze: White with { Movement = Movement.Runs }) with { BareFootMm = 0 },
@@ -147,7 +149,8 @@ public sealed class FiringGroupsTests
         iter: 150, print: pieces => string.Join('\n', pieces.Select(piece => $"{piece} [{string.Join("; ", piece.Layers)}]")));
 
     [Fact]
-    public void What_the_check_refuses_together_never_shares_a_group_and_a_group_passes_the_check() => Gen.OneOf(StudioLoads.Any(14), RandomLoads.Pieces(2, 9)).Sample(
+    public void What_the_check_refuses_together_never_shares_a_group_and_a_group_passes_the_check() =>
+        Gen.OneOf(StudioLoads.Any(14), RandomLoads.Pieces(2, 9)).Sample(
         pieces =>
         {
             var problem = FiringGroupsProblem.Of(pieces).Value;
@@ -155,7 +158,8 @@ public sealed class FiringGroupsTests
             {
                 var firing = problem.Bounds.Plan(group.Kind, group.Cone, group.Series, group.Atmosphere);
                 var ware = pieces.Where(piece => group.PieceIds.Contains(piece.Id, StringComparer.Ordinal)).ToArray();
-                return Passes(firing, ware) && ware.SelectMany((a, i) => ware.Skip(i + 1).Select(b => new[] { a, b })).All(pair => Passes(firing, pair)) && ware.All(one => Passes(firing, one));
+                return Passes(firing, ware) && ware.SelectMany((a, i) => ware.Skip(i + 1).Select(b => new[] { a, b })).All(pair => Passes(firing, pair))
+                    && ware.All(one => Passes(firing, one));
             });
         },
         iter: 400, print: pieces => string.Join('\n', pieces.Select(piece => $"{piece} [{string.Join("; ", piece.Layers)}]")));
@@ -182,7 +186,8 @@ public sealed class FiringGroupsTests
             var problem = FiringGroupsProblem.Of(pieces).Value;
             var plan = Solve(problem);
             return FiringGroupsChecks.Violations(problem, plan).Count == 0
-                && plan.Groups.SelectMany(group => group.PieceIds).SequenceEqual(Solve(problem).Groups.SelectMany(group => group.PieceIds), StringComparer.Ordinal);
+                && plan.Groups.SelectMany(group => group.PieceIds)
+                    .SequenceEqual(Solve(problem).Groups.SelectMany(group => group.PieceIds), StringComparer.Ordinal);
         },
         iter: 60);
 
@@ -201,7 +206,8 @@ public sealed class FiringGroupsTests
         var plan = Solve(problem);
         var took = clock.GetElapsedTime(start);
         TestContext.Current.TestOutputHelper?.WriteLine(
-            $"{took.TotalMilliseconds:0} ms, {plan.Groups.Count} firings, bound {plan.LowerBound}, {plan.LeftOut.Count} left out, {plan.Branchings} branchings");
+            $"{took.TotalMilliseconds:0} ms, {plan.Groups.Count} firings, bound {plan.LowerBound}, {plan.LeftOut.Count} left out, "
+                + $"{plan.Branchings} branchings");
         Assert.Empty(FiringGroupsChecks.Violations(problem, plan));
         Assert.True(plan.Proven);
         Assert.True(took < TimeSpan.FromSeconds(2), $"{took.TotalMilliseconds:0} ms");
@@ -240,7 +246,8 @@ public sealed class FiringGroupsTests
             With([plan.Groups[0], glaze with { PieceIds = ["lead", "mug", "vase"] }]),
             With([plan.Groups[0], .. plan.Groups.Skip(1).Select(group => group with { Cone = Cone.Parse("4") })]),
             With([plan.Groups[0], .. plan.Groups.Skip(1).Select(group => group with { Atmosphere = Atmosphere.Wood })]),
-            With([plan.Groups[0] with { PieceIds = ["raw", "vase"] }, .. plan.Groups.Skip(1).Select(group => group with { PieceIds = [.. group.PieceIds.Where(id => id[0] != 'v')] })]),
+            With([plan.Groups[0] with { PieceIds = ["raw", "vase"] }, .. plan.Groups.Skip(1)
+                .Select(group => group with { PieceIds = [.. group.PieceIds.Where(id => id[0] != 'v')] })]),
             plan with { LowerBound = plan.Groups.Count + 1, Proven = false },
             plan with { Proven = false },
         ];

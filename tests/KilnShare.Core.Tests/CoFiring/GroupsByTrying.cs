@@ -33,7 +33,8 @@ internal static class GroupsByTrying
     {
         if (CoFiringCheck.Check(new FiringPlan(kind, Cone.At(0), series, Atmosphere.Oxidation), pieces).ConeWindow is not { } window) return false;
         // Whoever saves a firing does not put a glaze into an atmosphere that is not its own.
-        return Enum.GetValues<Atmosphere>().Where(atmosphere => pieces.All(piece => Suits(piece, atmosphere))).Any(atmosphere => Cone.All.Where(window.Holds).Any(cone =>
+        return Enum.GetValues<Atmosphere>().Where(atmosphere => pieces.All(piece => Suits(piece, atmosphere)))
+            .Any(atmosphere => Cone.All.Where(window.Holds).Any(cone =>
             CoFiringCheck.Check(new FiringPlan(kind, cone, series, atmosphere), pieces).Verdict != Verdict.Incompatible));
     }
 
@@ -41,5 +42,6 @@ internal static class GroupsByTrying
         piece.Layers.All(layer => layer.FiredAt is not null || layer.Glaze.Atmospheres is null || layer.Glaze.Atmospheres.Contains(atmosphere));
 
     private static FiringKind? NextKind(Ware ware) =>
-        KilnShare.Core.Pieces.Route.Of(ware.Stage, [.. ware.Layers.Where(layer => layer.FiredAt is null).Select(layer => layer.Glaze.Kind)], ware.SingleFire).Next?.Kind;
+        KilnShare.Core.Pieces.Route.Of(
+            ware.Stage, [.. ware.Layers.Where(layer => layer.FiredAt is null).Select(layer => layer.Glaze.Kind)], ware.SingleFire).Next?.Kind;
 }

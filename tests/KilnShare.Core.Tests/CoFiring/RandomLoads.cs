@@ -27,7 +27,8 @@ internal static class RandomLoads
 
     private static readonly Gen<IReadOnlyList<Atmosphere>?> GenAtmospheres =
         Gen.Frequency(
-            (1, OneOf<IReadOnlyList<Atmosphere>?>((IReadOnlyList<Atmosphere>?)null)), (4, GenAtmosphere.Array[1, 3].Select(all => (IReadOnlyList<Atmosphere>?)all)));
+            (1, OneOf<IReadOnlyList<Atmosphere>?>((IReadOnlyList<Atmosphere>?)null)),
+                (4, GenAtmosphere.Array[1, 3].Select(all => (IReadOnlyList<Atmosphere>?)all)));
 
     private static readonly Gen<Expansion?> GenExpansion = Gen.Frequency(
         (1, OneOf<Expansion?>((Expansion?)null)),
@@ -64,7 +65,8 @@ internal static class RandomLoads
 
     private static readonly Gen<ReleaseReport?> GenRelease = Gen.Frequency(
         (4, OneOf((ReleaseReport?)null)),
-        (1, Gen.Select(Gen.Enum<FoodWareCategory>(), Gen.Enum<ReleaseUnit>(), Gen.Int[0, 9].Nullable(0.2), Gen.Int[0, 9].Nullable(0.2), (category, unit, lead, cadmium) =>
+        (1, Gen.Select(
+            Gen.Enum<FoodWareCategory>(), Gen.Enum<ReleaseUnit>(), Gen.Int[0, 9].Nullable(0.2), Gen.Int[0, 9].Nullable(0.2), (category, unit, lead, cadmium) =>
             (ReleaseReport?)new ReleaseReport(category, unit, lead / 2m, cadmium / 10m))));
 
     private static readonly Gen<Ware> GenWare = Gen.Select(
@@ -94,7 +96,8 @@ internal static class RandomLoads
         (ware, clay, glaze, coats, how, owner) => ware with
         {
             Clay = clay == 0 ? ware.Clay with { Cones = null } : ware.Clay with { Organics = clay == 1 },
-            Layers = [.. ware.Layers.Select((layer, i) => layer with { Coats = coats, Glaze = glaze == i ? layer.Glaze with { Cones = null } : layer.Glaze with { LeadFreeByLabel = how.Item1 ? true : null } })],
+            Layers = [.. ware.Layers.Select((layer, i) => layer with { Coats = coats, Glaze = glaze == i
+                ? layer.Glaze with { Cones = null } : layer.Glaze with { LeadFreeByLabel = how.Item1 ? true : null } })],
             Steep = how.Item3 == 0,
             TestTile = how.Item4 == 0,
             Owner = owner,
@@ -112,7 +115,8 @@ internal static class RandomLoads
             new HouseRules { PermittedClays = ["clay 1", "clay 2", "clay 3"], PermittedGlazes = ["glaze 6", "glaze 5", "glaze 06"] })));
 
     private static readonly Gen<FiringPlan> GenFiring = Gen.Select(
-        Gen.Enum<FiringKind>(), Gen.Int[0, 37], GenAtmosphere, Gen.Bool, Gen.Int[0, 37].Nullable(0.6), GenHouse, (kind, cone, atmosphere, dated, rated, house) =>
+        Gen.Enum<FiringKind>(), Gen.Int[0, 37], GenAtmosphere, Gen.Bool, Gen.Int[0, 37].Nullable(
+            0.6), GenHouse, (kind, cone, atmosphere, dated, rated, house) =>
             new FiringPlan(kind, Cone.At(cone), ConeSeries.SelfSupporting, atmosphere)
             {
                 HouseRules = house,
@@ -123,7 +127,8 @@ internal static class RandomLoads
 
     private static Gen<T> OneOf<T>(params T[] values) => Gen.Int[0, values.Length - 1].Select(i => values[i]);
 
-    public static Gen<(FiringPlan Firing, Ware[] Pieces)> Any { get; } = Gen.Select(GenFiring, GenAnyWare.Array[1, 6], GenSchedule, Gen.Bool, (firing, pieces, schedule, meant) =>
+    public static Gen<(FiringPlan Firing, Ware[] Pieces)> Any { get; } = Gen.Select(
+        GenFiring, GenAnyWare.Array[1, 6], GenSchedule, Gen.Bool, (firing, pieces, schedule, meant) =>
         (firing with { Schedule = schedule, ConeIsMeant = meant }, pieces.Select((piece, i) => piece with { Id = $"p{i}" }).ToArray()));
 
     public static Gen<Ware[]> Pieces(int least, int most) =>

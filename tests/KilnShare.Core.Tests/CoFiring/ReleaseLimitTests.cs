@@ -20,7 +20,8 @@ public sealed class ReleaseLimitTests
     public void A_limit_is_as_published_and_is_met_at_it_and_exceeded_above_it(
         FoodWareCategory category, string whose, ReleaseUnit unit, double lead, double cadmium)
     {
-        Assert.Contains((whose, unit, (decimal)lead, (decimal)cadmium), ReleaseLimits.For(category).Select(limit => (limit.Of, limit.Unit, limit.Lead, limit.Cadmium)));
+        Assert.Contains(
+            (whose, unit, (decimal)lead, (decimal)cadmium), ReleaseLimits.For(category).Select(limit => (limit.Of, limit.Unit, limit.Lead, limit.Cadmium)));
         Assert.False(IsOver(whose, category, unit, (decimal)lead, (decimal)cadmium));
         Assert.True(IsOver(whose, category, unit, (decimal)lead + 0.001m, 0m));
         Assert.True(IsOver(whose, category, unit, 0m, (decimal)cadmium + 0.001m));

@@ -31,7 +31,8 @@ internal static partial class RuleCases
     [
         Case("bisque-and-glaze-cone", Verdict.Caution, Touches.Self, Glaze6, Bisqued("a") with { BisquedAt = Cone.Parse("7") },
             Bisqued("a") with { BisquedAt = Cone.Parse("6") }),
-        Case("bisque-and-glaze-cone", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "05"), Bisqued("a", Earthenware) with { BisquedAt = Cone.Parse("06") },
+        Case("bisque-and-glaze-cone", Verdict.Caution, Touches.Self, Firing(
+            FiringKind.Glaze, "05"), Bisqued("a", Earthenware) with { BisquedAt = Cone.Parse("06") },
             Bisqued("a", Earthenware) with { BisquedAt = Cone.Parse("04") }),
     ];
 
@@ -48,7 +49,8 @@ internal static partial class RuleCases
             [Bisqued("a", glaze: White with { Contains = null }), Bisqued("b", glaze: Containing(Substance.Tin, 6m))],
             [Bisqued("a", glaze: White with { Contains = null }), Bisqued("b")]),
         new("chromium-and-tin", Verdict.Caution, Touches.Others, Glaze6, FiredChromiumBesideTin, (Firing(FiringKind.Glaze, "4"), FiredChromiumBesideTin)),
-        new("copper-flashing", Verdict.Caution, Touches.Others, Firing(FiringKind.Glaze, "6", Atmosphere.Reduction), [High("a", Some(Substance.Copper)), High("b")],
+        new("copper-flashing", Verdict.Caution, Touches.Others, Firing(
+            FiringKind.Glaze, "6", Atmosphere.Reduction), [High("a", Some(Substance.Copper)), High("b")],
             (Glaze6, [High("a", Some(Substance.Copper)), High("b")])),
         new("copper-flashing", Verdict.Caution, Touches.Others, Firing(FiringKind.Glaze, "9"), [High("a", Some(Substance.Copper)), High("b")],
             (Firing(FiringKind.Glaze, "8"), [High("a", Some(Substance.Copper)), High("b")])),
@@ -70,23 +72,29 @@ internal static partial class RuleCases
             Foot(null, null) with { Layers = [Raw(White with { Movement = null }) with { Where = "inside" }] }),
         // Half as much again for thick coats, for a second glaze and for steep walls: common practice, no source.
         Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Thick(8.9m), Thick(9m)),
-        Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Foot(Movement.Moves, 8.9m) with { Steep = true }, Foot(Movement.Moves, 9m) with { Steep = true }),
-        Case("bare-foot", Verdict.Incompatible, Touches.Kiln, Glaze6, Foot(Movement.Runs, 8.9m) with { Steep = true }, Foot(Movement.Runs, 8.9m) with { OnCatcher = true, Steep = true }),
+        Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Foot(
+            Movement.Moves, 8.9m) with { Steep = true }, Foot(Movement.Moves, 9m) with { Steep = true }),
+        Case("bare-foot", Verdict.Incompatible, Touches.Kiln, Glaze6, Foot(
+            Movement.Runs, 8.9m) with { Steep = true }, Foot(Movement.Runs, 8.9m) with { OnCatcher = true, Steep = true }),
         Case("bare-foot", Verdict.Caution, Touches.Kiln, Glaze6, Overlapping(2.9m), Overlapping(3m)),
-        Case("bare-foot", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "5"), Foot(null, 6m) with { OnStilts = true }, Foot(Movement.Moves, 5m) with { OnStilts = true }),
+        Case("bare-foot", Verdict.Unknown, Touches.Kiln, Firing(
+            FiringKind.Glaze, "5"), Foot(null, 6m) with { OnStilts = true }, Foot(Movement.Moves, 5m) with { OnStilts = true }),
         Case("ware-on-stilts", Verdict.Caution, Touches.Kiln, Glaze6, Bisqued("a") with { OnStilts = true }, Bisqued("a")),
-        Case("ware-on-stilts", Verdict.Caution, Touches.Kiln, Firing(FiringKind.Glaze, "03"), Firing(FiringKind.Glaze, "04"), Bisqued("a") with { OnStilts = true }),
+        Case("ware-on-stilts", Verdict.Caution, Touches.Kiln, Firing(
+            FiringKind.Glaze, "03"), Firing(FiringKind.Glaze, "04"), Bisqued("a") with { OnStilts = true }),
         Case("ware-on-stilts", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), High("a") with { OnStilts = true }, High("a")),
     ];
 
     // The rated cone: kiln makers' published manuals. Iron-free cones 010 to 3: published cone table; their use in reduction from memory.
     private static IEnumerable<RuleCase> OfKiln =>
     [
-        Case("kiln-rated-cone", Verdict.Incompatible, Touches.Kiln, Glaze6 with { KilnRatedCone = Cone.Parse("5") }, Glaze6 with { KilnRatedCone = Cone.Parse("6") },
+        Case("kiln-rated-cone", Verdict.Incompatible, Touches.Kiln, Glaze6 with { KilnRatedCone = Cone.Parse("5") },
+            Glaze6 with { KilnRatedCone = Cone.Parse("6") },
             Bisqued("a")),
         Case("iron-free-cones", Verdict.Caution, Touches.Kiln, Firing(FiringKind.Glaze, "04", Atmosphere.Reduction),
             Firing(FiringKind.Glaze, "04", Atmosphere.Reduction) with { Series = ConeSeries.SelfSupportingIronFree }, Bisqued("a", Earthenware)),
-        Case("iron-free-cones", Verdict.Caution, Touches.Kiln, Firing(FiringKind.Glaze, "3", Atmosphere.Reduction), Firing(FiringKind.Glaze, "4", Atmosphere.Reduction),
+        Case("iron-free-cones", Verdict.Caution, Touches.Kiln, Firing(
+            FiringKind.Glaze, "3", Atmosphere.Reduction), Firing(FiringKind.Glaze, "4", Atmosphere.Reduction),
             Bisqued("a")),
     ];
 
@@ -104,7 +112,8 @@ internal static partial class RuleCases
     private static IEnumerable<RuleCase> OfHouse =>
     [
         Case("house-clay", Verdict.Incompatible, Touches.Kiln, Glaze6 with { HouseRules = House }, Bisqued("a", HighStoneware), Bisqued("a")),
-        Case("house-glaze", Verdict.Incompatible, Touches.Kiln, Glaze6 with { HouseRules = House }, Bisqued("a", glaze: Containing(Substance.Tin)), Bisqued("a")),
+        Case("house-glaze", Verdict.Incompatible, Touches.Kiln, Glaze6 with { HouseRules = House }, Bisqued(
+            "a", glaze: Containing(Substance.Tin)), Bisqued("a")),
         Case("house-outside-test", Verdict.Incompatible, Touches.Kiln, Glaze6 with { HouseRules = House },
             Bisqued("a", HighStoneware) with { OutsideMaterial = true }, Bisqued("a", HighStoneware) with { OutsideMaterial = true, Tested = true }),
         Case("house-outside-catcher", Verdict.Incompatible, Touches.Kiln, Glaze6 with { HouseRules = House },
@@ -130,7 +139,8 @@ internal static partial class RuleCases
 
     // A fired layer is at work again from the bottom of its range on, here cone 5.
     private static Ware[] FiredChromiumBesideTin =>
-        [Glazed("a") with { Layers = [Fired(Containing(Substance.Chromium), "6")] }, Bisqued("b", glaze: Containing(Substance.Tin) with { Cones = Range("4", "6") })];
+        [Glazed("a") with { Layers = [Fired(Containing(Substance.Chromium), "6")] }, Bisqued(
+            "b", glaze: Containing(Substance.Tin) with { Cones = Range("4", "6") })];
 
     private static Ware Foot(Movement? movement, decimal? mm) => Bisqued("a", glaze: White with { Movement = movement }) with { BareFootMm = mm };
 

@@ -50,8 +50,10 @@ internal static partial class RuleCases
         Case("bisque-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Bisque, "011"), Bisque06,
             Greenware("a", Stoneware with { BisqueCones = null })),
         // The cone maker's table (2016) at 60 °C/h: cone 5½ 1203, 6 1222, 7 1239 °C.
-        Case("level-out-of-range", Verdict.Caution, Touches.Kiln, Glaze6 with { Levels = [Level("top", 20, 3)] }, Glaze6 with { Levels = [Level("top", 20, 4)] }, Bisqued("a")),
-        Case("level-out-of-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "5") with { Levels = [Level("bottom", -12, 2)] }, Firing(FiringKind.Glaze, "5") with { Levels = [Level("bottom", -6, 2)] }, Bisqued("a")),
+        Case("level-out-of-range", Verdict.Caution, Touches.Kiln, Glaze6 with { Levels = [Level("top", 20, 3)] },
+            Glaze6 with { Levels = [Level("top", 20, 4)] }, Bisqued("a")),
+        Case("level-out-of-range", Verdict.Caution, Touches.Self, Firing(FiringKind.Glaze, "5") with { Levels = [Level("bottom", -12, 2)] }, Firing(
+            FiringKind.Glaze, "5") with { Levels = [Level("bottom", -6, 2)] }, Bisqued("a")),
         Case("glaze-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Runs)),
         Case("glaze-top-cone", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(Movement.Moves)),
         Case("glaze-top-cone", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "7"), Glaze6, Low(null)),
@@ -70,13 +72,15 @@ internal static partial class RuleCases
         Case("cone-series-differ", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.Small) }),
             Bisqued("a", Stoneware with { Cones = Range("5", "7", ConeSeries.SelfSupporting) })),
         Case("cones-not-known", Verdict.Incompatible, Touches.Kiln, Glaze6, Bisqued("a", Stoneware with { Cones = null }), Bisqued("a")),
-        Case("cones-not-known", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", glaze: White with { Cones = null }) with { OnCatcher = true }, Bisqued("a")),
+        Case("cones-not-known", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued(
+            "a", glaze: White with { Cones = null }) with { OnCatcher = true }, Bisqued("a")),
         Case("cones-not-known", Verdict.Unknown, Touches.Kiln, Glaze6, Bisqued("a", glaze: White with { Cones = null }) with { TestTile = true }, Bisqued("a")),
         // The cone maker's table (2016) at 60 °C/h: cone 06 is 998 °C, cone 6 is 1222 °C; 06 taken for 6 is the classic accident.
         Case("cone-namesake", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "06"), Glaze6, Bisqued("a")),
         Case("cone-namesake", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Bisque, "6"), Bisque06, Greenware("a")),
         Case("cone-namesake", Verdict.Unknown, Touches.Kiln, Glaze6 with { Schedule = To(998) }, Glaze6 with { Schedule = To(1222) }, Bisqued("a")),
-        Case("cone-namesake", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.UnderglazeSet, "6"), Firing(FiringKind.UnderglazeSet, "6") with { ConeIsMeant = true },
+        Case("cone-namesake", Verdict.Unknown, Touches.Kiln, Firing(
+            FiringKind.UnderglazeSet, "6"), Firing(FiringKind.UnderglazeSet, "6") with { ConeIsMeant = true },
             Bisqued("a", glaze: White with { Kind = GlazeKind.Underglaze, Cones = Range("06", "6") })),
         Case("cone-namesake", Verdict.Unknown, Touches.Kiln, Glaze6 with { EarlierCones = [Cone.Parse("06"), Cone.Parse("06"), Cone.Parse("06")] },
             Glaze6 with { EarlierCones = [Cone.Parse("06"), Cone.Parse("06"), Cone.Parse("6")] }, Bisqued("a")),
@@ -116,10 +120,13 @@ internal static partial class RuleCases
         Case("drying-time", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit },
             Greenware("a") with { DrySince = Lit - Duration.FromHours(47) }, Greenware("a") with { DrySince = Lit - Duration.FromHours(48) }),
         Case("drying-time", Verdict.Caution, Touches.Others, Bisque06 with { At = Lit },
-            Greenware("a") with { DrySince = Lit - Duration.FromHours(71), WallMm = 9m }, Greenware("a") with { DrySince = Lit - Duration.FromHours(72), WallMm = 9m }),
+            Greenware("a") with { DrySince = Lit - Duration.FromHours(71), WallMm = 9m }, Greenware(
+                "a") with { DrySince = Lit - Duration.FromHours(72), WallMm = 9m }),
         // Rates by wall: university ceramics teaching notes (100 °C/h for thin ware) and common practice; drying holds of 2 to 12 h: kiln makers' manuals.
-        Case("schedule-and-wall", Verdict.Caution, Touches.Others, Bisque06 with { Schedule = To(998, 300) }, Bisque06 with { Schedule = To(998, 20) }, Greenware("a") with { WallMm = 40m }),
-        Case("schedule-and-wall", Verdict.Caution, Touches.Others, Bisque06 with { Schedule = To(998, 101) }, Bisque06 with { Schedule = To(998, 100) }, Greenware("a") with { WallMm = 10m }),
+        Case("schedule-and-wall", Verdict.Caution, Touches.Others, Bisque06 with { Schedule = To(998, 300) }, Bisque06 with { Schedule = To(998, 20) },
+            Greenware("a") with { WallMm = 40m }),
+        Case("schedule-and-wall", Verdict.Caution, Touches.Others, Bisque06 with { Schedule = To(998, 101) }, Bisque06 with { Schedule = To(998, 100) },
+            Greenware("a") with { WallMm = 10m }),
         Case("schedule-and-wall", Verdict.Unknown, Touches.Others, Bisque06, Greenware("a") with { WallMm = 12.1m }, Greenware("a") with { WallMm = 12m }),
         Case("lid-in-place", Verdict.Caution, Touches.Self, Glaze6, Bisqued("a") with { Lid = Lid.InPlace }, Bisqued("a") with { Lid = Lid.Apart }),
         Case("organics-burn-out", Verdict.Caution, Touches.Kiln, Bisque06, Greenware("a", Stoneware with { Organics = true }), Greenware("a")),
@@ -132,9 +139,11 @@ internal static partial class RuleCases
     [
         Case("body-atmosphere", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.SaltSoda), Glaze6, Bisqued("a")),
         Case("body-atmosphere", Verdict.Incompatible, Touches.Kiln, Firing(FiringKind.Bisque, "06", Atmosphere.Wood), Bisque06, Greenware("a")),
-        Case("body-atmosphere", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.Reduction), Bisqued("a", Stoneware with { Atmospheres = null }), Bisqued("a", Stoneware with { Atmospheres = [Atmosphere.Reduction] })),
+        Case("body-atmosphere", Verdict.Unknown, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.Reduction), Bisqued(
+            "a", Stoneware with { Atmospheres = null }), Bisqued("a", Stoneware with { Atmospheres = [Atmosphere.Reduction] })),
         Case("glaze-atmosphere", Verdict.Caution, Touches.Self, Glaze6, Bisqued("a", glaze: White with { Atmospheres = [Atmosphere.Reduction] }), Bisqued("a")),
-        Case("stand-on-wads", Verdict.Caution, Touches.Kiln, Firing(FiringKind.Glaze, "6", Atmosphere.Wood), Glaze6, Bisqued("a", Stoneware with { Atmospheres = [Atmosphere.Oxidation, Atmosphere.Wood] })),
+        Case("stand-on-wads", Verdict.Caution, Touches.Kiln, Firing(
+            FiringKind.Glaze, "6", Atmosphere.Wood), Glaze6, Bisqued("a", Stoneware with { Atmospheres = [Atmosphere.Oxidation, Atmosphere.Wood] })),
         Case("glaze-atmosphere", Verdict.Unknown, Touches.Self, Glaze6, Bisqued("a", glaze: White with { Atmospheres = null }), Bisqued("a")),
         Case("salt-outside-salt-firing", Verdict.Incompatible, Touches.Kiln, Glaze6, Firing(FiringKind.Glaze, "6", Atmosphere.SaltSoda),
             Bisqued("a", glaze: Containing(Substance.Salt))),
@@ -157,7 +166,8 @@ internal static partial class RuleCases
             [Glazed("a", Raw(Lustre)), Glazed("b")], [Glazed("a", Raw(Lustre)), Glazed("b", Raw(Lustre with { Kind = GlazeKind.Decal }))]),
         Case("lustre-and-decals-alone", Verdict.Caution, Touches.Others, Overglaze018,
             [Glazed("a", Raw(Lustre)), Glazed("b", Raw(Enamel))], [Glazed("a", Raw(Enamel)), Glazed("b", Raw(Enamel))]),
-        Case("overglaze-smoke", Verdict.Caution, Touches.Kiln, Overglaze018, Glazed("a", Raw(Lustre)), Glazed("a", Raw(Enamel with { Cones = Range("018", "016") }))),
+        Case("overglaze-smoke", Verdict.Caution, Touches.Kiln, Overglaze018, Glazed(
+            "a", Raw(Lustre)), Glazed("a", Raw(Enamel with { Cones = Range("018", "016") }))),
         Case("harmful-fume", Verdict.Caution, Touches.Kiln, Glaze6,
             Bisqued("a", glaze: Containing(Substance.Manganese, 5.1m)), Bisqued("a", glaze: Containing(Substance.Manganese, 5m))),
         Case("harmful-fume", Verdict.Caution, Touches.Kiln, Glaze6, Bisqued("a", glaze: Containing(Substance.Manganese)), Bisqued("a")),
@@ -178,7 +188,8 @@ internal static partial class RuleCases
             Bisqued("a", glaze: Containing(Substance.Barium)).ForFood(),
             Bisqued("a").ForFood() with { Layers = [Raw(Containing(Substance.Barium)) with { Where = "outside" }] }),
         Case("hazard-on-food-ware", Verdict.Incompatible, Touches.Use, Glaze6,
-            Bisqued("a").ForFood() with { Layers = [Raw(Containing(Substance.Lead)) with { Where = "outside" }] }, Bisqued("a", glaze: Containing(Substance.Lead))),
+            Bisqued("a").ForFood() with { Layers = [Raw(Containing(Substance.Lead)) with { Where = "outside" }] }, Bisqued(
+                "a", glaze: Containing(Substance.Lead))),
         Case("hazard-on-food-ware", Verdict.Incompatible, Touches.Use, Glaze6,
             Bisqued("a", glaze: Containing(Substance.Manganese, 8m)).ForFood(), Bisqued("a", glaze: Containing(Substance.Manganese, 2m)).ForFood()),
     ];

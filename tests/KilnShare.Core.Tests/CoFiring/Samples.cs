@@ -79,5 +79,6 @@ internal static class Samples
 
     public static IEnumerable<Finding> Findings(this CoFiringAnswer answer) => answer.Pieces.SelectMany(piece => piece.Findings).Concat(answer.Between);
 
-    public static Finding? Find(this CoFiringAnswer answer, string rule) => answer.Findings().FirstOrDefault(finding => string.Equals(finding.Rule, rule, StringComparison.Ordinal));
+    public static Finding? Find(this CoFiringAnswer answer, string rule) =>
+        answer.Findings().FirstOrDefault(finding => string.Equals(finding.Rule, rule, StringComparison.Ordinal));
 }

@@ -33,7 +33,8 @@ public sealed class ConeBendTests
     public void It_never_rises_again_and_lies_within_its_uncertainty() => Gen.Select(Gen.Double[0, 2], Gen.Double[0, 2]).Sample((a, b) =>
     {
         var (less, more) = (ConeBend.Of(Six, Math.Min(a, b)), ConeBend.Of(Six, Math.Max(a, b)));
-        return less.Degrees <= more.Degrees && less.FromDegrees <= less.Degrees && less.Degrees <= less.ToDegrees && more.ToDegrees <= 90 && less.FromDegrees >= 0;
+        return less.Degrees <= more.Degrees && less.FromDegrees <= less.Degrees && less.Degrees <= less.ToDegrees && more.ToDegrees <= 90
+            && less.FromDegrees >= 0;
     });
 
     // Reported holds miss the kinetics beyond about 30 °C (potters' mailing-list archive).

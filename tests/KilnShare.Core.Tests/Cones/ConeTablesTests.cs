@@ -74,7 +74,8 @@ public sealed class ConeTablesTests
 
     [Fact]
     public void A_hotter_cone_never_has_a_lower_temperature_at_any_rate() =>
-        Gen.Select(Gen.OneOf(Gen.Const(ConeSeries.SelfSupporting), Gen.Const(ConeSeries.SelfSupportingIronFree), Gen.Const(ConeSeries.Large)), Gen.Double[1, 600])
+        Gen.Select(Gen.OneOf(
+            Gen.Const(ConeSeries.SelfSupporting), Gen.Const(ConeSeries.SelfSupportingIronFree), Gen.Const(ConeSeries.Large)), Gen.Double[1, 600])
             .Sample((series, rate) =>
             {
                 var list = ConeTables.List(series, rate);

@@ -67,7 +67,8 @@ public sealed class HeatWorkTests
         // Reported: 75 min at cone 4 reach cone 6 (potters' mailing-list archive); the kinetics say about 250. So it must warn.
         var answer = Fire(new Segment(60, 1162, 254));
         Assert.Equal(EquivalentBasis.Extrapolated, answer.Basis);
-        Assert.Contains(answer.Warnings, w => w.Contains("60 °C from", StringComparison.Ordinal) || w.Contains("rely on witness cones", StringComparison.Ordinal));
+        Assert.Contains(
+            answer.Warnings, w => w.Contains("60 °C from", StringComparison.Ordinal) || w.Contains("rely on witness cones", StringComparison.Ordinal));
     }
 
     [Fact]
@@ -119,7 +120,8 @@ public sealed class HeatWorkTests
 
     [Fact]
     public void A_cone_is_never_ahead_of_a_softer_one() =>
-        Gen.Select(Temperatures, Gen.Double[10, 3600], Gen.OneOf(Gen.Const(ConeSeries.SelfSupporting), Gen.Const(ConeSeries.SelfSupportingIronFree), Gen.Const(ConeSeries.Large)))
+        Gen.Select(Temperatures, Gen.Double[10, 3600], Gen.OneOf(
+            Gen.Const(ConeSeries.SelfSupporting), Gen.Const(ConeSeries.SelfSupportingIronFree), Gen.Const(ConeSeries.Large)))
             .Sample((celsius, step, series) =>
             {
                 var answer = HeatWork.Of(series, Even(celsius, step)).Value;
@@ -280,7 +282,8 @@ public sealed class HeatWorkTests
         for (var i = 0; i < seconds.Length; i++) (seconds[i], celsius[i]) = (i * 0.1, 700 + 600.0 * i / seconds.Length);
         var history = History(seconds, celsius);
         // What is shipped is optimised; a debug build is given three times as long.
-        var debug = typeof(HeatWork).Assembly.GetCustomAttributes(typeof(DebuggableAttribute), false).Cast<DebuggableAttribute>().Any(a => a.IsJITOptimizerDisabled);
+        var debug = typeof(HeatWork).Assembly.GetCustomAttributes(typeof(DebuggableAttribute), false).Cast<DebuggableAttribute>()
+            .Any(a => a.IsJITOptimizerDisabled);
         var limit = TimeSpan.FromSeconds(debug ? 3 : 1);
         var (clock, best) = (new CpuClock(), TimeSpan.MaxValue);
         for (var round = 0; round < 5 && best > limit; round++)

@@ -64,11 +64,13 @@ public sealed class BookingFeeTests
 
     [Fact]
     public void A_fee_never_falls_as_time_goes_by() =>
-        Gen.Select(Gen.Select(Gen.Int[0, 200], Gen.Int[0, 100], Gen.Long[0, 900], (h, p, f) => new WithdrawalStep(h, p, f)).Array[0, 5], Gen.Long[-50, 9_000], Gen.Int[-10, 250], Gen.Int[0, 60])
+        Gen.Select(Gen.Select(Gen.Int[0, 200], Gen.Int[0, 100], Gen.Long[0, 900], (h, p, f) => new WithdrawalStep(h, p, f)).Array[0, 5], Gen.Long[-50, 9_000],
+            Gen.Int[-10, 250], Gen.Int[0, 60])
             .Sample((steps, quoted, hours, later) =>
             {
                 var policy = new WithdrawalPolicy(steps);
-                return policy.FeeMinor(quoted, Duration.FromHours(hours - later)) >= policy.FeeMinor(quoted, Duration.FromHours(hours)) && policy.FeeMinor(quoted, Duration.FromHours(hours)) >= 0;
+                return policy.FeeMinor(quoted, Duration.FromHours(hours - later)) >= policy.FeeMinor(quoted, Duration.FromHours(hours))
+                    && policy.FeeMinor(quoted, Duration.FromHours(hours)) >= 0;
             });
 
     [Fact]
@@ -78,7 +80,8 @@ public sealed class BookingFeeTests
         Assert.Contains("Withdrawing 72 hours or less before the firing starts costs 1.50 EUR.", said);
         Assert.Contains("Withdrawing 24 hours or less before the firing starts costs 50 % of what was quoted.", said);
         Assert.Contains("Of a firing called off before it was lit each pays 25 % of what the booking was quoted.", said);
-        Assert.Contains("A firing called off before it was lit costs nobody anything.", CostSentences.Of(CostRules.Usual, CostSplitTests.Euro, new Dictionary<string, string>()));
+        Assert.Contains("A firing called off before it was lit costs nobody anything.", CostSentences.Of(
+            CostRules.Usual, CostSplitTests.Euro, new Dictionary<string, string>()));
     }
 
     private static Booking Booked(BookingState state = BookingState.Confirmed) => new(

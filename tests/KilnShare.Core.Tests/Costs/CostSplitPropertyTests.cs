@@ -39,7 +39,8 @@ public sealed class CostSplitPropertyTests
                 request.Parts.Where(p => string.Equals(p.Name, name, StringComparison.Ordinal)).Sum(p => p.AmountMinor),
                 answer.Shares.SelectMany(s => s.Parts).Where(p => string.Equals(p.Name, name, StringComparison.Ordinal)).Sum(p => p.AmountMinor));
         }
-        if (request.MinimumMinor > 0) Assert.All(answer.Shares.Where(s => !s.Studio), s => Assert.True(s.AmountMinor - CreditOf(s, request) >= request.MinimumMinor, "below the minimum"));
+        if (request.MinimumMinor > 0) Assert.All(
+            answer.Shares.Where(s => !s.Studio), s => Assert.True(s.AmountMinor - CreditOf(s, request) >= request.MinimumMinor, "below the minimum"));
     }, iter: 1000);
 
     /// <summary>What a member alone is credited: a least charge does not take it away.</summary>
@@ -52,7 +53,8 @@ public sealed class CostSplitPropertyTests
         var credited = request with { Parts = [.. request.Parts, new CostPart("helped", -credit, CostBasis.Direct, "m0")] };
         var (without, with) = (CostSplit.Split(request), CostSplit.Split(credited));
         Assert.Equal(without.Refusal?.Code, with.Refusal?.Code);
-        if (without.Refusal is null) Assert.Equal(without.Value.Shares.Select(s => s.Id == "m0" ? s.AmountMinor - credit : s.AmountMinor), with.Value.Shares.Select(s => s.AmountMinor));
+        if (without.Refusal is null)
+            Assert.Equal(without.Value.Shares.Select(s => s.Id == "m0" ? s.AmountMinor - credit : s.AmountMinor), with.Value.Shares.Select(s => s.AmountMinor));
     }, iter: 1000);
 
     [Fact]
@@ -80,7 +82,8 @@ public sealed class CostSplitPropertyTests
     public void Raising_to_the_minimum_keeps_the_others_in_proportion()
     {
         // By hand: 1000 by mass 1:3:16 is 50, 150, 800; minimum 100 leaves 900 for 3:16: 142, 758.
-        var request = new CostSplitRequest(CostSplitTests.Euro, [new("x", 1000, CostBasis.Mass)], [new("a", MassG: 1), new("b", MassG: 3), new("c", MassG: 16)], MinimumMinor: 100);
+        var request = new CostSplitRequest(
+            CostSplitTests.Euro, [new("x", 1000, CostBasis.Mass)], [new("a", MassG: 1), new("b", MassG: 3), new("c", MassG: 16)], MinimumMinor: 100);
         var answer = CostSplit.Split(request).Value;
         Assert.Equal([100, 142, 758], answer.Shares.Select(s => s.AmountMinor));
         Assert.Equal([50, -8, -42], answer.Shares.Select(s => s.Parts.Single(p => p.Name is "minimum").AmountMinor));
@@ -90,7 +93,8 @@ public sealed class CostSplitPropertyTests
     public void Raising_goes_on_until_nobody_is_below()
     {
         // 1000 by mass 1:10:89 is 10, 100, 890; minimum 100 takes the second below (90.9 of 900), so both are raised.
-        var request = new CostSplitRequest(CostSplitTests.Euro, [new("x", 1000, CostBasis.Mass)], [new("a", MassG: 1), new("b", MassG: 10), new("c", MassG: 89)], MinimumMinor: 100);
+        var request = new CostSplitRequest(
+            CostSplitTests.Euro, [new("x", 1000, CostBasis.Mass)], [new("a", MassG: 1), new("b", MassG: 10), new("c", MassG: 89)], MinimumMinor: 100);
         Assert.Equal([100, 100, 800], CostSplit.Split(request).Value.Shares.Select(s => s.AmountMinor));
     }
 
@@ -109,7 +113,8 @@ public sealed class CostSplitPropertyTests
     {
         // 30 by 47:2:34:15 is 14, 1, 10, 5; the 28 left by 47:34:15 are 13.7, 9.9, 4.4; by the shares before they would be 13, 10, 5.
         var request = new CostSplitRequest(
-            CostSplitTests.Euro, [new("x", 30, CostBasis.Mass)], [new("a", MassG: 47), new("b", MassG: 2), new("c", MassG: 34), new("d", MassG: 15)], MinimumMinor: 2);
+            CostSplitTests.Euro, [new("x", 30, CostBasis.Mass)], [new("a", MassG: 47), new("b", MassG: 2), new("c", MassG: 34), new("d", MassG: 15)],
+                MinimumMinor: 2);
         Assert.Equal([14, 2, 10, 4], CostSplit.Split(request).Value.Shares.Select(s => s.AmountMinor));
     }
 

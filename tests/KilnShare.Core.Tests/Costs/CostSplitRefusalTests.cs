@@ -20,8 +20,10 @@ public sealed class CostSplitRefusalTests
         { WithB(b => b with { VolumeCm3 = 1_000_000_000_001m }), "costs.too-large", "/members/1/volumeCm3" },
         { WithB(b => b with { VolumeCm3 = null }), "costs.weight-missing", "/members/1/volumeCm3" },
         { WithB(b => b with { LevelHeightsMm = [1, -2] }), "costs.below-zero", "/members/1/levelHeightsMm/1" },
-        { WithB(b => b with { LevelHeightsMm = [0, 110] }) with { Parts = [new("x", 1, CostBasis.LevelHeight)] }, "costs.levels-differ", "/members/1/levelHeightsMm" },
-        { WithB(b => b with { LevelHeightsMm = null }) with { Parts = [new("x", 1, CostBasis.LevelHeight)] }, "costs.weight-missing", "/members/1/levelHeightsMm" },
+        { WithB(b => b with { LevelHeightsMm = [0, 110] }) with { Parts = [new("x", 1, CostBasis.LevelHeight)] }, "costs.levels-differ",
+            "/members/1/levelHeightsMm" },
+        { WithB(b => b with { LevelHeightsMm = null }) with { Parts = [new("x", 1, CostBasis.LevelHeight)] }, "costs.weight-missing",
+            "/members/1/levelHeightsMm" },
         { WithPart(new("x", 1, CostBasis.Kwh)), "costs.energy-missing", "/parts/1/energyKwh" },
         { WithPart(new("x", 1, CostBasis.Direct, "c")), "costs.unknown-member", "/parts/1/to" },
         { WithPart(new("x", 1, CostBasis.Direct)), "costs.to-missing", "/parts/1/to" },
@@ -33,8 +35,10 @@ public sealed class CostSplitRefusalTests
         { Good with { CapacityCm3 = -1 }, "costs.below-zero", "/capacityCm3" },
         { Good with { MinimumMinor = -1 }, "costs.minimum-out-of-range", "/minimumMinor" },
         { Good with { MinimumMinor = 1376 }, "costs.minimum-above-total", "/minimumMinor" },
-        { Good with { Members = Good.Members.Select(m => m with { Pieces = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Pieces)] }, "costs.all-weights-zero", "/parts/0/basis" },
-        { Good with { Members = Good.Members.Select(m => m with { VolumeCm3 = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Kwh, EnergyKwh: 9)] }, "costs.all-weights-zero", "/parts/0/basis" },
+        { Good with { Members = Good.Members.Select(m => m with { Pieces = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Pieces)] }, "costs.all-weights-zero",
+            "/parts/0/basis" },
+        { Good with { Members = Good.Members.Select(m => m with { VolumeCm3 = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Kwh, EnergyKwh: 9)] },
+            "costs.all-weights-zero", "/parts/0/basis" },
     };
 
     [Theory]
@@ -63,5 +67,6 @@ public sealed class CostSplitRefusalTests
     [Fact]
     public void What_cannot_be_divided_is_named_with_another_way() => Assert.Equal(
         "The part x cannot be divided by pieces: everybody has 0 of it. Take another basis, for instance equal.",
-        CostSplit.Split(Good with { Members = Good.Members.Select(m => m with { Pieces = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Pieces)] }).Refusal!.Message);
+        CostSplit.Split(
+            Good with { Members = Good.Members.Select(m => m with { Pieces = 0 }).ToArray(), Parts = [new("x", 1, CostBasis.Pieces)] }).Refusal!.Message);
 }

@@ -51,7 +51,8 @@ public sealed class CostSplitTests
         Assert.Equal([2314, 900], answer.Shares.Select(s => s.AmountMinor));
         Assert.Equal("costs.own-heat-above-energy", Assert.Single(answer.Notes).Code);
         Assert.Equal(
-            "The heat of the ware adds up to 3.214 kWh, more than the 3 kWh metered: divided by own heat alone. Check the meter readings.", answer.Notes[0].Message);
+            "The heat of the ware adds up to 3.214 kWh, more than the 3 kWh metered: divided by own heat alone. Check the meter readings.",
+                answer.Notes[0].Message);
         Assert.Empty(Split([new("energy", 3214, CostBasis.Kwh, EnergyKwh: 3.214m)]).Notes);
     }
 

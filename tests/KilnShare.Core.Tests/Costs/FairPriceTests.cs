@@ -58,7 +58,8 @@ public sealed class FairPriceTests
         Assert.Equal(300, Of(CostRules.Usual with { Prices = Listed, Discounts = [new("b", 50)] })["b"]);
 
     [Fact]
-    public void What_one_member_used_up_moves_nobodys_discount() => Gen.Select(AnyRules, Gen.Int[0, 100_000], Gen.Int[1, 9], Gen.Bool).Sample((rules, wattHours, stilts, isA) =>
+    public void What_one_member_used_up_moves_nobodys_discount() =>
+        Gen.Select(AnyRules, Gen.Int[0, 100_000], Gen.Int[1, 9], Gen.Bool).Sample((rules, wattHours, stilts, isA) =>
     {
         var use = new SurchargeUse(isA ? "a" : "b", "stilts", stilts);
         var (without, with) = (Discount([]), Discount([use]));
@@ -66,7 +67,8 @@ public sealed class FairPriceTests
 
         long[] Discount(SurchargeUse[] uses) =>
         [
-            .. FiringCost.Of(Basis with { Rules = rules with { VatPercent = 0 }, SurchargeUses = uses }, CostSplitTests.Euro, wattHours / 1000m).Value.Charged.Shares
+            .. FiringCost.Of(
+                Basis with { Rules = rules with { VatPercent = 0 }, SurchargeUses = uses }, CostSplitTests.Euro, wattHours / 1000m).Value.Charged.Shares
                 .Where(s => !s.Studio).Select(s => s.Parts.Where(p => p.Name == Discounts.Part).Sum(p => p.AmountMinor)),
         ];
     });
@@ -84,7 +86,8 @@ public sealed class FairPriceTests
     [Fact]
     public void Test_ware_pays_its_percent_by_room_and_the_studio_the_rest()
     {
-        var cost = FiringCost.Of(Basis with { Rules = CostRules.Usual with { TestWarePercent = 50 }, Uses = [Uses[0] with { TestVolumeCm3 = 4800 }, Uses[1]] }, CostSplitTests.Euro, 50).Value;
+        var cost = FiringCost.Of(Basis with { Rules = CostRules.Usual with { TestWarePercent = 50 }, Uses = [Uses[0] with { TestVolumeCm3 = 4800 }, Uses[1]] },
+            CostSplitTests.Euro, 50).Value;
         Assert.Equal([2250 - 563L, 1000L, 563L], cost.Charged.Shares.Select(s => s.AmountMinor));
         Assert.Equal(new SharePart(Discounts.TestWarePart, -563), cost.Charged.Shares[0].Parts[^1]);
     }
@@ -103,10 +106,12 @@ public sealed class FairPriceTests
     }
 
     [Fact]
-    public void Only_test_ware_is_let_off_as_test_ware_and_the_studio_bears_just_that() => Gen.Select(AnyRules, Gen.Int[0, 9600], Gen.Int[0, 100_000]).Sample((rules, testCm3, wattHours) =>
+    public void Only_test_ware_is_let_off_as_test_ware_and_the_studio_bears_just_that() =>
+        Gen.Select(AnyRules, Gen.Int[0, 9600], Gen.Int[0, 100_000]).Sample((rules, testCm3, wattHours) =>
     {
         var basis = Basis with { Rules = rules with { VatPercent = 0, Discounts = [] }, Uses = [Uses[0] with { TestVolumeCm3 = testCm3 }, Uses[1]] };
-        var (with, without) = (FiringCost.Of(basis, CostSplitTests.Euro, wattHours / 1000m).Value.Charged, FiringCost.Of(basis with { Uses = Uses }, CostSplitTests.Euro, wattHours / 1000m).Value.Charged);
+        var (with, without) = (FiringCost.Of(basis, CostSplitTests.Euro, wattHours / 1000m).Value.Charged, FiringCost.Of(
+            basis with { Uses = Uses }, CostSplitTests.Euro, wattHours / 1000m).Value.Charged);
         Assert.Equal(Of("b", without), Of("b", with));
         var off = Of("a", without) - Of("a", with);
         Assert.InRange(off, 0, Math.Max(0, Of("a", without)));
@@ -134,7 +139,8 @@ public sealed class FairPriceTests
         FiringCost.Of(Basis, CostSplitTests.Euro, 50).Value.Charged.Shares.SelectMany(s => s.Parts), p => p.Name == Vat.Part);
 
     [Fact]
-    public void Whatever_the_rules_shares_are_cost_and_tax_and_the_books_sum_to_nothing() => Gen.Select(AnyRules, Gen.Int[0, 100_000], Gen.Int[0, 4]).Sample((rules, wattHours, helped) =>
+    public void Whatever_the_rules_shares_are_cost_and_tax_and_the_books_sum_to_nothing() =>
+        Gen.Select(AnyRules, Gen.Int[0, 100_000], Gen.Int[0, 4]).Sample((rules, wattHours, helped) =>
     {
         var basis = Basis with
         {
@@ -158,5 +164,6 @@ public sealed class FairPriceTests
     });
 
     private static Dictionary<string, long> Of(CostRules rules, params SurchargeUse[] uses) =>
-        FiringCost.Of(Basis with { Rules = rules, SurchargeUses = uses }, CostSplitTests.Euro, 50).Value.Charged.Shares.ToDictionary(s => s.Id ?? "", s => s.AmountMinor);
+        FiringCost.Of(
+            Basis with { Rules = rules, SurchargeUses = uses }, CostSplitTests.Euro, 50).Value.Charged.Shares.ToDictionary(s => s.Id ?? "", s => s.AmountMinor);
 }

@@ -11,7 +11,8 @@ public sealed class FillOutlookTests
 
     private static readonly FiringCostBasis Basis = new("f", FiringKind.Glaze, FiringOutcome.Sound, 0.55m, 500, Uses, [], CostRules.Usual, 100_000);
 
-    private static readonly CostBasis[] Bases = [CostBasis.Equal, CostBasis.Volume, CostBasis.Mass, CostBasis.LevelHeight, CostBasis.Kwh, CostBasis.Pieces, CostBasis.Footprint];
+    private static readonly CostBasis[] Bases = [CostBasis.Equal, CostBasis.Volume, CostBasis.Mass, CostBasis.LevelHeight, CostBasis.Kwh, CostBasis.Pieces,
+        CostBasis.Footprint];
 
     // Of 20, 48 and 30 l the middle one is 30 l, of 3, 5 and 4 members 4; the fullest, 48 l, is less than six tenths of 100 l.
     [Fact]
@@ -40,7 +41,8 @@ public sealed class FillOutlookTests
         Assert.Equal([100m, 80m], joined[2].LevelHeightsMm!);
         Assert.Same(Uses, FillOutlook.Joined(Uses, 12_000, 2, "a"));
         // Where nobody more joins, b has 8.4 l more in it: 10.8 l, 4.5 times as much.
-        Assert.Equal([Uses[0], Uses[1] with { Pieces = 9, FootprintCm2 = 405, VolumeCm3 = 10_800, MassG = 4_050, OwnHeatKwh = 1.8m }], FillOutlook.Joined(Uses, 20_400, 2, "a"));
+        Assert.Equal([Uses[0], Uses[1] with { Pieces = 9, FootprintCm2 = 405, VolumeCm3 = 10_800, MassG = 4_050, OwnHeatKwh = 1.8m }], FillOutlook.Joined(
+            Uses, 20_400, 2, "a"));
     }
 
     // 50 kWh at 0.55 are 27.50 and wear 5.00. Booked: 9.6 of 12 l, 2200, and 250. In 30 l with four: 880 and 125. In 60 l with four: 440 and 125.
@@ -58,12 +60,15 @@ public sealed class FillOutlookTests
 
     [Fact]
     public void Whatever_the_rules_the_likely_share_lies_in_the_range_and_a_kiln_that_fills_up_costs_no_more() =>
-        Gen.Select(Gen.Int[0, 6].Select(i => Bases[i]), Gen.Int[1, 90_000], Gen.Int[0, 50], Gen.Int[12_000, 90_000], Gen.Int[1, 8]).Sample((basis, wattHours, width, room, members) =>
+        Gen.Select(Gen.Int[0, 6].Select(i => Bases[i]), Gen.Int[1, 90_000], Gen.Int[0, 50], Gen.Int[12_000, 90_000], Gen.Int[1, 8])
+            .Sample((basis, wattHours, width, room, members) =>
         {
             var energy = new EnergyAssumption(wattHours / 1000m, width, "");
             var outlook = FillOutlook.Of([new(room, members)], 100_000, Uses);
-            QuoteCase Case(decimal volume, int by) => new(Basis with { Rules = new CostRules(basis, CostBasis.Equal, 0, UnusedSpace.Spread), Uses = FillOutlook.Joined(Uses, volume, by, "a") }, energy);
-            var quote = FiringQuote.Of(Case(outlook.LikelyCm3, outlook.LikelyMembers), Case(12_000, 2), Case(outlook.FullCm3, outlook.FullMembers), CostSplitTests.Euro, "a").Value;
+            QuoteCase Case(decimal volume, int by) => new(
+                Basis with { Rules = new CostRules(basis, CostBasis.Equal, 0, UnusedSpace.Spread), Uses = FillOutlook.Joined(Uses, volume, by, "a") }, energy);
+            var quote = FiringQuote.Of(
+                Case(outlook.LikelyCm3, outlook.LikelyMembers), Case(12_000, 2), Case(outlook.FullCm3, outlook.FullMembers), CostSplitTests.Euro, "a").Value;
             Assert.True(quote.Charged.LowMinor <= quote.Charged.LikelyMinor && quote.Charged.LikelyMinor <= quote.Charged.HighMinor, $"{quote.Charged}");
             // An odd cent may fall to the other side.
             Assert.True(quote.Charged.LikelyMinor <= FiringQuote.ShareOf(quote.Booked.Charged, "a") + 2, $"{quote.Charged}");

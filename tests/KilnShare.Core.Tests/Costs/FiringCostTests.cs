@@ -109,7 +109,8 @@ public sealed class FiringCostTests
             Failed = new ChargePolicy(50, 100, 0),
             Prices = new ListPrices(new Dictionary<FiringKind, decimal> { [FiringKind.Glaze] = 2m }, 0),
         };
-        var cost = FiringCost.Of(Basis with { Rules = rules, Outcome = FiringOutcome.Short, SurchargeUses = [new("a", "catcher", 2)] }, CostSplitTests.Euro, 50).Value;
+        var cost = FiringCost.Of(
+            Basis with { Rules = rules, Outcome = FiringOutcome.Short, SurchargeUses = [new("a", "catcher", 2)] }, CostSplitTests.Euro, 50).Value;
         // 9.6 l and 3.6 l at 2.00 are 19.20 and 7.20; half of them 9.60 and 3.60, and 3.00 for two catchers.
         Assert.Equal([960 + 300, 360, 2750 + 500 + 300 - 960 - 300 - 360], cost.Charged.Shares.Select(s => s.AmountMinor));
         Assert.Equal(

@@ -30,7 +30,8 @@ public sealed class FiringQuoteTests
     [Fact]
     public void Beside_a_list_price_stand_the_metered_share_and_the_difference_to_the_studio()
     {
-        var quote = Quote(Basis with { Rules = CostRules.Usual with { Prices = new ListPrices(new Dictionary<FiringKind, decimal> { [FiringKind.Glaze] = 2 }, 0) } }, "a");
+        var quote = Quote(
+            Basis with { Rules = CostRules.Usual with { Prices = new ListPrices(new Dictionary<FiringKind, decimal> { [FiringKind.Glaze] = 2 }, 0) } }, "a");
         Assert.Equal(new MinorRange(1920, 1920, 1920), quote.Charged);
         Assert.Equal(new MinorRange(1850, 2250, 2650), quote.Metered);
         Assert.Equal(new MinorRange(60, 610, 1160), quote.Difference);
@@ -66,18 +67,26 @@ public sealed class FiringQuoteTests
 
     [Fact]
     public void A_bill_as_quoted_has_nothing_to_explain() =>
-        Assert.Empty(QuoteDifference.Of(QuotedCost.Of(Quote(Basis, "a"), 1), "a", CostSplitTests.Euro, Basis, FiringCost.Of(Basis, CostSplitTests.Euro, 50).Value));
+        Assert.Empty(QuoteDifference.Of(
+            QuotedCost.Of(Quote(Basis, "a"), 1), "a", CostSplitTests.Euro, Basis, FiringCost.Of(Basis, CostSplitTests.Euro, 50).Value));
 
     [Fact]
     public void Whatever_changes_the_steps_add_up_to_the_difference() =>
-        Gen.Select(Gen.Int[0, 90_000], Gen.Int[1, 9_999], Gen.Enum<FiringOutcome>(), Gen.Int[0, 4], Gen.Int[0, 100]).Sample((wattHours, room, outcome, catchers, percent) =>
+        Gen.Select(Gen.Int[0, 90_000], Gen.Int[1, 9_999], Gen.Enum<FiringOutcome>(), Gen.Int[0, 4], Gen.Int[0, 100])
+            .Sample((wattHours, room, outcome, catchers, percent) =>
         {
             var billed = Basis with
             {
                 Outcome = outcome,
                 Uses = [Uses[0], new MemberUse("c", 1, 1, room, 1)],
                 SurchargeUses = [new SurchargeUse("a", "catcher", catchers)],
-                Rules = CostRules.Usual with { Surcharges = [new Surcharge("catcher", 70)], Failed = new ChargePolicy(percent, 100 - percent, percent), MinimumMinor = 100 },
+                Rules = CostRules.Usual with
+                {
+                    Surcharges = [new Surcharge("catcher", 70)],
+                    Failed = new ChargePolicy(
+                    percent, 100 - percent, percent),
+                    MinimumMinor = 100
+                },
             };
             var quoted = QuotedCost.Of(Quote(Basis, "a"), 9600);
             var cost = FiringCost.Of(billed, CostSplitTests.Euro, wattHours / 1000m).Value;
@@ -94,7 +103,8 @@ public sealed class FiringQuoteTests
                 {
                     Prices = listed ? new ListPrices(new Dictionary<FiringKind, decimal> { [FiringKind.Glaze] = 1.3m }, 90) : null,
                 };
-                var quote = FiringQuote.Of(Basis with { Rules = rules, Uses = [Uses[0], new MemberUse("c", 1, 1, room, 7)] }, CostSplitTests.Euro, new EnergyAssumption(wattHours / 1000m, width, ""), "c").Value;
+                var quote = FiringQuote.Of(Basis with { Rules = rules, Uses = [Uses[0], new MemberUse("c", 1, 1, room, 7)] }, CostSplitTests.Euro,
+                    new EnergyAssumption(wattHours / 1000m, width, ""), "c").Value;
                 return new[] { quote.Charged, quote.Metered, quote.Difference }.All(r => r.LowMinor <= r.LikelyMinor && r.LikelyMinor <= r.HighMinor);
             });
 

@@ -37,5 +37,6 @@ public sealed class PeriodClosingTests
     }
 
     private static PeriodClosing Closed(string month, Instant until) => new(
-        new Id<Studio>(Guid.Empty), month, until, 0, 0, new ClosingNames("", "", new Dictionary<string, string>(), new Dictionary<string, string>()), new Id<Member>(Guid.Empty), until);
+        new Id<Studio>(Guid.Empty), month, until, 0, 0, new ClosingNames(
+            "", "", new Dictionary<string, string>(), new Dictionary<string, string>()), new Id<Member>(Guid.Empty), until);
 }

@@ -16,7 +16,8 @@ public sealed class StatementTests
         {
             0 => new LedgerEntry(Start + Duration.FromDays(day), EntryKind.Settlement, A, Account.Firings, amount, CostSplitTests.Euro, $"f{day}", "energy"),
             1 => new LedgerEntry(Start + Duration.FromDays(day), EntryKind.Payment, Account.Cash, A, amount, CostSplitTests.Euro, "p", "payment"),
-            2 => new LedgerEntry(Start + Duration.FromDays(day), EntryKind.Settlement, Account.StudioShare, Account.Firings, amount, CostSplitTests.Euro, $"f{day}", "energy"),
+            2 => new LedgerEntry(
+                Start + Duration.FromDays(day), EntryKind.Settlement, Account.StudioShare, Account.Firings, amount, CostSplitTests.Euro, $"f{day}", "energy"),
             _ => new LedgerEntry(Start + Duration.FromDays(day), EntryKind.Adjustment, A, Account.OfMember("b"), amount, CostSplitTests.Euro, "i", "ware"),
         });
 

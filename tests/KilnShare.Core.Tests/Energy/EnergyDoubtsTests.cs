@@ -49,7 +49,8 @@ public sealed class EnergyDoubtsTests
     public void What_was_burnt_has_a_price_of_its_own(Fuel burnt, Fuel priced, bool can) =>
         Assert.Equal(can ? [] : [EnergyDoubts.OtherFuelPrice], Codes(Claim(200) with { Fuel = burnt, PricedFor = priced }));
 
-    // Natural gas about 10 to 12 kWh a cubic metre, propane about 26, a hundred cubic feet about 31 (from memory of suppliers' bills); 38 and more are megajoules.
+    // Natural gas about 10 to 12 kWh a cubic metre, propane about 26, a hundred cubic feet about 31 (from memory of suppliers' bills); 38 and more
+    // are megajoules.
     [Theory]
     [InlineData(10.5, true)]
     [InlineData(25.9, true)]
@@ -62,10 +63,12 @@ public sealed class EnergyDoubtsTests
 
     [Fact]
     public void Readings_in_two_units_are_told_with_the_meter() =>
-        Assert.Contains("left bank", Assert.Single(EnergyDoubts.Of(Claim(20) with { Meters = [new MeterUnit("left bank", null, true)] })).Message, StringComparison.Ordinal);
+        Assert.Contains("left bank", Assert.Single(
+            EnergyDoubts.Of(Claim(20) with { Meters = [new MeterUnit("left bank", null, true)] })).Message, StringComparison.Ordinal);
 
     private static EnergyClaim Claim(double kwh) => new(
-        "glaze firing to cone 6, front-loader, 2026-10-05", new FiringTake(Lit, new PowerCurve([0, 11 * 3600], [0, kwh / 11]), (decimal)kwh, false, TakeBasis.Meter));
+        "glaze firing to cone 6, front-loader, 2026-10-05", new FiringTake(
+            Lit, new PowerCurve([0, 11 * 3600], [0, kwh / 11]), (decimal)kwh, false, TakeBasis.Meter));
 
     private static IEnumerable<string> Codes(EnergyClaim claim) => EnergyDoubts.Of(claim).Select(d => d.Code);
 }

@@ -63,7 +63,8 @@ public sealed class FiringEnergyTests
     [Fact]
     public void Own_heat_is_what_the_ware_alone_takes()
     {
-        // The published specific heat of clay integrates to 1367 kJ/kg from 20 to 1222 °C; raw, damp ware takes 250 kJ/kg and 2592 kJ for each kg of water more.
+        // The published specific heat of clay integrates to 1367 kJ/kg from 20 to 1222 °C; raw, damp ware takes 250 kJ/kg and 2592 kJ for each kg of
+        // water more.
         Assert.Equal(2.1 * 1367 / 3600, (double)OwnHeat.Kwh(new LoadHeat(2.1, 9, Stage.Bisque), 20, 1222), 0.001);
         Assert.Equal(2.1 * (1367 + 250 + 0.05 * 2592) / 3600, (double)OwnHeat.Kwh(new LoadHeat(2.1, 0, Stage.Greenware, 5), 20, 1222), 0.001);
     }
@@ -83,7 +84,8 @@ public sealed class FiringEnergyTests
     [Fact]
     public void A_kiln_too_weak_falls_behind_and_says_where()
     {
-        var forecast = FiringEnergy.Forecast(Usual with { Kiln = Usual.Kiln with { RatedKw = 9 }, Programme = new PowerProgramme(15, [new(150, 1222, 15)]) }).Value;
+        var forecast = FiringEnergy.Forecast(
+            Usual with { Kiln = Usual.Kiln with { RatedKw = 9 }, Programme = new PowerProgramme(15, [new(150, 1222, 15)]) }).Value;
         var span = Assert.Single(forecast.Limited);
         Assert.False(span.Cooling);
         Assert.True(span.ShortC > 20 && span.FromSeconds < span.ToSeconds, $"{span}");
@@ -123,7 +125,8 @@ public sealed class FiringEnergyTests
         Assert.Equal(10, ElementAgeing.GrowthPercent(11, 10), 9);
         Assert.Equal(60, ElementAgeing.FiringsLeft(4, 40)!.Value, 9);
         var fast = Usual with { Programme = new PowerProgramme(15, [new(null, 1100, 0)]) };
-        Assert.True(FiringEnergy.Forecast(fast with { Kiln = fast.Kiln with { ElementGrowthPercent = 10 } }).Value.Hours > FiringEnergy.Forecast(fast).Value.Hours * 1.08, "not slower");
+        Assert.True(FiringEnergy.Forecast(
+            fast with { Kiln = fast.Kiln with { ElementGrowthPercent = 10 } }).Value.Hours > FiringEnergy.Forecast(fast).Value.Hours * 1.08, "not slower");
     }
 
     [Fact]
@@ -159,8 +162,10 @@ public sealed class FiringEnergyTests
         { Usual with { Kiln = Usual.Kiln with { RatedKw = double.NaN } }, "energy.out-of-range", "/kiln/ratedKw" },
         { Usual with { Kiln = Usual.Kiln with { LossFactor = -1 } }, "energy.out-of-range", "/kiln/lossFactor" },
         { Usual with { Kiln = Usual.Kiln with { Wall = [] } }, "energy.no-wall", "/kiln/wall" },
-        { Usual with { Kiln = Usual.Kiln with { Wall = [new(new("x", 500, 1000, []), Length.OfMm(70))] } }, "energy.no-conductivity", "/kiln/wall/0/material/conductivity" },
-        { Usual with { Kiln = Usual.Kiln with { Wall = [new(new("x", 500, 1000, [new(400, 0.1), new(300, 0.1)]), Length.OfMm(70))] } }, "energy.not-rising", "/kiln/wall/0/material/conductivity/1/meanC" },
+        { Usual with { Kiln = Usual.Kiln with { Wall = [new(new("x", 500, 1000, []), Length.OfMm(70))] } }, "energy.no-conductivity",
+            "/kiln/wall/0/material/conductivity" },
+        { Usual with { Kiln = Usual.Kiln with { Wall = [new(new("x", 500, 1000, [new(400, 0.1), new(300, 0.1)]), Length.OfMm(70))] } }, "energy.not-rising",
+            "/kiln/wall/0/material/conductivity/1/meanC" },
         { Usual with { Load = Usual.Load with { WareKg = -1 } }, "energy.out-of-range", "/load/wareKg" },
         { Usual with { AmbientC = 90 }, "energy.out-of-range", "/ambientC" },
         { Usual with { Programme = new PowerProgramme(15, []) }, "energy.no-segments", "/schedule/segments" },

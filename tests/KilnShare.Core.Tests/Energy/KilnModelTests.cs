@@ -27,7 +27,8 @@ public sealed class KilnModelTests
         foreach (var celsius in new[] { 20.0, 300, 900, 1250 })
         {
             Assert.Equal(SpecificHeat.ClayJPerKgK(celsius), SpecificHeat.ClayJPerKg(celsius + 0.5) - SpecificHeat.ClayJPerKg(celsius - 0.5), 0.01);
-            Assert.Equal(SpecificHeat.FurnitureJPerKgK(celsius), SpecificHeat.FurnitureJPerKg(celsius + 0.5) - SpecificHeat.FurnitureJPerKg(celsius - 0.5), 0.01);
+            Assert.Equal(SpecificHeat.FurnitureJPerKgK(
+                celsius), SpecificHeat.FurnitureJPerKg(celsius + 0.5) - SpecificHeat.FurnitureJPerKg(celsius - 0.5), 0.01);
         }
     }
 

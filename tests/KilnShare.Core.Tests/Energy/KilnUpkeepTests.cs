@@ -73,5 +73,7 @@ public sealed class KilnUpkeepTests
         new(new Id<Studio>(Guid.Empty), new Id<UpkeepEntry>(Guid.Empty), new Id<Kiln>(Guid.Empty), kind, New + Duration.FromDays(day));
 
     private static UpkeepEntry Ohms(int day, decimal ohms) =>
-        new(new Id<Studio>(Guid.Empty), new Id<UpkeepEntry>(Guid.Empty), new Id<Kiln>(Guid.Empty), UpkeepKind.Resistance, New + Duration.FromDays(day)) { Ohms = ohms };
+        new(new Id<Studio>(
+            Guid.Empty), new Id<UpkeepEntry>(Guid.Empty), new Id<Kiln>(Guid.Empty), UpkeepKind.Resistance, New + Duration.FromDays(day))
+        { Ohms = ohms };
 }

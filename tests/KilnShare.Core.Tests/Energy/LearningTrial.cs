@@ -21,7 +21,12 @@ public sealed record LearningTrial(double MedianErrorPercent, double MedianHalfW
         for (var i = 0; i < kilns; i++)
         {
             // Energy goes about with the root of the factor.
-            var truth = believed with { LossFactor = Math.Clamp(Math.Exp(2 * SpreadOfKilns * Normal(dice)), 0.4, 2.5), RatedKw = 11.5 * (1 + 0.05 * Normal(dice)) };
+            var truth = believed with
+            {
+                LossFactor = Math.Clamp(
+                Math.Exp(2 * SpreadOfKilns * Normal(dice)), 0.4, 2.5),
+                RatedKw = 11.5 * (1 + 0.05 * Normal(dice))
+            };
             var learnt = LearntKiln.From(believed, [.. Enumerable.Range(0, firings).Select(_ => Metered(truth, dice, noise))]);
             widths.Add(learnt.HalfWidthPercent);
             for (var j = 0; j < ForecastsPerKiln; j++)
@@ -47,11 +52,13 @@ public sealed record LearningTrial(double MedianErrorPercent, double MedianHalfW
     {
         var room = 10 + 15 * dice.NextDouble();
         var load = new LoadHeat(15 + 30 * dice.NextDouble(), 15 + 15 * dice.NextDouble(), dice.Next(2) == 0 ? Stage.Greenware : Stage.Bisque);
-        return new MeteredFiring(load, room, new PowerProgramme(room, [new(100, 600, 0), new(100 + 50 * dice.NextDouble(), 1000 + 222 * dice.NextDouble(), 10)]), 1);
+        return new MeteredFiring(
+            load, room, new PowerProgramme(room, [new(100, 600, 0), new(100 + 50 * dice.NextDouble(), 1000 + 222 * dice.NextDouble(), 10)]), 1);
     }
 
     private static KilnRun Run(KilnHeat kiln, MeteredFiring firing) =>
-        KilnModel.Run(kiln, firing.Load, firing.AmbientC, firing.Programme, new KilnModelOptions(SlabsPerLayer: 12, HeatingStepSeconds: 60, CoolingStepSeconds: 7200));
+        KilnModel.Run(
+            kiln, firing.Load, firing.AmbientC, firing.Programme, new KilnModelOptions(SlabsPerLayer: 12, HeatingStepSeconds: 60, CoolingStepSeconds: 7200));
 
     private static double Normal(Random dice) => Math.Sqrt(-2 * Math.Log(1 - dice.NextDouble())) * Math.Cos(2 * Math.PI * dice.NextDouble());
 

@@ -152,9 +152,12 @@ public sealed class LearntKilnTests
         return TemperatureHistory.Of([.. kept.Select(s => s.EndSeconds)], [.. kept.Select(s => s.Celsius)]).Value;
     }
 
-    private static TemperatureHistory Stretched(TemperatureHistory log, double times) => TemperatureHistory.Of([.. log.Seconds.ToArray().Select(s => s * times)], [.. log.Celsius]).Value;
+    private static TemperatureHistory Stretched(TemperatureHistory log, double times) =>
+        TemperatureHistory.Of([.. log.Seconds.ToArray().Select(s => s * times)], [.. log.Celsius]).Value;
 
-    /// <summary>The same log with the kiln standing still for some hours on its way up, as a controller that waits, or a relay that hangs half open, makes it.</summary>
+    /// <summary>
+    /// The same log with the kiln standing still for some hours on its way up, as a controller that waits, or a relay that hangs half open, makes it.
+    /// </summary>
     private static TemperatureHistory WithStall(TemperatureHistory log, double atC, double hours)
     {
         var at = log.Celsius.ToArray().TakeWhile(c => c < atC).Count();

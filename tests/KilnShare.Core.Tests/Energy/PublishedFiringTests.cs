@@ -11,8 +11,9 @@ public sealed class PublishedFiringTests
     // Assumptions where the sources are silent: eight-sided chambers, 3 in of grade 23, room at 20 °C, 4.5 kg of ware and 2.5 of furniture a cubic foot.
     private static readonly Chamber TenCubicFeet = new(new Footprint.Octagon(Length.OfMm(711)), Length.OfMm(686), Length.Zero, Length.Zero);
 
-    // Firings logged on the potters' public mailing list (thread 43125: a full kiln of 2.6 cu ft) and in a potter's published meter log (2008: 7 cu ft, its load
-    // not told), all under one set of assumptions, the service's own: 200 kg of ware and 110 of furniture a cubic metre, 3 in of grade 23, a room at 20 °C.
+    // Firings logged on the potters' public mailing list (thread 43125: a full kiln of 2.6 cu ft) and in a potter's published meter log (2008: 7 cu ft,
+    // its load not told), all under one set of assumptions, the service's own: 200 kg of ware and 110 of furniture a cubic metre, 3 in of grade 23, a
+    // room at 20 °C.
     public static TheoryData<string, double, double, PowerProgramme> Logged => new()
     {
         { "small, cone 06 in 10 h", 26, 29, new PowerProgramme(20, [new(98, 999, 0)]) },
@@ -31,7 +32,8 @@ public sealed class PublishedFiringTests
             : new Chamber(new Footprint.Octagon(Length.OfMm(584)), Length.OfMm(686), Length.Zero, Length.Zero);
         var cubicMetres = small ? 0.075 : 0.194;
         var load = new LoadHeat(200 * cubicMetres, 110 * cubicMetres, Stage.Bisque);
-        var forecast = FiringEnergy.Forecast(new FiringEnergyRequest(new KilnHeat(chamber, small ? 5.5 : 11.5, KilnModelTests.Brick), load, 20, programme)).Value;
+        var forecast = FiringEnergy.Forecast(
+            new FiringEnergyRequest(new KilnHeat(chamber, small ? 5.5 : 11.5, KilnModelTests.Brick), load, 20, programme)).Value;
         var width = forecast.HalfWidthPercent / 100;
         TestContext.Current.TestOutputHelper?.WriteLine($"{firing}: {forecast.EnergyKwh:0.0} kWh ± {width:P0} for {least}–{most}");
         Assert.InRange(least, forecast.EnergyKwh * (1 - width), forecast.EnergyKwh * (1 + width));
@@ -97,7 +99,8 @@ public sealed class PublishedFiringTests
     public void The_mean_duty_of_a_usual_firing_is_near_the_published_one(double peakC, double rate, double duty)
     {
         var kiln = new KilnHeat(TenCubicFeet, 0.058 * 287, KilnModelTests.Brick);
-        var run = KilnModel.Run(kiln, new LoadHeat(45, 25, duty < 0.6 ? Stage.Greenware : Stage.Bisque), 20, new PowerProgramme(20, [new(rate, peakC, 10)]), new KilnModelOptions());
+        var run = KilnModel.Run(kiln, new LoadHeat(
+            45, 25, duty < 0.6 ? Stage.Greenware : Stage.Bisque), 20, new PowerProgramme(20, [new(rate, peakC, 10)]), new KilnModelOptions());
         var found = run.Balance.Electric / 3.6e6 / (run.ProgrammeSeconds / 3600 * kiln.AvailableKw);
         TestContext.Current.TestOutputHelper?.WriteLine($"duty {found:0.00} for {duty}");
         Assert.InRange(found / duty, 0.75, 1.25);

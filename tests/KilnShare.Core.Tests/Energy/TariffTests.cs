@@ -11,7 +11,8 @@ public sealed class TariffTests
 
     private static readonly DateTimeZone Oslo = DateTimeZoneProviders.Tzdb["Europe/Oslo"];
 
-    internal static readonly Tariff NightAndDay = Of(DateTimeZone.Utc, ("night", "1-12", "mon-sun", "22:00", "06:00", 0.0468m), ("day", "1-12", "mon-sun", "06:00", "22:00", 0.20m));
+    internal static readonly Tariff NightAndDay = Of(
+        DateTimeZone.Utc, ("night", "1-12", "mon-sun", "22:00", "06:00", 0.0468m), ("day", "1-12", "mon-sun", "06:00", "22:00", 0.20m));
 
     // Published worked costs: 11.52 kW × 8 h × 0.09 = 8.29 of a kiln maker, 87 kWh × 0.09 = 7.83 of a potter's meter log.
     [Theory]
@@ -52,7 +53,8 @@ public sealed class TariffTests
     {
         var tariff = Of(
             Oslo,
-            ("winter", "11-2", "mon-fri", "00:00", "00:00", 3m), ("summer", "3-10", "mon-fri", "00:00", "24:00", 2m), ("weekend", "1-12", "sat,sun", "00:00", "24:00", 1m));
+            ("winter", "11-2", "mon-fri", "00:00", "00:00", 3m), ("summer", "3-10", "mon-fri", "00:00", "24:00", 2m),
+                ("weekend", "1-12", "sat,sun", "00:00", "24:00", 1m));
         Assert.Equal([7200], Day(tariff, new LocalDate(2026, 1, 5), 24));
         Assert.Equal([4800], Day(tariff, new LocalDate(2026, 6, 1), 24));
         Assert.Equal([2400], Day(tariff, new LocalDate(2026, 6, 6), 24));
@@ -61,10 +63,13 @@ public sealed class TariffTests
     [Fact]
     public void Periods_leave_no_gap_and_do_not_overlap()
     {
-        Assert.Equal("energy.tariff-gap", Create(("night", "1-12", "mon-sun", "22:00", "06:00", 1m), ("day", "1-12", "mon-sun", "06:01", "22:00", 1m)).Refusal!.Code);
+        Assert.Equal("energy.tariff-gap", Create(
+            ("night", "1-12", "mon-sun", "22:00", "06:00", 1m), ("day", "1-12", "mon-sun", "06:01", "22:00", 1m)).Refusal!.Code);
         Assert.Equal("energy.tariff-gap", Create(("all", "1-11", "mon-sun", "00:00", "24:00", 1m)).Refusal!.Code);
-        Assert.Equal("energy.tariff-overlap", Create(("night", "1-12", "mon-sun", "22:00", "06:00", 1m), ("day", "1-12", "mon-sun", "05:59", "22:00", 1m)).Refusal!.Code);
-        Assert.Equal("energy.tariff-overlap", Create(("all", "1-12", "mon-sun", "00:00", "24:00", 1m), ("sunday", "1-12", "sun", "10:00", "11:00", 1m)).Refusal!.Code);
+        Assert.Equal("energy.tariff-overlap", Create(
+            ("night", "1-12", "mon-sun", "22:00", "06:00", 1m), ("day", "1-12", "mon-sun", "05:59", "22:00", 1m)).Refusal!.Code);
+        Assert.Equal("energy.tariff-overlap", Create(
+            ("all", "1-12", "mon-sun", "00:00", "24:00", 1m), ("sunday", "1-12", "sun", "10:00", "11:00", 1m)).Refusal!.Code);
         Assert.Equal("energy.bad-price", Create(("all", "1-12", "mon-sun", "00:00", "24:00", 0.0000001m)).Refusal!.Code);
     }
 
@@ -132,7 +137,8 @@ public sealed class TariffTests
     }
 
     internal static double Kwh(EnergyForecast forecast, double fromSeconds, double toSeconds) =>
-        forecast.Curve.Zip(forecast.Curve.Skip(1), (a, b) => b.Kw * Math.Max(0, Math.Min(b.AtSeconds, toSeconds) - Math.Max(a.AtSeconds, fromSeconds)) / 3600).Sum();
+        forecast.Curve.Zip(
+            forecast.Curve.Skip(1), (a, b) => b.Kw * Math.Max(0, Math.Min(b.AtSeconds, toSeconds) - Math.Max(a.AtSeconds, fromSeconds)) / 3600).Sum();
 
     private static IEnumerable<long> Day(Tariff tariff, LocalDate day, int hours) =>
         tariff.Cost(Constant(1, hours), day.AtStartOfDayInZone(tariff.Zone).ToInstant()).Value.Lines.Select(l => l.AmountMinor);

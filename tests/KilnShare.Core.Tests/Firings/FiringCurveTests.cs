@@ -43,7 +43,8 @@ public sealed class FiringCurveTests
     public void Only_marks_within_the_picture_are_given()
     {
         var low = new FiringSchedule(20, [new(100, 400, 0)]).ToHistory().Value;
-        Assert.Equal("water organics cristobalite", string.Join(' ', FiringCurve.Of(null, low, ConeSeries.SelfSupporting, [], 50).Value.Marks.Select(m => m.Name)));
+        Assert.Equal("water organics cristobalite", string.Join(
+            ' ', FiringCurve.Of(null, low, ConeSeries.SelfSupporting, [], 50).Value.Marks.Select(m => m.Name)));
     }
 
     [Fact]

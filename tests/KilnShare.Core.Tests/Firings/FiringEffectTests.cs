@@ -24,7 +24,8 @@ public sealed class FiringEffectTests
         Assert.Equal((Stage.Bisque, 1, "06", "06"), (after.Stage, after.Step, after.BisquedAt?.Name, after.LayersFiredAt.Single().Name));
     }
 
-    // Source: sintering begins at 800–900 °C (American Ceramic Society kiln firing chart, 2005). Cone 012 is down at 843 °C at 15 °C/h (the cone maker's table, 2016).
+    // Source: sintering begins at 800–900 °C (American Ceramic Society kiln firing chart, 2005). Cone 012 is down at 843 °C at 15 °C/h (the cone
+    // maker's table, 2016).
     [Fact]
     public void A_bisque_that_fell_short_is_bisque_at_the_cone_it_reached_where_it_sintered()
     {
@@ -98,12 +99,14 @@ public sealed class FiringEffectTests
 
     [Fact]
     public void A_firing_said_to_be_short_whose_cone_came_down_did_its_step() =>
-        Assert.Equal((Stage.Glazed, 2), (On(Bisqued, [], FiringKind.Glaze, "6", FiringOutcome.Short, Heat("6")).Stage, On(Bisqued, [], FiringKind.Glaze, "6", FiringOutcome.Short, Heat("6")).Step));
+        Assert.Equal((Stage.Glazed, 2), (On(Bisqued, [], FiringKind.Glaze, "6", FiringOutcome.Short, Heat("6")).Stage, On(
+            Bisqued, [], FiringKind.Glaze, "6", FiringOutcome.Short, Heat("6")).Step));
 
     [Fact]
     public void Witness_cones_are_believed_before_the_log_and_a_technician_before_both()
     {
-        WitnessCone[] seen = [new("top", Cone.Parse("6"), 90), new("top", Cone.Parse("5"), 120), new("bottom", Cone.Parse("4"), 95), new("bottom", Cone.Parse("5"), 20)];
+        WitnessCone[] seen = [new(
+            "top", Cone.Parse("6"), 90), new("top", Cone.Parse("5"), 120), new("bottom", Cone.Parse("4"), 95), new("bottom", Cone.Parse("5"), 20)];
         var log = HeatWork.Of(ConeSeries.SelfSupporting, TemperatureHistory.Of([0, 72_120], [20, 1222]).Value).Value;
         Assert.Equal((HeatBasis.Log, "6"), (HeatReached.Of(null, [], log)!.Basis, HeatReached.Of(null, [], log)!.Cone?.Name));
         var byCones = HeatReached.Of(null, seen, log)!;

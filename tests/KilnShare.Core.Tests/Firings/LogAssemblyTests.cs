@@ -85,11 +85,13 @@ public sealed class LogAssemblyTests
     public void Alike_refused_readings_are_one_sentence_with_their_numbers()
     {
         var log = new LogAssembly(Start);
-        IEnumerable<LoggerReading> None(int from, int to) => Enumerable.Range(from, to - from + 1).Select(i => new LoggerReading(i, Start + Duration.FromMinutes(i), double.NaN));
+        IEnumerable<LoggerReading> None(int from, int to) =>
+            Enumerable.Range(from, to - from + 1).Select(i => new LoggerReading(i, Start + Duration.FromMinutes(i), double.NaN));
         var receipt = Accept(log, [.. Minutes(0, 12), .. None(12, 340), .. None(350, 350), new LoggerReading(351, Start + Duration.FromMinutes(351), 5_000)]);
         Assert.Equal(331, receipt.Refused.Count);
         Assert.Equal(
-            ["Readings 12–340, 350: the temperature is no number. Leave such readings out.", "Reading 351: outside what a kiln reads (-60 to 1600 °C). Check the thermocouple and the unit."],
+            ["Readings 12–340, 350: the temperature is no number. Leave such readings out.",
+                "Reading 351: outside what a kiln reads (-60 to 1600 °C). Check the thermocouple and the unit."],
             receipt.RefusedAlike.Select(r => r.Message));
         Assert.Equal((330, 2), (receipt.RefusedAlike[0].Count, receipt.RefusedAlike[0].Ranges.Count));
     }

@@ -17,19 +17,27 @@ public sealed class LogCsvTests
     // Invented files in the shapes that loggers and spreadsheets write.
     [Theory]
     [InlineData("time,temperature (°C)\n0,20.5\n60,120.25\n", LogCsvSeparator.Comma, LogCsvDecimalMark.Point, LogUnit.Celsius, LogCsvTimeForm.Minutes, 1)]
-    [InlineData("Time [min];Temp. °C\r\n0;20,5\r\n60;120,25\r\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma, LogUnit.Celsius, LogCsvTimeForm.Minutes, 1)]
+    [InlineData("Time [min];Temp. °C\r\n0;20,5\r\n60;120,25\r\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma, LogUnit.Celsius,
+        LogCsvTimeForm.Minutes, 1)]
     [InlineData("elapsed_s\ttemp_f\n0\t68.9\n3600\t248.45\n", LogCsvSeparator.Tab, LogCsvDecimalMark.Point, LogUnit.Fahrenheit, LogCsvTimeForm.Seconds, 1)]
-    [InlineData("Time (h);Setpoint °C;Actual °C;Output %\n0;25;20,5;100\n1;130;120,25;80\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma, LogUnit.Celsius, LogCsvTimeForm.Hours, 1)]
-    [InlineData("\"No.\",\"Time\",\"Thermocouple 1 (ºC)\"\n\"1\",\"0:00:00\",\"20,5\"\n\"2\",\"1:00:00\",\"120,25\"", LogCsvSeparator.Comma, LogCsvDecimalMark.Comma, LogUnit.Celsius, LogCsvTimeForm.Clock, 1)]
-    [InlineData("Logger settings\nInterval;1 h\n\nTime;T1 temperature C;T2 temperature C\n0:00;20.5;\n1:00;120.25;99\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Point, LogUnit.Celsius, LogCsvTimeForm.Clock, 4)]
-    [InlineData("time,celsius\n2026-03-14T07:00:00+01:00,20.5\n2026-03-14 07:00:00Z,120.25\n", LogCsvSeparator.Comma, LogCsvDecimalMark.Point, LogUnit.Celsius, LogCsvTimeForm.Instant, 1)]
-    [InlineData("sep=;\nDate;Time;Temperature °C\n2026-03-14;07:00:00;20,5\n2026-03-14;08:00:00;120,25\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma, LogUnit.Celsius, LogCsvTimeForm.Local, 2)]
-    [InlineData("Zeit;Sollwert;Temperatur °C\n2026-03-14 07:00;22;20,5\n2026-03-14 08:00;;120,25\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma, LogUnit.Celsius, LogCsvTimeForm.Local, 1)]
+    [InlineData("Time (h);Setpoint °C;Actual °C;Output %\n0;25;20,5;100\n1;130;120,25;80\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma,
+        LogUnit.Celsius, LogCsvTimeForm.Hours, 1)]
+    [InlineData("\"No.\",\"Time\",\"Thermocouple 1 (ºC)\"\n\"1\",\"0:00:00\",\"20,5\"\n\"2\",\"1:00:00\",\"120,25\"", LogCsvSeparator.Comma,
+        LogCsvDecimalMark.Comma, LogUnit.Celsius, LogCsvTimeForm.Clock, 1)]
+    [InlineData("Logger settings\nInterval;1 h\n\nTime;T1 temperature C;T2 temperature C\n0:00;20.5;\n1:00;120.25;99\n", LogCsvSeparator.Semicolon,
+        LogCsvDecimalMark.Point, LogUnit.Celsius, LogCsvTimeForm.Clock, 4)]
+    [InlineData("time,celsius\n2026-03-14T07:00:00+01:00,20.5\n2026-03-14 07:00:00Z,120.25\n", LogCsvSeparator.Comma, LogCsvDecimalMark.Point, LogUnit.Celsius,
+        LogCsvTimeForm.Instant, 1)]
+    [InlineData("sep=;\nDate;Time;Temperature °C\n2026-03-14;07:00:00;20,5\n2026-03-14;08:00:00;120,25\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma,
+        LogUnit.Celsius, LogCsvTimeForm.Local, 2)]
+    [InlineData("Zeit;Sollwert;Temperatur °C\n2026-03-14 07:00;22;20,5\n2026-03-14 08:00;;120,25\n", LogCsvSeparator.Semicolon, LogCsvDecimalMark.Comma,
+        LogUnit.Celsius, LogCsvTimeForm.Local, 1)]
     public void A_file_is_recognised_and_read(string file, LogCsvSeparator separator, LogCsvDecimalMark mark, LogUnit unit, LogCsvTimeForm form, int header)
     {
         var read = Read(file).Value;
         var counted = form is not (LogCsvTimeForm.Instant or LogCsvTimeForm.Local);
-        Assert.Equal((separator, mark, unit, form, (int?)header), (read.Form.Separator, read.Form.DecimalMark!.Value, read.Form.Unit, read.Form.TimeForm, read.Form.HeaderLine));
+        Assert.Equal((separator, mark, unit, form, (int?)header),
+            (read.Form.Separator, read.Form.DecimalMark!.Value, read.Form.Unit, read.Form.TimeForm, read.Form.HeaderLine));
         Assert.Equal(counted ? Start : null, read.Form.StartedAt);
         Assert.Equal([Start, Start + Duration.FromHours(1)], read.Batch.Readings.Select(r => r.At));
         Assert.Equal(unit == LogUnit.Celsius ? [20.5, 120.25] : [68.9, 248.45], read.Batch.Readings.Select(r => r.Temperature));
@@ -39,9 +47,11 @@ public sealed class LogCsvTests
     [Fact]
     public void The_columns_are_told_and_the_first_of_a_kind_counts()
     {
-        var form = Read("No.;Time (min);Set point (°C);Kiln temperature (°C);Second temperature (°C);Ambient (°C);Power (kW);Remark\n7;0;25;20;21;18;3;on\n").Value;
+        var form = Read(
+            "No.;Time (min);Set point (°C);Kiln temperature (°C);Second temperature (°C);Ambient (°C);Power (kW);Remark\n7;0;25;20;21;18;3;on\n").Value;
         Assert.Equal(
-            [LogCsvUse.Number, LogCsvUse.Time, LogCsvUse.SetPoint, LogCsvUse.Temperature, LogCsvUse.NotRead, LogCsvUse.NotRead, LogCsvUse.Power, LogCsvUse.NotRead],
+            [LogCsvUse.Number, LogCsvUse.Time, LogCsvUse.SetPoint, LogCsvUse.Temperature, LogCsvUse.NotRead, LogCsvUse.NotRead, LogCsvUse.Power,
+                LogCsvUse.NotRead],
             form.Form.Columns.Select(c => c.Use));
         Assert.Equal("Kiln temperature (°C)", form.Form.Columns[3].Name);
         Assert.Equal(new LoggerReading(7, Start, 20), Assert.Single(form.Batch.Readings));
@@ -145,7 +155,8 @@ public sealed class LogCsvTests
     [Fact]
     public void What_a_logger_writes_is_read_back_in_every_form() =>
         Gen.Select(
-            Gen.Int[0, 2].Select(i => ";\t,"[i]), Gen.Bool, Gen.Int[0, 3].Select(i => Forms[i]), Gen.Int[0, 3000].Array[1, 40]).Sample((separator, comma, form, tenths) =>
+            Gen.Int[0, 2].Select(i => ";\t,"[i]), Gen.Bool, Gen.Int[0, 3].Select(i => Forms[i]), Gen.Int[0, 3000].Array[1, 40])
+                .Sample((separator, comma, form, tenths) =>
         {
             var text = $"Time ({(form == LogCsvTimeForm.Seconds ? "s" : "min")}){separator}Temperature (°C)\n"
                 + string.Concat(tenths.Select((t, i) => $"{Time(i, form)}{separator}\"{Number(t, comma)}\"\n"));

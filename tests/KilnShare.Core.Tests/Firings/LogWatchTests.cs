@@ -80,7 +80,8 @@ public sealed class LogWatchTests
     {
         var before = Minutes(0, 300, Plan.At);
         var log = TemperatureHistory.Of(
-            [.. before.Seconds, 330 * 60, 331 * 60, 332 * 60], [.. before.Celsius, before.Celsius[^1] - 60, before.Celsius[^1] - 59, before.Celsius[^1] - 58]).Value;
+            [.. before.Seconds, 330 * 60, 331 * 60, 332 * 60], [
+                .. before.Celsius, before.Celsius[^1] - 60, before.Celsius[^1] - 59, before.Celsius[^1] - 58]).Value;
         Assert.Equal(LogAlarmKind.PowerFailure, Assert.Single(Watch(log).Alarms).Kind);
     }
 

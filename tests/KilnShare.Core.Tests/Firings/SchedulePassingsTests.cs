@@ -92,7 +92,8 @@ public sealed class SchedulePassingsTests
         foreach (var key in KeyTemperatures.All)
             foreach (var stage in new[] { Stage.Greenware, Stage.Bisque, Stage.Glazed })
                 for (var wall = 2.0; wall < 60; wall += 1)
-                    Assert.True(WareLimits.FastestCPerHour(key, true, new(wall + 1, stage), false) <= WareLimits.FastestCPerHour(key, true, new(wall, stage), false));
+                    Assert.True(WareLimits.FastestCPerHour(
+                        key, true, new(wall + 1, stage), false) <= WareLimits.FastestCPerHour(key, true, new(wall, stage), false));
     }
 
     private static IReadOnlyList<SchedulePassing> Passings(FiringSchedule schedule, ScheduleWare? ware) =>

@@ -73,7 +73,8 @@ public sealed class ScheduleSolvingTests
     [Fact]
     public void A_cone_that_is_down_before_the_peak_or_never_is_refused()
     {
-        Assert.Equal("firings.no-such-peak", SchedulePeak.FitPeak(new(20, [new(60, 1200, 0), new(60, 1222, 0)]), ConeSeries.SelfSupporting, Cone.Parse("06")).Refusal!.Code);
+        Assert.Equal("firings.no-such-peak", SchedulePeak.FitPeak(
+            new(20, [new(60, 1200, 0), new(60, 1222, 0)]), ConeSeries.SelfSupporting, Cone.Parse("06")).Refusal!.Code);
         Assert.Equal("cones.not-in-series", SchedulePeak.For(ConeSeries.SelfSupportingIronFree, Six, 60, 0).Refusal!.Code);
         Assert.Equal("cones.misprint", SchedulePeak.For(ConeSeries.Large, Cone.Parse("14"), 60, 0).Refusal!.Code);
         Assert.Equal("cones.no-kinetics", SchedulePeak.For(ConeSeries.Small, Six, 300, 0).Refusal!.Code);

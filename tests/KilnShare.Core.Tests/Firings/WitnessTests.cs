@@ -68,7 +68,8 @@ public sealed class WitnessTests
     public void A_harder_bend_never_reads_cooler() =>
         Gen.Select(Gen.Double[5, 89], Gen.Double[5, 89], Gen.Double[20, 200]).Sample((a, b, rate) =>
         {
-            double At(double bend) => WitnessReading.Of(new(ConeSeries.SelfSupporting, Cone.Parse("6"), rate, [new("x", Cone.Parse("6"), bend)])).Value[0].DifferenceC!.Value;
+            double At(double bend) =>
+                WitnessReading.Of(new(ConeSeries.SelfSupporting, Cone.Parse("6"), rate, [new("x", Cone.Parse("6"), bend)])).Value[0].DifferenceC!.Value;
             Assert.True(At(Math.Max(a, b)) >= At(Math.Min(a, b)));
         }, iter: 300);
 

@@ -35,7 +35,8 @@ internal static class SeedProblems
         .. Of("all placed, lowered", 9, n => Plan(Low(n), 60, n)),
         .. Of("series of loads", 8, n => PlanText.Of(LoadSeries.Solve(Series(n), Options(n), Budget(200 + (300 * (n % 2)))))),
         .. Of("room to be made", 5, RoomFor),
-        .. Of("shared out", 12, n => Spread(n % 3 == 0 ? RandomKilns.WithHalves(90 + n) : n % 3 == 1 ? RandomKilns.Any(90 + n) : RoundKiln(MixedWare(6, n)), 20, n)),
+        .. Of("shared out", 12, n =>
+            Spread(n % 3 == 0 ? RandomKilns.WithHalves(90 + n) : n % 3 == 1 ? RandomKilns.Any(90 + n) : RoundKiln(MixedWare(6, n)), 20, n)),
         .. Of("series, shared out", 4, n => PlanText.Of(LoadSeries.Solve(Series(n), Options(n) with { Spread = true }, Budget(200)))),
     ];
 

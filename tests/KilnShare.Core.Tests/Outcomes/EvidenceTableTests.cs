@@ -13,9 +13,11 @@ public sealed class EvidenceTableTests
     [Fact]
     public void One_number_in_two_series_of_cones_is_two_rows_of_evidence_for_people_as_for_the_rules()
     {
-        SeenCopies[] seen = [Seen(1) with { Aim = Aim(ConeSeries.SelfSupporting) }, Seen(2) with { Aim = Aim(ConeSeries.SelfSupporting) }, Seen(3) with { Aim = Aim(ConeSeries.Small) }, Seen(4) with { Aim = Aim(ConeSeries.Large) }];
+        SeenCopies[] seen = [Seen(1) with { Aim = Aim(ConeSeries.SelfSupporting) }, Seen(
+            2) with { Aim = Aim(ConeSeries.SelfSupporting) }, Seen(3) with { Aim = Aim(ConeSeries.Small) }, Seen(4) with { Aim = Aim(ConeSeries.Large) }];
         var rows = EvidenceTable.Of(seen, EvidenceTable.ByCoats);
-        Assert.Equal([(ConeSeries.SelfSupporting, 2, true), (ConeSeries.Large, 1, false), (ConeSeries.Small, 1, false)], rows.OrderByDescending(r => r.Pieces).ThenBy(r => r.Series).Select(r => (r.Series, r.Pieces, r.IsRepeated)));
+        Assert.Equal([(ConeSeries.SelfSupporting, 2, true), (ConeSeries.Large, 1, false), (ConeSeries.Small, 1, false)], rows.OrderByDescending(r => r.Pieces)
+            .ThenBy(r => r.Series).Select(r => (r.Series, r.Pieces, r.IsRepeated)));
         Assert.All(rows, row => Assert.Equal("6", row.Cone.Name));
         Assert.Equal(rows.Select(r => r.Series).Order(), EvidenceTable.ForRules(seen).Select(e => e.Series).Order());
     }
@@ -50,12 +52,14 @@ public sealed class EvidenceTableTests
         Assert.Equal(6, rows.Count);
         Assert.Equal(["relief black", White.Name, "honey"], rows.Last(r => r.Layers!.Count == 3).Layers!.Select(l => l.Glaze));
         Assert.Equal([true, false, false], rows.Last(r => r.Layers!.Count == 3).Layers!.Select(l => l.WasFired));
-        Assert.Equal([(White.Name, 3), ("honey", 3)], EvidenceTable.Of(seen, EvidenceTable.ByCoats).Select(r => (r.Glaze!, r.Pieces)).OrderByDescending(r => r.Item1, StringComparer.Ordinal));
+        Assert.Equal([(White.Name, 3), ("honey", 3)], EvidenceTable.Of(seen, EvidenceTable.ByCoats).Select(r => (r.Glaze!, r.Pieces))
+            .OrderByDescending(r => r.Item1, StringComparer.Ordinal));
     }
 
     [Fact]
     public void A_glaze_that_went_on_twice_is_one_piece_all_the_same() =>
-        Assert.Equal(1, Assert.Single(EvidenceTable.Of([Seen(1, Coat(2), Coat(1, "honey"), Coat(2))], new HashSet<EvidenceBy>()), r => r.Glaze == White.Name).Pieces);
+        Assert.Equal(1, Assert.Single(
+            EvidenceTable.Of([Seen(1, Coat(2), Coat(1, "honey"), Coat(2))], new HashSet<EvidenceBy>()), r => r.Glaze == White.Name).Pieces);
 
     [Fact]
     public void Sound_and_each_defect_come_with_counts_firings_and_an_interval_from_two_firings_on()
@@ -71,7 +75,8 @@ public sealed class EvidenceTableTests
         Assert.Equal((8, 10, 2), (row.Sound.Seen, row.Sound.Pieces, row.Sound.Firings));
         Assert.Equal((1, 10, 2), (row.DefectRates[Defect.Running].Seen, row.DefectRates[Defect.Running].Pieces, row.DefectRates[Defect.Running].Firings));
         Assert.Equal([Defect.Running, Defect.Stuck], row.DefectRates.Keys.Order());
-        Assert.StartsWith("8 of 10 came out sound, in 2 firings. The rate behind that probably lies between ", row.Sound.InWords(OutcomeWords.Sound), StringComparison.Ordinal);
+        Assert.StartsWith("8 of 10 came out sound, in 2 firings. The rate behind that probably lies between ", row.Sound.InWords(
+            OutcomeWords.Sound), StringComparison.Ordinal);
         var one = Assert.Single(EvidenceTable.Of(seen[..2], EvidenceTable.ByCoats));
         Assert.Null(one.Sound.Range);
         Assert.Equal("1 of 6 ran, in one firing: it may have been an odd one.", one.DefectRates[Defect.Running].InWords(OutcomeWords.Of(Defect.Running)));

@@ -21,7 +21,8 @@ public sealed class NextTestsTests(ITestOutputHelper output)
             if (OneByOne(truth, new Random(seed), 6) == Best(truth)) oneByOne++;
         }
 
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"right of {Truths}: planned with 24 pieces {planned}, one of each a firing with 24 {even}, one candidate a firing with 36 {oneByOne}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture,
+            $"right of {Truths}: planned with 24 pieces {planned}, one of each a firing with 24 {even}, one candidate a firing with 36 {oneByOne}"));
         Assert.True(planned >= oneByOne, $"{planned} of {Truths} were right, and {oneByOne} one by one.");
     }
 

@@ -61,7 +61,9 @@ public sealed class PrecedentsTests
     [Fact]
     public void Order_application_and_fired_coats_are_told_and_what_nobody_wrote_down_is_not_held_against_it()
     {
-        Layer white = Coat(2) with { AppliedBy = CoatApplication.Brushed }, honey = Coat(1, "honey"), black = Coat(1, "relief black") with { FiredAt = Cone.Parse("04") };
+        Layer white = Coat(
+            2) with
+        { AppliedBy = CoatApplication.Brushed }, honey = Coat(1, "honey"), black = Coat(1, "relief black") with { FiredAt = Cone.Parse("04") };
         IReadOnlyList<string> Unlike(params Layer[] seen) => Likeness.Of(new Ware("a", Stage.Bisque, Stoneware, [white, honey]), null, Seen(1, seen))!.Unlike;
         Assert.Empty(Unlike(Coat(2), honey));
         Assert.Equal(["dipped instead of brushed"], Unlike(Coat(2) with { AppliedBy = CoatApplication.Dipped }, honey));
@@ -73,21 +75,26 @@ public sealed class PrecedentsTests
 
     [Fact]
     public void Without_a_firing_cones_are_not_compared() =>
-        Assert.Equal(["10", "4"], Precedents.Of(Wanted, null, [Seen(1, Coat(3)) with { Aim = Aim(ConeSeries.SelfSupporting, "4") }, Seen(2, Coat(3)) with { Aim = Aim(ConeSeries.SelfSupporting, "10") }]).Cases.Select(c => c.Seen[0].Aim.Cone.Name).Order(StringComparer.Ordinal));
+        Assert.Equal(["10", "4"], Precedents.Of(Wanted, null, [Seen(1, Coat(3)) with { Aim = Aim(ConeSeries.SelfSupporting, "4") }, Seen(
+            2, Coat(3)) with { Aim = Aim(ConeSeries.SelfSupporting, "10") }]).Cases.Select(c => c.Seen[0].Aim.Cone.Name).Order(StringComparer.Ordinal));
 
     [Fact]
     public void What_is_borrowed_narrows_less_than_what_is_its_own_and_is_said()
     {
         SeenCopies[] Firings(int from, int count, int coats) => [.. Enumerable.Range(from, count).Select(i => Seen(i, Coat(coats)) with { Copies = 4 })];
-        double Width(IEnumerable<SeenCopies> seen) => Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), seen).Sound!.Range is { } range ? range.High - range.Low : 1;
+        double Width(IEnumerable<SeenCopies> seen) =>
+            Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), seen).Sound!.Range is { } range ? range.High - range.Low : 1;
         var own = Firings(1, 2, 3);
         Assert.True(Width([.. own, .. Firings(3, 4, 2)]) < Width(own));
         Assert.True(Width([.. own, .. Firings(3, 4, 2)]) > Width([.. own, .. Firings(3, 4, 3)]));
         Assert.Equal(
-            "Of this very recipe 8 of 8 came out sound, in 2 firings. 4 firings of ware that is less like it are borrowed, and count for less. Together the rate of sound ware probably lies between ",
+            "Of this very recipe 8 of 8 came out sound, in 2 firings. 4 firings of ware that is less like it are borrowed, and count for less. Together the "
+                + "rate of sound ware probably lies between ",
             Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), [.. own, .. Firings(3, 4, 2)]).InWords().Split("between ")[0] + "between ");
-        Assert.StartsWith("This very recipe has not been fired here yet. 4 firings", Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), Firings(3, 4, 2)).InWords(), StringComparison.Ordinal);
-        Assert.Equal("4 of 4 came out sound, in one firing: it may have been an odd one.", Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), Firings(1, 1, 3)).InWords());
+        Assert.StartsWith("This very recipe has not been fired here yet. 4 firings", Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), Firings(3, 4, 2))
+            .InWords(), StringComparison.Ordinal);
+        Assert.Equal("4 of 4 came out sound, in one firing: it may have been an odd one.", Precedents.Of(
+            Wanted, Aim(ConeSeries.SelfSupporting), Firings(1, 1, 3)).InWords());
         Assert.DoesNotContain("%", Precedents.Of(Wanted, Aim(ConeSeries.SelfSupporting), Firings(1, 1, 2)).InWords(), StringComparison.Ordinal);
     }
 

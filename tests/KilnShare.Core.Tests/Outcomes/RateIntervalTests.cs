@@ -89,7 +89,9 @@ public sealed class RateIntervalTests(ITestOutputHelper output)
         foreach (var group in cells.GroupBy(c => (c.Firings, c.Correlation)).OrderBy(g => g.Key))
         {
             output.WriteLine(string.Create(
-                CultureInfo.InvariantCulture, $"{group.Key.Firings,2} firings, correlation {group.Key.Correlation:0.0}: covered {group.Average(c => c.Coverage):0.000}, least {group.Min(c => c.Coverage):0.000}, width {group.Average(c => c.Width):0.00}"));
+                CultureInfo.InvariantCulture,
+                    $"{group.Key.Firings,2} firings, correlation {group.Key.Correlation:0.0}: covered {group.Average(c => c.Coverage):0.000}, least "
+                        + $"{group.Min(c => c.Coverage):0.000}, width {group.Average(c => c.Width):0.00}"));
         }
 
         output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"mean {cells.Average(c => c.Coverage):0.000}, worst {worst:0.000}: {where}"));

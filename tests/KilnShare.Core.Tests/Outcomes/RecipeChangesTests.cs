@@ -33,7 +33,9 @@ public sealed class RecipeChangesTests(ITestOutputHelper output)
         Assert.Equal(change.ByLuck, RecipeChanges.Of(Studio(3, 0.05), [Day(13)], 7).Changes.First(c => c.Recipe.Glaze == "glaze 0" && c.Defect is null).ByLuck);
         Assert.True(change.Before.Seen * change.After.Pieces > change.After.Seen * change.Before.Pieces);
         Assert.Contains("since 2026-01-14, ", change.InWords(), StringComparison.Ordinal);
-        Assert.Contains($"{change.After.Seen} of {change.After.Pieces} came out sound, in {change.After.Firings} firings; before, {change.Before.Seen} of {change.Before.Pieces}, in {change.Before.Firings} firings.", change.InWords(), StringComparison.Ordinal);
+        Assert.Contains(
+            $"{change.After.Seen} of {change.After.Pieces} came out sound, in {change.After.Firings} firings; before, {change.Before.Seen} of "
+                + $"{change.Before.Pieces}, in {change.Before.Firings} firings.", change.InWords(), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -65,7 +67,9 @@ public sealed class RecipeChangesTests(ITestOutputHelper output)
 
     private static ChangePoint Day(int firing) => new(ChangeKind.Day, Seen(firing).StartedAt, Seen(firing).On);
 
-    /// <summary>Eight recipes in twenty-four firings that share their luck; the first recipe comes out sound at another rate from the thirteenth firing on.</summary>
+    /// <summary>
+    /// Eight recipes in twenty-four firings that share their luck; the first recipe comes out sound at another rate from the thirteenth firing on.
+    /// </summary>
     private static IReadOnlyList<SeenCopies> Studio(int seed, double later)
     {
         const double Correlation = 0.3;

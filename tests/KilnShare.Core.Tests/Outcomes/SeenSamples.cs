@@ -16,7 +16,8 @@ internal static class SeenSamples
     {
         var at = Instant.FromUtc(2026, 1, 1, 8, 0) + Duration.FromDays(firing);
         return new SeenCopies(
-            new Id<Firing>(new Guid(firing, 0, 0, new byte[8])), at.InUtc().Date, Aim(ConeSeries.SelfSupporting), Stoneware, layers.Length == 0 ? [Coat(2)] : layers, OutcomeGrade.Good, [], 1)
+            new Id<Firing>(new Guid(firing, 0, 0, new byte[8])), at.InUtc().Date, Aim(ConeSeries.SelfSupporting), Stoneware, layers.Length == 0
+                ? [Coat(2)] : layers, OutcomeGrade.Good, [], 1)
         {
             StartedAt = at,
         };

@@ -9,10 +9,12 @@ public sealed class AccessTokenTests
 {
     [Fact]
     public void A_token_names_the_studio_it_was_made_for() =>
-        Gen.Select(Gen.Guid, Gen.Byte.Array[32]).Sample((studio, secret) => AccessToken.ReadStudio(AccessToken.Write(new Id<Studio>(studio), secret)) == new Id<Studio>(studio));
+        Gen.Select(Gen.Guid, Gen.Byte.Array[32])
+            .Sample((studio, secret) => AccessToken.ReadStudio(AccessToken.Write(new Id<Studio>(studio), secret)) == new Id<Studio>(studio));
 
     [Fact]
-    public void Whatever_else_is_sent_names_none() => Gen.Select(Gen.String, Gen.Bool).Sample((text, prefixed) => AccessToken.ReadStudio((prefixed ? "ks_" : "") + text) is null);
+    public void Whatever_else_is_sent_names_none() =>
+        Gen.Select(Gen.String, Gen.Bool).Sample((text, prefixed) => AccessToken.ReadStudio((prefixed ? "ks_" : "") + text) is null);
 
     [Theory]
     [InlineData("x")] // one character more: no whole number of bytes

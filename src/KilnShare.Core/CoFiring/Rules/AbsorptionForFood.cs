@@ -23,7 +23,8 @@ internal sealed class AbsorptionForFood() : PieceRule(
         load.BodyRange(index) is { } range && load.Firing.Cone >= range.From;
 
     private static string Word(Ware ware, decimal? absorption) => absorption is { } percent
-        ? $"{ware.Clay.Name} still takes up {percent:0.#} % water when mature ({ClassOf(percent)}). On food ware it seeps, grows hot in a microwave and crazes later: "
+        ? $"{ware.Clay.Name} still takes up {percent:0.#} % water when mature ({ClassOf(percent)}). On food ware it seeps, grows hot in a microwave and "
+            + $"crazes later: "
           + "glaze it all over with a glaze that fits, or choose a denser body."
         : $"How much water {ware.Clay.Name} takes up after this firing is not known. Weigh a piece dry and after boiling (A = 100 (M − D) / D); "
           + "up to 3 % counts as vitreous.";

@@ -2,9 +2,12 @@ using KilnShare.Core.Materials;
 
 namespace KilnShare.Core.CoFiring.Rules;
 
-/// <summary>The more a glaze moves, the thicker it is and the steeper the wall, the higher the foot is kept free of it; what runs stands on a catcher.</summary>
+/// <summary>
+/// The more a glaze moves, the thicker it is and the steeper the wall, the higher the foot is kept free of it; what runs stands on a catcher.
+/// </summary>
 internal sealed class BareFoot() : PieceRule(
-    "bare-foot", "Kiln makers' published manuals and common practice: 2 to 3 mm for a stable glaze, 6 usual, 20 for a doubtful one; runny or unknown on a catcher; half as much again for thick coats, for two glazes over each other and for steep walls: common practice, no source",
+    "bare-foot", "Kiln makers' published manuals and common practice: 2 to 3 mm for a stable glaze, 6 usual, 20 for a doubtful one; runny or unknown on a "
+        + "catcher; half as much again for thick coats, for two glazes over each other and for steep walls: common practice, no source",
     "how each layer that melts moves, and the bare foot", CoFiring.Touches.Kiln)
 {
     private const decimal StableMm = 2m;
@@ -29,10 +32,12 @@ internal sealed class BareFoot() : PieceRule(
         if (ware.BareFootMm >= needs || (ware.BareFootMm is null && loosest.Glaze.Movement == Movement.Stable && more.Length == 0)) yield break;
         yield return Say(
             [ware.Id], CoFiring.Touches.Kiln, Judge(loosest.Glaze.Movement, ware.BareFootMm, UsualMm * share),
-            $"{loosest.Glaze.Name} {InWords(loosest.Glaze.Movement)}{(more.Length == 0 ? "" : $", the more so for {string.Join(" and ", more)}")}, and {Bare(ware)}; {needs:0.#} mm are wanted. "
+            $"{loosest.Glaze.Name} {InWords(loosest.Glaze.Movement)}{(more.Length == 0 ? "" : $", the more so for {string.Join(" and ", more)}")}, and "
+                + $"{Bare(ware)}; {needs:0.#} mm are wanted. "
             + "It can stick to the shelf: wipe the foot higher, or stand the piece on a catcher wider than its foot.",
             [Cure.To(CureChange.Catcher, ware), Cure.To(CureChange.BareFoot, ware, needs)],
-            ("glaze", loosest.Glaze.Name), ("movement", loosest.Glaze.Movement), ("bareFootMm", ware.BareFootMm), ("neededMm", needs), ("coats", loosest.Coats), ("aggravations", more));
+            ("glaze", loosest.Glaze.Name), ("movement", loosest.Glaze.Movement), ("bareFootMm", ware.BareFootMm), ("neededMm", needs), ("coats", loosest.Coats),
+                ("aggravations", more));
     }
 
     private static List<Layer> MeltingOn(FiringPlan firing, Ware ware) =>

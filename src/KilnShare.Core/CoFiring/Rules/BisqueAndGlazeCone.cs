@@ -32,7 +32,8 @@ internal sealed class BisqueAndGlazeCone() : PieceRule(
         }
 
         return cone <= LowFireTo && bisqued < cone
-            ? $"It was bisqued at {ConeText.With(bisqued, load.Firing.Series)}, cooler than this low firing, {load.ConeInWords}: gas left in the body can pinhole "
+            ? $"It was bisqued at {ConeText.With(bisqued, load.Firing.Series)}, cooler than this low firing, {load.ConeInWords}: gas left in the body "
+                + $"can pinhole "
               + "the glaze, and it may craze. Low-fire ware is usually bisqued hotter than it is glazed."
             : null;
     }

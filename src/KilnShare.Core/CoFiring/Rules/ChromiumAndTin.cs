@@ -30,7 +30,8 @@ internal sealed class ChromiumAndTin() : LoadRule(
         string[] givers = load.Ids(silent), takers = load.Ids(tin);
         return Say(
             [.. givers, .. takers], CoFiring.Touches.Others, Verdict.Unknown,
-            $"What is in the glaze of {Names.Of(givers)} is not listed; if it holds chromium, tin-white glazes blush pink, even from shelf to shelf: {Names.Of(takers)}. "
+            $"What is in the glaze of {Names.Of(givers)} is not listed; if it holds chromium, tin-white glazes blush pink, even from shelf to shelf: "
+                + $"{Names.Of(takers)}. "
             + "List what it contains, or fire them apart.",
             [Cure.Elsewhere(givers, load.Firing.Kind, load.Firing.Cone, load.Firing.Atmosphere)], ("unlisted", givers), ("tin", takers)) with
         { Asks = load.AsksBetween(silent, tin) };

@@ -6,7 +6,8 @@ namespace KilnShare.Core.CoFiring.Rules;
 /// <summary>06 is not 6: where the cone that is the same but for the leading zero would suit better, somebody may have meant that one.</summary>
 internal sealed class ConeNamesake() : LoadRule(
     RuleName, Reach.Load,
-    "Published kiln-care pages: 06 taken for 6 is the classic accident; the usual cones of a kind of firing from kiln makers' published manuals; that a technician is asked is common practice, no source",
+    "Published kiln-care pages: 06 taken for 6 is the classic accident; the usual cones of a kind of firing from kiln makers' published manuals; that a "
+        + "technician is asked is common practice, no source",
     "the ranges of the ware, the kind of firing, its schedule and the kiln's earlier firings", CoFiring.Touches.Kiln)
 {
     /// <summary>Its name.</summary>

@@ -20,7 +20,8 @@ internal sealed class ConeSeriesDiffer() : PieceRule(
         var names = others.Select(bound => bound.Layer?.Glaze.Name ?? ware.Clay.Name).Distinct(StringComparer.Ordinal).ToArray();
         yield return Say(
             [ware.Id], CoFiring.Touches.Kiln, Verdict.Unknown,
-            $"The range of {string.Join(", ", names)} is given in {ConeText.Of(others[0].Range.Series!.Value)} cones and this firing in {ConeText.Of(load.Firing.Series)} cones. "
+            $"The range of {string.Join(", ", names)} is given in {ConeText.Of(others[0].Range.Series!.Value)} cones and this firing in "
+                + $"{ConeText.Of(load.Firing.Series)} cones. "
             + "The numbers do not mean the same heat and are not converted: ask the maker for the range in this firing's cones.",
             load.OtherSeries, ("firingSeries", load.Firing.Series), ("rangeSeries", others[0].Range.Series), ("materials", names));
     }

@@ -23,7 +23,8 @@ internal sealed class FoodReleaseFigures() : PieceRule(
     {
         var figures = $"The laboratory's figures (lead {Figure(report.Lead, report)}, cadmium {Figure(report.Cadmium, report)})";
         if (over.Length > 0)
-            return (Verdict.Incompatible, $"{figures} are over {string.Join(" and over ", over.Select(InWords))}. Give the piece another use, and change the glaze.");
+            return (Verdict.Incompatible,
+                $"{figures} are over {string.Join(" and over ", over.Select(InWords))}. Give the piece another use, and change the glaze.");
         if (limits.Length == 0)
             return (Verdict.Unknown, $"{figures} are in a unit that no limit for this category is in: ask the laboratory for the other one.");
         if (report.Lead is null || report.Cadmium is null)

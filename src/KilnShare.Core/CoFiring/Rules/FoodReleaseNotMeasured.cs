@@ -2,7 +2,8 @@ namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>Only a laboratory can say what ware gives off into food; without its figures nothing is said.</summary>
 internal sealed class FoodReleaseNotMeasured() : PieceRule(
-    "food-release-not-measured", "EU 84/500/EEC, FDA CPG 545.400/450, ISO 6486: 4 % acetic acid, 24 h, measured in a laboratory", "a laboratory's release figures",
+    "food-release-not-measured", "EU 84/500/EEC, FDA CPG 545.400/450, ISO 6486: 4 % acetic acid, 24 h, measured in a laboratory",
+        "a laboratory's release figures",
     CoFiring.Touches.Use)
 {
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)

@@ -38,7 +38,8 @@ internal sealed class GlazeBodyExpansion() : PieceRule(
     {
         var then = !Shivers(difference)
             ? "The glaze shrinks more than the body and will craze, soon or after weeks: try a glaze of lower expansion."
-            : "The glaze is squeezed so much that it may shiver off in sharp flakes: try a glaze of higher expansion, and test before use. The flakes cut, and fall on what stands beside it.";
+            : "The glaze is squeezed so much that it may shiver off in sharp flakes: try a glaze of higher expansion, and test before use. The flakes cut, "
+                + "and fall on what stands beside it.";
         return Say(
             [ware.Id], Shivers(difference) && ware.IsForFood ? CoFiring.Touches.Others : CoFiring.Touches.Self, Verdict.Caution,
             $"{ware.Clay.Name} less {layer.Glaze.Name} is {difference:0.##} ×10⁻⁶/°C; {LeastPpmPerC:0.#} to {MostPpmPerC:0.#} fits. {then}",

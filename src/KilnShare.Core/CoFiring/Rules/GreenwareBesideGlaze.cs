@@ -5,7 +5,8 @@ namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>Glazed ware goes with greenware only in a programme that starts like a bisque, and then with care.</summary>
 internal sealed class GreenwareBesideGlaze() : LoadRule(
-    "greenware-beside-glazed-ware", Reach.Pair, "Common practice, no source: greenware gives off water and gas until about 700 °C, over its neighbours' raw glaze",
+    "greenware-beside-glazed-ware", Reach.Pair,
+        "Common practice, no source: greenware gives off water and gas until about 700 °C, over its neighbours' raw glaze",
     "the stage of the ware and its raw layers", CoFiring.Touches.Others)
 {
     public override IEnumerable<Finding> Look(CheckedLoad load)

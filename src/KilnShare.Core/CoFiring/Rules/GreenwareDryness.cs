@@ -7,7 +7,8 @@ namespace KilnShare.Core.CoFiring.Rules;
 /// whether it will be dry when the firing is lit.
 /// </summary>
 internal sealed class GreenwareDryness() : PieceRule(
-    "greenware-dryness", "Ceramic society firing chart (2005): free water to steam at 100 °C", "how dry greenware is, or since when it dries and when the firing is lit",
+    "greenware-dryness", "Ceramic society firing chart (2005): free water to steam at 100 °C",
+        "how dry greenware is, or since when it dries and when the firing is lit",
     CoFiring.Touches.Others)
 {
     public override IEnumerable<Finding> Look(CheckedLoad load, int index)
@@ -27,10 +28,12 @@ internal sealed class GreenwareDryness() : PieceRule(
     {
         (null, _) => (
             Verdict.Unknown,
-            "How dry it is has not been said. Damp ware bursts at 100 °C (212 °F), over other people's ware: say so once it no longer feels cold to the cheek."),
+            "How dry it is has not been said. Damp ware bursts at 100 °C (212 °F), over other people's ware: say so once it no longer feels cold "
+                + "to the cheek."),
         (_, { } hours) => (
             Verdict.Caution,
-            $"It was {InWords(dryness.Value)} when this was written down and will have dried {hours:0} h when the firing is lit. Damp ware bursts at 100 °C (212 °F): "
+            $"It was {InWords(dryness.Value)} when this was written down and will have dried {hours:0} h when the firing is lit. Damp ware bursts at 100 "
+                + $"°C (212 °F): "
             + "say so once it no longer feels cold to the cheek, or leave it out."),
         _ => (
             Verdict.Incompatible,

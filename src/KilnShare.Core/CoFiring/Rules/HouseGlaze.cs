@@ -12,7 +12,8 @@ internal sealed class HouseGlaze() : PieceRule("house-glaze", "The studio's own 
             if (!layer.IsRaw || permitted.Contains(layer.Glaze.Name, StringComparer.OrdinalIgnoreCase)) continue;
             yield return Say(
                 [ware.Id], CoFiring.Touches.Kiln, Verdict.Incompatible,
-                $"{layer.Glaze.Name} is not among the glazes this studio permits ({Names.Of(permitted)}). Declare it as material from outside, or ask a technician.",
+                $"{layer.Glaze.Name} is not among the glazes this studio permits ({Names.Of(permitted)}). Declare it as material from outside, or ask a "
+                    + $"technician.",
                 [], ("glaze", layer.Glaze.Name));
         }
     }

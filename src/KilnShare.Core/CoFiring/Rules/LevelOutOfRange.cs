@@ -15,7 +15,8 @@ internal sealed class LevelOutOfRange() : PieceRule(
             yield return Say(
                 [ware.Id], misfit.IsHot ? CoFiring.Touches.Kiln : CoFiring.Touches.Self, Verdict.Caution,
                 $"{misfit.Of} {end}, and {level.Level} of this kiln is usually {Math.Abs(level.DifferenceC!.Value):0} °C {then} than the target, give or take "
-                + $"{level.UncertaintyC:0} ({(level.Firings == 1 ? "one firing" : $"{level.Firings} firings")}): there it comes to about cone {misfit.Reached}. Stand it on another level.",
+                + $"{level.UncertaintyC:0} ({(level.Firings == 1 ? "one firing" : $"{level.Firings} firings")}): there it comes to about cone "
+                    + $"{misfit.Reached}. Stand it on another level.",
                 [], ("level", level.Level), ("differenceC", Math.Round(level.DifferenceC.Value, 1)), ("uncertaintyC", Math.Round(level.UncertaintyC!.Value, 1)),
                 ("firings", level.Firings), ("limitCone", misfit.Limit.Name), ("levelCone", misfit.Reached.Name)).Told;
         }

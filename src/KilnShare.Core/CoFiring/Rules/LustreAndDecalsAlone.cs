@@ -43,7 +43,8 @@ internal sealed class LustreAndDecalsAlone() : LoadRule(
         string[] givers = load.Ids(smoking), takers = load.Ids(others);
         return Say(
             [.. givers, .. takers], CoFiring.Touches.Others, verdict,
-            $"{Names.Of(givers)} {(givers.Length == 1 ? "carries" : "carry")} {Coats(load, smoking)} and {(givers.Length == 1 ? "gives" : "give")} off smoke and metal fume over {Names.Of(takers)}. {then}",
+            $"{Names.Of(givers)} {(givers.Length == 1 ? "carries" : "carry")} {Coats(load, smoking)} and {(givers.Length == 1 ? "gives" : "give")} off smoke "
+                + $"and metal fume over {Names.Of(takers)}. {then}",
             [Cure.Elsewhere(givers, FiringKind.Overglaze, load.Firing.Cone, load.Firing.Atmosphere)], ("lustreOrDecals", givers), ("beside", takers)) with
         { Asks = verdict == Verdict.Caution ? load.AsksBetween(smoking, others) : Asks.Nobody };
     }

@@ -4,7 +4,8 @@ namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>Paper pulp and the like burn out of the clay in its first firing, with smoke.</summary>
 internal sealed class OrganicsBurnOut() : LoadRule(
-    "organics-burn-out", Reach.Load, "Ceramic society firing chart (2005): organic matter burns out from 300 to 800 °C and wants air", "whether the clay holds organic matter", CoFiring.Touches.Kiln)
+    "organics-burn-out", Reach.Load, "Ceramic society firing chart (2005): organic matter burns out from 300 to 800 °C and wants air",
+        "whether the clay holds organic matter", CoFiring.Touches.Kiln)
 {
     public override IEnumerable<Finding> Look(CheckedLoad load)
     {

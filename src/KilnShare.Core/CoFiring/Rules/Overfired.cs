@@ -18,11 +18,14 @@ internal static class Overfired
         if (StaysUnderGlaze(glaze))
             return (Touches.Self, Verdict.Unknown, "Its colour and gloss up there are not known: fire a test tile, or take it as a test.");
         if (firing.Cone.StepsAbove(bound.Range.To) >= LiquidFromSteps)
-            return (Touches.Others, Verdict.Incompatible, "So far above its range it is liquid, whatever it does at its own cone, and runs onto shelf and neighbours: fire it cooler, in another firing.");
+            return (Touches.Others, Verdict.Incompatible,
+                "So far above its range it is liquid, whatever it does at its own cone, and runs onto shelf and neighbours: fire it cooler, in "
+                    + "another firing.");
         return glaze.Movement switch
         {
             Movement.Stable => (Touches.Kiln, Verdict.Caution, "It stays put but comes out glossier, thinner or bleached: try it on a test first."),
-            Movement.Moves or Movement.Runs => (Touches.Kiln, Verdict.Incompatible, "It would run onto the shelf and its neighbours: fire it cooler, in another firing."),
+            Movement.Moves or Movement.Runs =>
+                (Touches.Kiln, Verdict.Incompatible, "It would run onto the shelf and its neighbours: fire it cooler, in another firing."),
             _ => (Touches.Kiln, Verdict.Unknown, "Whether it would run onto the shelf is not known: ask a technician, or fire a test on a catcher first."),
         };
     }

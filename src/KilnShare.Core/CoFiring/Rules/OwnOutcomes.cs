@@ -18,7 +18,8 @@ internal sealed class OwnOutcomes() : PieceRule(
 
     private Finding Stuck(Ware ware, Layer layer, EvidenceFiring[] of) => Say(
         [ware.Id], CoFiring.Touches.Kiln, Verdict.Incompatible,
-        $"{of.Sum(one => one.Stuck)} of {All(of)} pieces of {ware.Clay.Name} under {layer.Glaze.Name}, {layer.Coats} coats, ran onto the shelf or their neighbours "
+        $"{of.Sum(one => one.Stuck)} of {All(of)} pieces of {ware.Clay.Name} under {layer.Glaze.Name}, {layer.Coats} coats, ran onto the shelf or their "
+            + $"neighbours "
         + $"in {of.Count(one => one.Stuck > 0)} of this studio's firings like it. Stand it on a catcher, or fire it cooler.",
         [Cure.To(CureChange.Catcher, ware)],
         ("glaze", layer.Glaze.Name), ("stuckPieces", of.Sum(one => one.Stuck)), ("pieces", All(of)), ("firings", of.Length));

@@ -6,7 +6,8 @@ namespace KilnShare.Core.CoFiring.Rules;
 
 /// <summary>The thicker the wall, the slower it may be heated where water leaves and where clay changes its size, and the slower cooled.</summary>
 internal sealed class ScheduleAndWall() : PieceRule(
-    "schedule-and-wall", "Ceramic society firing chart (2005) for the temperatures; rates by wall: university ceramics teaching notes and common practice (see WareLimits)",
+    "schedule-and-wall",
+        "Ceramic society firing chart (2005) for the temperatures; rates by wall: university ceramics teaching notes and common practice (see WareLimits)",
     "the firing's schedule and the thickest wall", CoFiring.Touches.Others, CoFiring.Touches.Self)
 {
     /// <summary>Walls up to here are fired as usual, mm (common practice, no source).</summary>
@@ -22,14 +23,17 @@ internal sealed class ScheduleAndWall() : PieceRule(
             yield break;
         }
 
-        foreach (var touching in load.UnkindPassings(ware).GroupBy(passing => passing.Key == KeyTemperatures.Water ? CoFiring.Touches.Others : CoFiring.Touches.Self))
+        foreach (var touching in load.UnkindPassings(ware)
+            .GroupBy(passing => passing.Key == KeyTemperatures.Water ? CoFiring.Touches.Others : CoFiring.Touches.Self))
             yield return TooFast(ware, wall, touching.Key, [.. touching]);
     }
 
     private Finding NoSchedule(Ware ware, decimal wall) => Say(
         [ware.Id], CoFiring.Touches.Others, Verdict.Unknown,
-        $"A wall of {wall:0.#} mm wants a slower firing than usual, and which schedule this firing follows is not known. Steam bursts thick ware over its neighbours: "
-        + $"name the firing's schedule, with a drying hold of {WareLimits.DryingHoldHours((double)wall):0.#} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C (176 to 203 °F), or ask a technician.",
+        $"A wall of {wall:0.#} mm wants a slower firing than usual, and which schedule this firing follows is not known. Steam bursts thick ware over its "
+            + $"neighbours: "
+        + $"name the firing's schedule, with a drying hold of {WareLimits.DryingHoldHours((double)wall):0.#} h at {WareLimits.CandlingFromC} to "
+            + $"{WareLimits.CandlingToC} °C (176 to 203 °F), or ask a technician.",
         [], ("wallMm", wall), ("holdHours", Math.Round(WareLimits.DryingHoldHours((double)wall), 1)));
 
     private Finding TooFast(Ware ware, decimal wall, Touches touches, List<SchedulePassing> passings)
@@ -40,8 +44,10 @@ internal sealed class ScheduleAndWall() : PieceRule(
             ? $", or hold it {WareLimits.DryingHoldHours((double)wall):0.#} h at {WareLimits.CandlingFromC} to {WareLimits.CandlingToC} °C first" : "";
         var finding = Say(
             [ware.Id], touches, Verdict.Caution,
-            $"Where {worst.Key.What}, from {InBoth(worst.Key.WatchedFromC)} to {InBoth(worst.Key.WatchedToC)}, the schedule {(worst.Climbing ? "climbs" : "falls")} at {fastest:0} °C/h; "
-            + $"a wall of {wall:0.#} mm wants {kind:0} °C/h or less. It may {(touches == CoFiring.Touches.Others ? "burst over its neighbours" : "crack")}: slow the schedule there{drying}.",
+            $"Where {worst.Key.What}, from {InBoth(worst.Key.WatchedFromC)} to {InBoth(worst.Key.WatchedToC)}, the schedule "
+                + $"{(worst.Climbing ? "climbs" : "falls")} at {fastest:0} °C/h; "
+            + $"a wall of {wall:0.#} mm wants {kind:0} °C/h or less. It may {(touches == CoFiring.Touches.Others ? "burst over its neighbours" : "crack")}: "
+                + $"slow the schedule there{drying}.",
             [], ("wallMm", wall), ("fastestCPerHour", Math.Round(fastest, 1)), ("kindCPerHour", Math.Round(kind, 1)),
             ("passings", passings.Select(passing => passing.Key.Name).ToArray()));
         return finding with { Asks = wall > UsualWallMm ? Asks.Technician : Asks.Nobody };

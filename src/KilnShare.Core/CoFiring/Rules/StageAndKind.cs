@@ -41,7 +41,9 @@ internal sealed class StageAndKind() : PieceRule(
         if (firing.Kind == FiringKind.Bisque)
         {
             return ware.HasRaw(GlazeKind.Glaze)
-                ? Caution(CoFiring.Touches.Others, "It carries raw glaze into a bisque: it must not touch or be stacked, and may stick to its neighbours. Let it stand alone, or fire it as single-fired ware.")
+                ? Caution(CoFiring.Touches.Others,
+                    "It carries raw glaze into a bisque: it must not touch or be stacked, and may stick to its neighbours. Let it stand alone, or fire it as "
+                        + "single-fired ware.")
                 : null;
         }
 

@@ -6,7 +6,10 @@ using NodaTime;
 
 namespace KilnShare.Core.Costs.Quotes;
 
-/// <summary>What a booking was quoted when it got its place, and again when it was changed: kept, so that a late withdrawal and the final bill can be held against it.</summary>
+/// <summary>
+/// What a booking was quoted when it got its place, and again when it was changed: kept, so that a late withdrawal and the final bill can be held
+/// against it.
+/// </summary>
 public sealed class BookingQuote(
     Id<Studio> studioId, Id<Booking> bookingId, long loadVersion, Id<Firing> firingId, Id<Member> memberId, QuotedCost quoted, Instant at)
 {

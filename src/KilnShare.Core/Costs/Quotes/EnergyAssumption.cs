@@ -31,7 +31,8 @@ public sealed record EnergyAssumption(decimal Kwh, decimal HalfWidthPercent, str
         var duty = kind is FiringKind.Glaze or FiringKind.SingleFire ? 0.65m : 0.50m;
         return new EnergyAssumption(
             Math.Round(Duty.Kwh(kw, [(hours, duty)]), 3), DutyHalfWidthPercent,
-            $"No firing of this kind and cone was metered in this kiln yet: {kw:0.###} kW rated, {hours:0.###} h, {duty * 100:0} % of the time on, give or take {DutyHalfWidthPercent} %.");
+            $"No firing of this kind and cone was metered in this kiln yet: {kw:0.###} kW rated, {hours:0.###} h, {duty * 100:0} % of the time on, give or "
+                + $"take {DutyHalfWidthPercent} %.");
     }
 
     private static EnergyAssumption OfFirings(IReadOnlyList<decimal> kwh)

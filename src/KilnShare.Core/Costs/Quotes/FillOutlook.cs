@@ -19,7 +19,9 @@ public sealed record FillOutlook(decimal LikelyCm3, int LikelyMembers, decimal F
     /// <summary>So many of the newest settled firings of the kind count.</summary>
     public const int MostFirings = 10;
 
-    /// <summary>Of a kiln's room ware takes so much when it is full; shelves, posts and what no piece fits into take the rest. Common practice, no source.</summary>
+    /// <summary>
+    /// Of a kiln's room ware takes so much when it is full; shelves, posts and what no piece fits into take the rest. Common practice, no source.
+    /// </summary>
     public const decimal FullOfCapacity = 0.6m;
 
     /// <summary>
@@ -36,7 +38,8 @@ public sealed record FillOutlook(decimal LikelyCm3, int LikelyMembers, decimal F
         var full = Math.Max(Math.Max(likely, decimal.Round(capacityCm3 * FullOfCapacity, 3)), past.Select(p => p.VolumeCm3).DefaultIfEmpty(0).Max());
         var likelyMembers = likely == booked ? members : Math.Max(members, (int)(Middle([.. past.Select(p => (decimal)p.Members)]) ?? 0));
         return new FillOutlook(
-            likely, likelyMembers, full, Math.Max(likelyMembers, past.Select(p => p.Members).DefaultIfEmpty(0).Max()), past.Count, Words(past.Count, likely == booked));
+            likely, likelyMembers, full, Math.Max(
+                likelyMembers, past.Select(p => p.Members).DefaultIfEmpty(0).Max()), past.Count, Words(past.Count, likely == booked));
     }
 
     /// <summary>
@@ -48,7 +51,8 @@ public sealed record FillOutlook(decimal LikelyCm3, int LikelyMembers, decimal F
     /// <param name="member">Whose ware stays as it is.</param>
     public static IReadOnlyList<MemberUse> Joined(IReadOnlyList<MemberUse> uses, decimal volumeCm3, int members, string member)
     {
-        var (booked, others) = (uses.Sum(u => u.VolumeCm3 ?? 0), uses.Where(u => !string.Equals(u.Id, member, StringComparison.Ordinal)).Sum(u => u.VolumeCm3 ?? 0));
+        var (booked, others) = (uses.Sum(u => u.VolumeCm3 ?? 0), uses.Where(u => !string.Equals(u.Id, member, StringComparison.Ordinal))
+            .Sum(u => u.VolumeCm3 ?? 0));
         if (booked == 0 || volumeCm3 <= booked) return uses;
         if (members <= uses.Count && others > 0)
             return [.. uses.Select(u => string.Equals(u.Id, member, StringComparison.Ordinal) ? u : Times(u, (volumeCm3 - booked + others) / others))];

@@ -8,7 +8,9 @@ namespace KilnShare.Core.Costs.Quotes;
 /// <param name="HighMinor">If nobody joins, and it takes the most.</param>
 public sealed record MinorRange(long LowMinor, long LikelyMinor, long HighMinor)
 {
-    /// <summary>The likely one first; a share may fall by a unit as the total grows (largest remainders are not monotone), so the ends hold all three.</summary>
+    /// <summary>
+    /// The likely one first; a share may fall by a unit as the total grows (largest remainders are not monotone), so the ends hold all three.
+    /// </summary>
     internal static MinorRange Of(IReadOnlyList<long> likelyFirst) => new(likelyFirst.Min(), likelyFirst[0], likelyFirst.Max());
 }
 
@@ -28,7 +30,8 @@ public sealed record QuoteCase(FiringCostBasis Basis, EnergyAssumption Energy);
 /// <param name="Metered">What the member's share is by the meter.</param>
 /// <param name="Difference">What the studio bears beyond list prices, below 0 what it keeps; all 0 without a price list.</param>
 public sealed record FiringQuote(
-    string Member, FiringCostBasis Basis, EnergyAssumption Energy, FiringCost Likely, FiringCost Booked, FiringCost Full, MinorRange Charged, MinorRange Metered, MinorRange Difference)
+    string Member, FiringCostBasis Basis, EnergyAssumption Energy, FiringCost Likely, FiringCost Booked, FiringCost Full, MinorRange Charged,
+        MinorRange Metered, MinorRange Difference)
 {
     /// <summary>The quote where the load stays as it is.</summary>
     public static Result<FiringQuote> Of(FiringCostBasis basis, Currency currency, EnergyAssumption energy, string member)

@@ -66,7 +66,8 @@ public static class QuoteDifference
         FiringCost.Of(basis, currency, kwh).TryGet(out var cost, out _) ? FiringQuote.ShareOf(cost.Charged, member) : null;
 
     private static string LoadSentence(FiringCostBasis quoted, FiringCostBasis billed, string member) =>
-        $"It was shared by {billed.Uses.Count}, and this member's ware took {Percent(billed, member):0.#} % of the room used; quoted were {quoted.Uses.Count} and {Percent(quoted, member):0.#} %.";
+        $"It was shared by {billed.Uses.Count}, and this member's ware took {Percent(billed, member):0.#} % of the room used; quoted were "
+            + $"{quoted.Uses.Count} and {Percent(quoted, member):0.#} %.";
 
     private static decimal Percent(FiringCostBasis basis, string member)
     {

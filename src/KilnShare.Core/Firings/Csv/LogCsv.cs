@@ -14,7 +14,8 @@ public sealed record LogCsv(LogBatch Batch, LogCsvForm Form)
     // Loggers write their settings above the header.
     private const int HeaderWithinLines = 40;
     private const int LongestShown = 40;
-    private static readonly (LogCsvSeparator Word, char Sign)[] Separators = [(LogCsvSeparator.Tab, '\t'), (LogCsvSeparator.Semicolon, ';'), (LogCsvSeparator.Comma, ',')];
+    private static readonly (LogCsvSeparator Word, char Sign)[] Separators = [(LogCsvSeparator.Tab, '\t'), (LogCsvSeparator.Semicolon, ';'),
+        (LogCsvSeparator.Comma, ',')];
 
     /// <summary>Reads a file.</summary>
     /// <param name="utf8">The file; a byte order mark may stand in front.</param>
@@ -36,20 +37,23 @@ public sealed record LogCsv(LogBatch Batch, LogCsvForm Form)
             foreach (var (word, sign) in Separators)
             {
                 for (var i = 0; i < Math.Min(lines.Length, HeaderWithinLines); i++)
-                    if (LogCsvLines.Cells(lines[i], sign) is { Count: > 1 } cells && LogCsvHeader.Of(cells) is { } header) return new Opening(word, sign, header, i, i + 1);
+                    if (LogCsvLines.Cells(lines[i], sign) is { Count: > 1 } cells && LogCsvHeader.Of(cells) is { } header)
+                        return new Opening(word, sign, header, i, i + 1);
             }
 
             var first = Array.FindIndex(lines, line => !string.IsNullOrWhiteSpace(line));
             foreach (var (word, sign) in Separators)
             {
                 // Without a header only two columns are clear.
-                if (LogCsvLines.Cells(lines[first], sign) is [var time, var degrees] && LogCsvTimes.FormOf(time, null) is not null && LogCsvNumbers.Read(degrees) is not null)
+                if (LogCsvLines.Cells(lines[first], sign) is [var time, var degrees] && LogCsvTimes.FormOf(time, null) is not null
+                    && LogCsvNumbers.Read(degrees) is not null)
                     return new Opening(word, sign, LogCsvHeader.None, null, first);
             }
 
             return Refusal.Invalid(
                 "firings.csv-no-header",
-                $"No header was found in the first {HeaderWithinLines} lines. Put one above the readings that names the time and the temperature, such as: Time (min);Temperature (°C).");
+                $"No header was found in the first {HeaderWithinLines} lines. Put one above the readings that names the time and the temperature, such as: "
+                    + $"Time (min);Temperature (°C).");
         }
     }
 
@@ -79,14 +83,16 @@ public sealed record LogCsv(LogBatch Batch, LogCsvForm Form)
             return new LogCsv(
                 new LogBatch(unit, readings),
                 new LogCsvForm(
-                    opening.Separator, mark, unit, timeForm, timeForm is LogCsvTimeForm.Instant or LogCsvTimeForm.Local ? null : start, opening.HeaderLine + 1, opening.Header.Columns));
+                    opening.Separator, mark, unit, timeForm, timeForm is LogCsvTimeForm.Instant or LogCsvTimeForm.Local
+                        ? null : start, opening.HeaderLine + 1, opening.Header.Columns));
         }
 
         private Result<LogUnit> UnitOf()
         {
             var said = opening.Header.Unit;
             if (said is { } header && hints.Unit is { } asked && header != asked)
-                return At("firings.csv-unit", opening.HeaderLine!.Value + 1, temperature, $"the header says {Sign(header)} and the query {Sign(asked)}. Leave unit out, or set the header right.");
+                return At("firings.csv-unit", opening.HeaderLine!.Value + 1, temperature,
+                    $"the header says {Sign(header)} and the query {Sign(asked)}. Leave unit out, or set the header right.");
             return (said ?? hints.Unit) is { } unit
                 ? unit
                 : At(
@@ -120,11 +126,13 @@ public sealed record LogCsv(LogBatch Batch, LogCsvForm Form)
                 if (form is null)
                     return At(
                         "firings.csv-time", line, date < 0 ? time : date,
-                        $"{Shown(text)} is no time that is read here. Write 2026-03-14T07:00:00+01:00, 2026-03-14 07:00:00, or what has passed since the start in minutes or as hours:minutes:seconds.");
+                        $"{Shown(text)} is no time that is read here. Write 2026-03-14T07:00:00+01:00, 2026-03-14 07:00:00, or what has passed since the "
+                            + $"start in minutes or as hours:minutes:seconds.");
                 if (form == LogCsvTimeForm.Clock && hints.StartedAt is null && LogCsvTimes.MayBeTimeOfDay(text))
                     return At(
                         "firings.csv-time-of-day", line, time,
-                        $"the first time is {text}. If that is the time of day, write the date before it; if it has passed since the start, say the start with startedAt.");
+                        $"the first time is {text}. If that is the time of day, write the date before it; if it has passed since the start, say the start "
+                            + $"with startedAt.");
             }
 
             if (form is LogCsvTimeForm.Seconds or LogCsvTimeForm.Minutes or LogCsvTimeForm.Hours && Heed(line, time, text) is { } mixed) return mixed;
@@ -138,7 +146,8 @@ public sealed record LogCsv(LogBatch Batch, LogCsvForm Form)
             if (Heed(line, temperature, text) is { } mixed) return mixed;
             return LogCsvNumbers.Read(text) is { } degrees
                 ? degrees
-                : At("firings.csv-number", line, temperature, $"{Shown(text)} is no temperature. Write a number, or leave it empty where the logger could not read.");
+                : At("firings.csv-number", line, temperature,
+                    $"{Shown(text)} is no temperature. Write a number, or leave it empty where the logger could not read.");
         }
 
         /// <summary>Notes the decimal mark; refused where two are used.</summary>
@@ -146,7 +155,8 @@ public sealed record LogCsv(LogBatch Batch, LogCsvForm Form)
         {
             if (LogCsvNumbers.MarkOf(text) is not { } here || LogCsvNumbers.Read(text) is null) return null;
             if (mark is { } before && before != here)
-                return At("firings.csv-decimal-mark", line, column, $"{Shown(text)} has a {Word(here)} where numbers before it had a {Word(before)}. Use one of them for decimals, and none for thousands.");
+                return At("firings.csv-decimal-mark", line, column,
+                    $"{Shown(text)} has a {Word(here)} where numbers before it had a {Word(before)}. Use one of them for decimals, and none for thousands.");
             mark = here;
             return null;
         }

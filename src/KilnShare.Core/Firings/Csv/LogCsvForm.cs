@@ -93,4 +93,5 @@ public sealed record LogCsvHints(LogUnit? Unit, Instant? StartedAt, Instant? Lit
 /// <param name="HeaderLine">The line of the header, from 1; null where there is none.</param>
 /// <param name="Columns">The columns, from left to right.</param>
 public sealed record LogCsvForm(
-    LogCsvSeparator Separator, LogCsvDecimalMark? DecimalMark, LogUnit Unit, LogCsvTimeForm TimeForm, Instant? StartedAt, int? HeaderLine, IReadOnlyList<LogCsvColumn> Columns);
+    LogCsvSeparator Separator, LogCsvDecimalMark? DecimalMark, LogUnit Unit, LogCsvTimeForm TimeForm, Instant? StartedAt, int? HeaderLine,
+        IReadOnlyList<LogCsvColumn> Columns);

@@ -8,7 +8,8 @@ internal sealed record LogCsvHeader(IReadOnlyList<LogCsvColumn> Columns, LogUnit
 {
     private static readonly string[] SetPointWords = ["set", "setpoint", "sp", "sv", "target", "setting", "wanted", "sollwert", "soll", "consigne"];
     private static readonly string[] AmbientWords = ["ambient", "cold", "junction", "cj", "cjc", "room", "board", "internal", "battery"];
-    private static readonly string[] PowerWords = ["power", "output", "duty", "kw", "w", "watt", "watts", "amps", "a", "current", "volts", "kwh", "leistung", "puissance"];
+    private static readonly string[] PowerWords = ["power", "output", "duty", "kw", "w", "watt", "watts", "amps", "a", "current", "volts", "kwh", "leistung",
+        "puissance"];
     private static readonly string[] NumberWords = ["#", "no", "nr", "number", "index", "record", "sequence", "seq", "n"];
     private static readonly string[] DateWords = ["date", "day", "datum"];
     private static readonly string[] TimeWords = ["time", "timestamp", "datetime", "elapsed", "runtime", "zeit", "heure", "hora", "tid", "tijd"];
@@ -18,7 +19,8 @@ internal sealed record LogCsvHeader(IReadOnlyList<LogCsvColumn> Columns, LogUnit
     private static readonly string[] CelsiusWords = ["°c", "c", "celsius", "degc", "tempc"];
     private static readonly string[] FahrenheitWords = ["°f", "f", "fahrenheit", "degf", "tempf"];
     private static readonly string[] TemperatureWords =
-        ["temp", "temperature", "temperatur", "température", "temperatura", "temperatuur", "thermocouple", "tc", "pv", "actual", "degrees", .. CelsiusWords, .. FahrenheitWords];
+        ["temp", "temperature", "temperatur", "température", "temperatura", "temperatuur", "thermocouple", "tc", "pv", "actual", "degrees", .. CelsiusWords,
+            .. FahrenheitWords];
 
     /// <summary>Two columns without a header: a time and a temperature.</summary>
     public static LogCsvHeader None { get; } = new([new("", LogCsvUse.Time), new("", LogCsvUse.Temperature)], null, null);
@@ -60,7 +62,8 @@ internal sealed record LogCsvHeader(IReadOnlyList<LogCsvColumn> Columns, LogUnit
         Has(words, CelsiusWords) ? LogUnit.Celsius : Has(words, FahrenheitWords) ? LogUnit.Fahrenheit : null;
 
     private static LogCsvTimeForm? TimeUnitOf(IReadOnlyList<string> words) =>
-        Has(words, SecondWords) ? LogCsvTimeForm.Seconds : Has(words, MinuteWords) ? LogCsvTimeForm.Minutes : Has(words, HourWords) ? LogCsvTimeForm.Hours : null;
+        Has(words, SecondWords)
+            ? LogCsvTimeForm.Seconds : Has(words, MinuteWords) ? LogCsvTimeForm.Minutes : Has(words, HourWords) ? LogCsvTimeForm.Hours : null;
 
     private static bool Has(IReadOnlyList<string> words, string[] known) => words.Any(word => Array.IndexOf(known, word) >= 0);
 

@@ -20,10 +20,12 @@ internal static class LogCsvLines
         if (!Utf8.IsValid(utf8)) return Refusal.Invalid("firings.csv-encoding", "The file is not UTF-8. Save it as CSV in UTF-8 and send it again.");
         var lines = Encoding.UTF8.GetString(utf8).Split(LineEnds, MostLines + 2, StringSplitOptions.None);
         if (lines.Length > MostLines + 1 || (lines.Length == MostLines + 1 && lines[^1].Length > 0))
-            return Refusal.Invalid("firings.csv-too-long", $"The file has more than {MostLines} lines. Send it in parts of {LogBatch.MostReadings} readings, each with the header.");
+            return Refusal.Invalid("firings.csv-too-long",
+                $"The file has more than {MostLines} lines. Send it in parts of {LogBatch.MostReadings} readings, each with the header.");
         for (var i = 0; i < lines.Length; i++)
             if (lines[i].Any(c => char.IsControl(c) && c != '\t'))
-                return Refusal.Invalid("firings.csv-control-character", $"Line {i + 1} has a control character in it. Save the file as plain CSV and send it again.");
+                return Refusal.Invalid(
+                    "firings.csv-control-character", $"Line {i + 1} has a control character in it. Save the file as plain CSV and send it again.");
         return lines;
     }
 

@@ -17,7 +17,8 @@ internal static class LogCsvTimes
     private const double SecondsInMinute = 60;
 
     private static readonly LocalDateTimePattern[] LocalPatterns =
-        [LocalDateTimePattern.CreateWithInvariantCulture("uuuu-MM-dd'T'HH:mm:ss;FFFFFFFFF"), LocalDateTimePattern.CreateWithInvariantCulture("uuuu-MM-dd'T'HH:mm")];
+        [LocalDateTimePattern.CreateWithInvariantCulture(
+            "uuuu-MM-dd'T'HH:mm:ss;FFFFFFFFF"), LocalDateTimePattern.CreateWithInvariantCulture("uuuu-MM-dd'T'HH:mm")];
 
     /// <summary>How this time is written; null where it is in no form that is read.</summary>
     /// <param name="text">The first time of the file.</param>
@@ -33,15 +34,19 @@ internal static class LogCsvTimes
     /// <summary>When that is, or what is wrong with it, as the end of a sentence.</summary>
     public static Result<Instant> Read(string text, LogCsvTimeForm form, Instant? start, DateTimeZone zone)
     {
-        if (form == LogCsvTimeForm.Instant) return InstantOf(text) is { } at ? at : Wrong("is no date and time with an offset, such as 2026-03-14T07:00:00+01:00, as the first one is");
-        if (form == LogCsvTimeForm.Local) return LocalOf(text) is { } local ? InZone(local, zone) : Wrong("is no date and time, such as 2026-03-14 07:00:00, as the first one is");
-        if (SecondsOf(text, form) is not { } seconds) return Wrong(form == LogCsvTimeForm.Clock ? "is no time as hours:minutes or hours:minutes:seconds, as the first one is" : "is no number, as the first time is");
+        if (form == LogCsvTimeForm.Instant)
+            return InstantOf(text) is { } at ? at : Wrong("is no date and time with an offset, such as 2026-03-14T07:00:00+01:00, as the first one is");
+        if (form == LogCsvTimeForm.Local)
+            return LocalOf(text) is { } local ? InZone(local, zone) : Wrong("is no date and time, such as 2026-03-14 07:00:00, as the first one is");
+        if (SecondsOf(text, form) is not { } seconds) return Wrong(
+            form == LogCsvTimeForm.Clock ? "is no time as hours:minutes or hours:minutes:seconds, as the first one is" : "is no number, as the first time is");
         if (!(seconds >= 0 && seconds <= MostHours * SecondsInHour)) return Wrong($"is not within 0 to {MostHours} hours from the start");
         return start is { } from
             ? from + Duration.FromMilliseconds(Math.Round(seconds * 1000))
             : Refusal.Rule(
                 "firings.csv-without-start",
-                "The times of this file count from the start of the firing, and nobody has said when that was. Send startedAt, such as 2026-03-14T06:00:00Z, or light the firing here first.");
+                "The times of this file count from the start of the firing, and nobody has said when that was. Send startedAt, such as 2026-03-14T06:00:00Z, "
+                    + "or light the firing here first.");
     }
 
     /// <summary>True where a first time since the start is so late that it may well be a time of day.</summary>
@@ -78,7 +83,8 @@ internal static class LogCsvTimes
         var map = zone.MapLocal(local);
         return map.Count == 1
             ? map.Single().ToInstant()
-            : Wrong($"{(map.Count == 0 ? "never was" : "was twice")} in {zone.Id}, where the clocks were changed. Write the times of that night with an offset");
+            : Wrong($"{(map.Count == 0 ? "never was" : "was twice")} in {zone.Id}, where the clocks were changed. Write the times of that night "
+                + $"with an offset");
     }
 
     private static Refusal Wrong(string what) => Refusal.Invalid("firings.csv-time", what);

@@ -42,7 +42,8 @@ internal static class FigureChecks
 
             var said = shelf.Placed.HandsMayBeOff?.Micrometres;
             if (double.IsInfinity(least) != said is null)
-                found.Add($"Hands on {shelf.Name} are said to be off by {said} um at most; {(said is null ? "two" : "no two")} pieces stand beside each other there.");
+                found.Add($"Hands on {shelf.Name} are said to be off by {said} um at most; {(said is null ? "two" : "no two")} pieces stand beside each "
+                    + $"other there.");
             else if (said is { } off && (2 * off > least + (3 * Tolerance.Micrometres) || 2 * (off + Tenth) < least - (3 * Tolerance.Micrometres)))
                 found.Add($"Hands on {shelf.Name} may be off by {Tolerance.Mm(least / 2)}, not {Tolerance.Mm(off)}.");
         }
