@@ -56,9 +56,11 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         const string Full =
             """
             { "chamber": { "footprint": {"kind":"circle","diameterMm":300.05}, "heightMm": 100, "wallClearanceMm": 0, "lidClearanceMm": 0 },
-              "furniture": { "shelves": [ {"id":"s","footprint":{"kind":"circle","diameterMm":300.05},"thicknessMm":10,"count":1} ], "postHeights": "any", "posts": [], "postDiameterMm": 0, "postInsetMm": 1 },
+              "furniture": { "shelves": [ {"id":"s","footprint":{"kind":"circle","diameterMm":300.05},"thicknessMm":10,"count":1} ], "postHeights": "any",
+               "posts": [], "postDiameterMm": 0, "postInsetMm": 1 },
               "spacing": { "gapMm": 0, "headroomMm": 0, "shelfGapMm": 0 },
-              "pieces": [ {"id":"seven","footprint":{"kind":"circle","diameterMm":100},"heightMm":50,"quantity":7,"priority":2}, {"id":"new","footprint":{"kind":"circle","diameterMm":100},"heightMm":50} ],
+              "pieces": [ {"id":"seven","footprint":{"kind":"circle","diameterMm":100},"heightMm":50,"quantity":7,"priority":2}, {"id":"new",
+               "footprint":{"kind":"circle","diameterMm":100},"heightMm":50} ],
               "makeRoomFor": ["new"], "search": { "iterations": 30 } }
             """;
         var answer = (await viewer.Post("/v1/calculations/load-plan", Full)).Expect(HttpStatusCode.OK).Body;
@@ -122,8 +124,11 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
             """
             { "firing": {"kind":"glaze","cone":"6","series":"selfSupporting","atmosphere":"oxidation"},
               "pieces": [ {"id":"p1","stage":"bisque","bisquedAt":"04","forFood":true,"bareFootMm":6,"onCatcher":false,
-                "clay": {"name":"grey stoneware","cones":{"from":"5","to":"7"},"bisqueCones":{"from":"08","to":"04"},"atmospheres":["oxidation","reduction"],"expansionPpmPerC":5.4,"expansionMethod":"dilatometer 20-500 C","absorptionPercent":2.0},
-                "layers": [ {"glaze":{"name":"tin white","kind":"glaze","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"expansionPpmPerC":6.2,"expansionMethod":"dilatometer 20-500 C","contains":[{"what":"tin","percent":6}],"movement":"stable"},"coats":2,"where":"outside","firedAt":null} ] } ] }
+                "clay": {"name":"grey stoneware","cones":{"from":"5","to":"7"},"bisqueCones":{"from":"08","to":"04"},"atmospheres":["oxidation","reduction"],
+                 "expansionPpmPerC":5.4,"expansionMethod":"dilatometer 20-500 C","absorptionPercent":2.0},
+                "layers": [ {"glaze":{"name":"tin white","kind":"glaze","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"expansionPpmPerC":6.2,
+                 "expansionMethod":"dilatometer 20-500 C","contains":[{"what":"tin","percent":6}],"movement":"stable"},"coats":2,"where":"outside",
+                 "firedAt":null} ] } ] }
             """;
         var answer = (await viewer.Post("/v1/calculations/co-firing-check", Body)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(("compatible", "needsAccepts"), (answer.GetProperty("verdict").GetString(), answer.GetProperty("gate").GetString()));
@@ -148,14 +153,16 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
         const string Body =
             """
             { "currency":"EUR", "tieSeed":"",
-              "parts":[ {"name":"energy","amountMinor":2750,"basis":"volume"}, {"name":"wear","amountMinor":500,"basis":"equal"}, {"name":"stilts","amountMinor":200,"basis":"direct","to":"a"} ],
+              "parts":[ {"name":"energy","amountMinor":2750,"basis":"volume"}, {"name":"wear","amountMinor":500,"basis":"equal"}, {"name":"stilts",
+               "amountMinor":200,"basis":"direct","to":"a"} ],
               "members":[ {"id":"a","pieces":3,"footprintCm2":240,"volumeCm3":9600,"massG":2100,"ownHeatKwh":2.314,"levelHeightsMm":[120,0,85]},
                           {"id":"b","pieces":2,"footprintCm2":90,"volumeCm3":3600,"massG":900,"ownHeatKwh":0.9,"levelHeightsMm":[0,110,85]} ],
               "minimumMinor": 0, "unusedSpace":"spread" }
             """;
         const string Answer =
             """
-            [{"id":"a","amountMinor":2450,"parts":[{"name":"energy","amountMinor":2000},{"name":"wear","amountMinor":250},{"name":"stilts","amountMinor":200}]},{"id":"b","amountMinor":1000,"parts":[{"name":"energy","amountMinor":750},{"name":"wear","amountMinor":250}]}]
+            [{"id":"a","amountMinor":2450,"parts":[{"name":"energy","amountMinor":2000},{"name":"wear","amountMinor":250},{"name":"stilts",
+             "amountMinor":200}]},{"id":"b","amountMinor":1000,"parts":[{"name":"energy","amountMinor":750},{"name":"wear","amountMinor":250}]}]
             """;
         var split = (await viewer.Post("/v1/calculations/cost-split", Body)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(Answer.Trim(), JsonSerializer.Serialize(split.GetProperty("shares")));

@@ -39,13 +39,17 @@ internal static class ContractExamples
     public const string CoFiring = """
         { "firing": {"kind":"glaze","cone":"6","series":"selfSupporting","atmosphere":"oxidation"},
           "pieces": [ {"id":"p1","stage":"bisque","bisquedAt":"04","forFood":true,"bareFootMm":6,"onCatcher":false,
-            "clay": {"name":"grey stoneware","cones":{"from":"5","to":"7"},"bisqueCones":{"from":"08","to":"04"},"atmospheres":["oxidation","reduction"],"expansionPpmPerC":5.4,"expansionMethod":"dilatometer 20-500 C","absorptionPercent":2.0},
-            "layers": [ {"glaze":{"name":"tin white","kind":"glaze","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"expansionPpmPerC":6.2,"expansionMethod":"dilatometer 20-500 C","contains":[{"what":"tin","percent":6}],"movement":"stable"},"coats":2,"where":"outside","firedAt":null} ] } ] }
+            "clay": {"name":"grey stoneware","cones":{"from":"5","to":"7"},"bisqueCones":{"from":"08","to":"04"},"atmospheres":["oxidation","reduction"],
+             "expansionPpmPerC":5.4,"expansionMethod":"dilatometer 20-500 C","absorptionPercent":2.0},
+            "layers": [ {"glaze":{"name":"tin white","kind":"glaze","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"expansionPpmPerC":6.2,
+             "expansionMethod":"dilatometer 20-500 C","contains":[{"what":"tin","percent":6}],"movement":"stable"},"coats":2,"where":"outside",
+             "firedAt":null} ] } ] }
         """;
 
     public const string CostSplit = """
         { "currency":"EUR", "tieSeed":"",
-          "parts":[ {"name":"energy","amountMinor":2750,"basis":"volume"}, {"name":"wear","amountMinor":500,"basis":"equal"}, {"name":"stilts","amountMinor":200,"basis":"direct","to":"a"} ],
+          "parts":[ {"name":"energy","amountMinor":2750,"basis":"volume"}, {"name":"wear","amountMinor":500,"basis":"equal"}, {"name":"stilts",
+           "amountMinor":200,"basis":"direct","to":"a"} ],
           "members":[ {"id":"a","pieces":3,"footprintCm2":240,"volumeCm3":9600,"massG":2100,"ownHeatKwh":2.314,"levelHeightsMm":[120,0,85]},
                       {"id":"b","pieces":2,"footprintCm2":90,"volumeCm3":3600,"massG":900,"ownHeatKwh":0.9,"levelHeightsMm":[0,110,85]} ],
           "minimumMinor": 0, "unusedSpace":"spread" }

@@ -45,8 +45,10 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "POST", studio + "/glazes/batch",
             """{"lines":[{"name":"tin white","cones":{"from":"5","to":"6"}},{"name":"iron black","conesUnknown":true}]}""");
         await Ask(owner, "POST", studio + "/pieces/batch", $$"""
-            {"lines":[{"name":"test tile 1","mark":"T1","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","testTile":true},
-                      {"name":"test tile 2","mark":"T2","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":2}],"stage":"bisque","testTile":true,"memberId":"{{memberId}}"}]}
+            {"lines":[{"name":"test tile 1","mark":"T1","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}",
+             "layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","testTile":true},
+                      {"name":"test tile 2","mark":"T2","footprint":{"kind":"rectangle","widthMm":50,"depthMm":30},"heightMm":70,"clayId":"{{clay}}",
+                       "layers":[{"glazeId":"{{glaze}}","coats":2}],"stage":"bisque","testTile":true,"memberId":"{{memberId}}"}]}
             """);
         var firing = Id(await Ask(owner, "POST", studio + "/firings",
             $$"""{"kilnId":"{{kiln}}","kind":"glaze","cone":"6","startsAt":"2027-04-10T07:00:00+02:00","firingHours":11,"coolingHours":20}"""));
@@ -61,7 +63,10 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "POST", studio + "/outcomes/batch",
             $$"""{"lines":[{"pieceId":"{{pieces[0]}}","firingId":"{{last}}","copy":1,"grade":"good","note":"Paler than the first, it stood lower."}]}""");
         await Ask(owner, "POST", studio + "/next-tests",
-            $$"""{"clayId":"{{clay}}","candidates":[{"glazeId":"{{glaze}}","coats":2},{"glazeId":"{{glaze}}","coats":3}],"cone":"6","atmosphere":"oxidation","pieces":4}""");
+            $$"""
+            {"clayId":"{{clay}}","candidates":[{"glazeId":"{{glaze}}","coats":2},{"glazeId":"{{glaze}}","coats":3}],"cone":"6","atmosphere":"oxidation",
+             "pieces":4}
+            """);
     }
 
     /// <summary>What whoever runs the installation does. The last chapter: the tests go on with the token of the settings.</summary>
@@ -95,7 +100,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     {
         var tariff = await Tariffs();
         var kiln = Id(await Ask(owner, "POST", studio + "/kilns", $$"""
-            {"tariffId":"{{tariff}}","name":"Round top-loader","ratedKw":11.5,"ratedCone":"10","wearMinor":450,"wall":[{"material":"firebrick23","thicknessMm":76}],
+            {"tariffId":"{{tariff}}","name":"Round top-loader","ratedKw":11.5,"ratedCone":"10","wearMinor":450,"wall":[{"material":"firebrick23",
+             "thicknessMm":76}],
              "chamber":{"footprint":{"kind":"circle","diameterMm":585},"heightMm":685,"wallClearanceMm":25,"lidClearanceMm":12 },
              "furniture":{"shelves":[{"id":"full","footprint":{"kind":"circle","diameterMm":533},"thicknessMm":19,"count":4}],
                "posts":[{"heightMm":25,"count":9},{"heightMm":100,"count":12},{"heightMm":150,"count":12}] } }
@@ -107,7 +113,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "PUT", $"{studio}/kilns/{kiln}/furniture", """
             {"shelves":[{"id":"full","footprint":{"kind":"circle","diameterMm":533},"thicknessMm":19,"count":4},
                         {"id":"half","footprint":{"kind":"halfCircle","diameterMm":533},"thicknessMm":19,"count":4}],
-             "posts":[{"heightMm":25,"count":9},{"heightMm":50,"count":9},{"heightMm":100,"count":12},{"heightMm":150,"count":12}],"postDiameterMm":38,"postInsetMm":25}
+             "posts":[{"heightMm":25,"count":9},{"heightMm":50,"count":9},{"heightMm":100,"count":12},{"heightMm":150,"count":12}],"postDiameterMm":38,
+              "postInsetMm":25}
             """);
         var clay = Id(await Ask(owner, "POST", studio + "/clays", """
             {"name":"grey stoneware","cones":{"from":"5","to":"7"},"bisqueCones":{"from":"08","to":"04"},"atmospheres":["oxidation","reduction"],
@@ -141,13 +148,15 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     {
         var bird = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
             {"name":"tall cast bird","mark":"B7","footprint":{"kind":"circle","diameterMm":120},"heightMm":180,"massG":640,"quantity":4,"clayId":"{{clay}}",
-             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside","appliedBy":"brushed","batch":"bucket 3"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6,"memberId":"{{memberId}}"}
+             "layers":[{"glazeId":"{{glaze}}","coats":2,"where":"outside","appliedBy":"brushed","batch":"bucket 3"}],"stage":"bisque","bisquedAt":"04",
+              "bareFootMm":6,"memberId":"{{memberId}}"}
             """));
         await Ask(owner, "GET", studio + "/pieces");
         await Ask(owner, "GET", $"{studio}/pieces/{bird}");
         await Ask(owner, "PATCH", $"{studio}/pieces/{bird}", $$"""{"massG":655.5,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}","coats":3}]}""");
         var dish = Id(await Ask(owner, "POST", studio + "/pieces", $$"""
-            {"name":"dish","footprint":{"kind":"rectangle","widthMm":160,"depthMm":110},"heightMm":40,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],"stage":"bisque","bisquedAt":"04","bareFootMm":6}
+            {"name":"dish","footprint":{"kind":"rectangle","widthMm":160,"depthMm":110},"heightMm":40,"clayId":"{{clay}}","layers":[{"glazeId":"{{glaze}}"}],
+             "stage":"bisque","bisquedAt":"04","bareFootMm":6}
             """));
         return [bird, dish];
     }
@@ -155,7 +164,8 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
     private async Task Firing(string kiln, string[] pieces, string memberId, string schedule)
     {
         var firing = $"{studio}/firings/" + Id(await Ask(owner, "POST", studio + "/firings", $$"""
-            {"kilnId":"{{kiln}}","kind":"glaze","cone":"6","series":"selfSupporting","atmosphere":"oxidation","startsAt":"2027-03-14T07:00:00+01:00","firingHours":11,"coolingHours":20,"scheduleId":"{{schedule}}"}
+            {"kilnId":"{{kiln}}","kind":"glaze","cone":"6","series":"selfSupporting","atmosphere":"oxidation","startsAt":"2027-03-14T07:00:00+01:00",
+             "firingHours":11,"coolingHours":20,"scheduleId":"{{schedule}}"}
             """));
         await Ask(owner, "GET", studio + "/firings");
         await Ask(owner, "GET", firing);
@@ -178,7 +188,10 @@ public sealed partial class Story(Service service, Recorder recorder, Delegating
         await Ask(owner, "POST", firing + "/load-plan");
         await Ask(owner, "PUT", firing + "/state", """{"state":"fixed"}""");
         await Ask(owner, "PUT", firing + "/load",
-            $$"""{"asPlanned":true,"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],"reason":"still damp at the foot"}]}""");
+            $$"""
+            {"asPlanned":true,"placed":[{"pieceId":"{{pieces[0]}}","copies":[0]}],"leftBehind":[{"pieceId":"{{pieces[0]}}","copies":[3],
+             "reason":"still damp at the foot"}]}
+            """);
         await Ask(owner, "GET", firing + "/load");
         await Light(firing, memberId);
         await Ask(owner, "POST", firing + "/meter-readings", """{"readAt":"2027-03-14T07:00:00+01:00","registerKwh":4821.4}""");

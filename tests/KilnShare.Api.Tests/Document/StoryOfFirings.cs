@@ -11,11 +11,17 @@ public sealed partial class Story
     private const string Segments = """[{"rateCPerHour":100,"toC":600},{"rateCPerHour":150,"toC":1122},{"rateCPerHour":60,"toC":1222,"holdMinutes":10}]""";
 
     private const string Heat = """
-        "kiln":{"chamber":{"footprint":{"kind":"circle","diameterMm":585},"heightMm":685},"ratedKw":11.5,"wall":[{"material":"firebrick23","thicknessMm":76}],"lossFactor":1.0},
-        "load":{"wareKg":40,"furnitureKg":25,"stage":"bisque","moisturePercent":0},"ambientC":15,"schedule":{"startC":15,"segments":[{"rateCPerHour":100,"toC":600},{"rateCPerHour":150,"toC":1222,"holdMinutes":10}]}
+        "kiln":{"chamber":{"footprint":{"kind":"circle","diameterMm":585},"heightMm":685},"ratedKw":11.5,"wall":[{"material":"firebrick23","thicknessMm":76}],
+         "lossFactor":1.0},
+        "load":{"wareKg":40,"furnitureKg":25,"stage":"bisque","moisturePercent":0},"ambientC":15,"schedule":{"startC":15,"segments":[{"rateCPerHour":100,
+         "toC":600},{"rateCPerHour":150,"toC":1222,"holdMinutes":10}]}
         """;
 
-    private const string Tariff = """{"currency":"EUR","periods":[{"name":"night","from":"22:00","to":"06:00","perKwh":"0.2468"},{"name":"day","from":"06:00","to":"22:00","perKwh":"0.3312"}],"perFiring":"1.20","taxes":[{"name":"vat","percent":"19"}]}""";
+    private const string Tariff =
+        """
+        {"currency":"EUR","periods":[{"name":"night","from":"22:00","to":"06:00","perKwh":"0.2468"},{"name":"day","from":"06:00","to":"22:00",
+         "perKwh":"0.3312"}],"perFiring":"1.20","taxes":[{"name":"vat","percent":"19"}]}
+        """;
 
     private async Task<string> Tariffs()
     {
@@ -46,7 +52,8 @@ public sealed partial class Story
         await Ask(owner, "GET", $"{studio}/pieces/{pieces[0]}/custody");
         await Ask(owner, "GET", studio + "/uncollected?days=14");
         await Ask(owner, "PUT", studio + "/cost-rules", $$"""
-            {"energyBasis":"volume","wearBasis":"equal","minimumMinor":200,"unusedSpace":"spread","surcharges":[{"name":"catcher","eachMinor":50}],"discounts":[{"memberId":"{{memberId}}","percent":10}],
+            {"energyBasis":"volume","wearBasis":"equal","minimumMinor":200,"unusedSpace":"spread","surcharges":[{"name":"catcher","eachMinor":50}],
+             "discounts":[{"memberId":"{{memberId}}","percent":10}],
              "wearRates":[{"kind":"bisque","percent":80}],"failed":{"shortPercent":50,"overPercent":0,"abortedPercent":0,"cancelledPercent":0},
              "withdrawal":[{"hoursBefore":72,"flatMinor":150},{"hoursBefore":24,"percent":50}] }
             """);
@@ -114,7 +121,10 @@ public sealed partial class Story
         await Ask(owner, "POST", firing + "/witness-cones", """{"cones":[{"level":"bottom","cone":"6","seen":"bending"}]}""");
         await Ask(owner, "GET", firing + "/witness-cones");
         await Ask(owner, "POST", firing + "/corrections",
-            $$"""{"outcome":"over","reached":{"cone":"7","peakC":1241 },"placed":[{"pieceId":"{{piece}}","copies":[0,1,2]}],"reason":"cone 7 was down on every shelf"}""");
+            $$"""
+            {"outcome":"over","reached":{"cone":"7","peakC":1241 },"placed":[{"pieceId":"{{piece}}","copies":[0,1,2]}],
+             "reason":"cone 7 was down on every shelf"}
+            """);
         await Ask(owner, "POST", firing + "/corrections", """{"outcome":"sound","reason":"it was last week's cone pack"}""");
         await Ask(owner, "GET", firing + "/corrections");
     }
@@ -126,7 +136,9 @@ public sealed partial class Story
         foreach (var paper in new[] { "/bill.csv", "/bill.pdf" }) await Fetch("GET", firing + paper);
         await Ask(owner, "GET", firing + "/bill");
         await Ask(owner, "POST", firing + "/incidents",
-            $$"""{"causedBy":"{{memberId}}","losses":[{"memberId":"{{owed}}","amountMinor":1500,"what":"a half shelf"}],"reason":"glaze ran onto the shelf"}""");
+            $$"""
+            {"causedBy":"{{memberId}}","losses":[{"memberId":"{{owed}}","amountMinor":1500,"what":"a half shelf"}],"reason":"glaze ran onto the shelf"}
+            """);
         await Ask(owner, "GET", firing + "/incidents");
         await Ask(owner, "POST", studio + "/payments", $$"""{"memberId":"{{memberId}}","kind":"payment","amountMinor":2000,"reason":"cash, March"}""");
         await Ask(owner, "GET", studio + "/payments");
@@ -156,8 +168,10 @@ public sealed partial class Story
         await Ask(owner, "POST", "/v1/calculations/schedule-fit",
             $$$"""{"schedule":{"startC":20,"segments":{{{Segments}}}},"hours":14,"ware":{"thickestWallMm":8,"stage":"bisque"},"kilnCPerHour":250}""");
         await Ask(owner, "POST", "/v1/calculations/firing-groups", """
-            {"pieces":[{"id":"mug-1","stage":"bisque","clay":{"name":"grey stoneware","cones":{"from":"5","to":"7"}},"layers":[{"glaze":{"name":"quiet white","cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"movement":"stable"}}]},
-                       {"id":"dish","stage":"bisque","clay":{"name":"red earthenware","cones":{"from":"06","to":"02"}},"layers":[{"glaze":{"name":"honey","cones":{"from":"06","to":"04"},"atmospheres":["oxidation"],"movement":"stable"}}]}]}
+            {"pieces":[{"id":"mug-1","stage":"bisque","clay":{"name":"grey stoneware","cones":{"from":"5","to":"7"}},"layers":[{"glaze":{"name":"quiet white",
+             "cones":{"from":"5","to":"6"},"atmospheres":["oxidation"],"movement":"stable"}}]},
+                       {"id":"dish","stage":"bisque","clay":{"name":"red earthenware","cones":{"from":"06","to":"02"}},"layers":[{"glaze":{"name":"honey",
+                        "cones":{"from":"06","to":"04"},"atmospheres":["oxidation"],"movement":"stable"}}]}]}
             """);
     }
 

@@ -96,7 +96,10 @@ public sealed class TariffTests(Service service) : IClassFixture<Service>
         var studio = await service.MakeStudio();
         var question = FiringEnergyTests.Small(FiringEnergyTests.Schedule(196, 999));
         question["tariff"] = JsonNode.Parse(
-            """{"currency":"EUR","periods":[{"name":"night","from":"22:00","to":"06:00","perKwh":"0.10"},{"name":"day","from":"06:00","to":"22:00","perKwh":"0.40"}]}""");
+            """
+            {"currency":"EUR","periods":[{"name":"night","from":"22:00","to":"06:00","perKwh":"0.10"},{"name":"day","from":"06:00","to":"22:00",
+             "perKwh":"0.40"}]}
+            """);
         question["zone"] = "Europe/Berlin";
         (question["from"], question["to"]) = ("2026-01-14T08:00:00Z", "2026-01-16T08:00:00Z");
         // 5 h of firing lie wholly in the night: the earliest such start is 22:00 in Berlin.

@@ -31,7 +31,10 @@ public sealed class ScheduleTests(Service service) : IClassFixture<Service>
     {
         var studio = await service.MakeStudio();
         var entered = JsonNode.Parse(
-            """{"startF":70,"segments":[{"rateFPerHour":100,"toF":220,"holdMinutes":0},{"rateFPerHour":350,"toF":2000,"holdMinutes":0},{"rateFPerHour":150,"toF":2127,"holdMinutes":15}]}""")!;
+            """
+            {"startF":70,"segments":[{"rateFPerHour":100,"toF":220,"holdMinutes":0},{"rateFPerHour":350,"toF":2000,"holdMinutes":0},{"rateFPerHour":150,
+             "toF":2127,"holdMinutes":15}]}
+            """)!;
         for (var round = 0; round < 3; round++)
         {
             var turned = (await studio.Viewer.Post("/v1/calculations/schedule-units", entered.ToJsonString())).Expect(HttpStatusCode.OK).Body;
