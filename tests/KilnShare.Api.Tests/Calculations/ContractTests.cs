@@ -161,8 +161,7 @@ public sealed class ContractTests(Service service) : IClassFixture<Service>, IAs
             """;
         const string Answer =
             """
-            [{"id":"a","amountMinor":2450,"parts":[{"name":"energy","amountMinor":2000},{"name":"wear","amountMinor":250},{"name":"stilts",
-             "amountMinor":200}]},{"id":"b","amountMinor":1000,"parts":[{"name":"energy","amountMinor":750},{"name":"wear","amountMinor":250}]}]
+            [{"id":"a","amountMinor":2450,"parts":[{"name":"energy","amountMinor":2000},{"name":"wear","amountMinor":250},{"name":"stilts","amountMinor":200}]},{"id":"b","amountMinor":1000,"parts":[{"name":"energy","amountMinor":750},{"name":"wear","amountMinor":250}]}]
             """;
         var split = (await viewer.Post("/v1/calculations/cost-split", Body)).Expect(HttpStatusCode.OK).Body;
         Assert.Equal(Answer.Trim(), JsonSerializer.Serialize(split.GetProperty("shares")));
